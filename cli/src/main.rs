@@ -1,0 +1,2 @@
+//! The `pressfed` command.
+fn main() {}

@@ -1,0 +1,1 @@
+//! The stand file: parse, check, lower; studies; ready-made stands.

@@ -1,0 +1,485 @@
+//! What the equations run on: a dense, indexed network of volumes that store and branches
+//! that move. Lowering a checked stand to a [`Network`] cannot fail; a [`Network`] that
+//! violates its own documented ranges is a fault of the caller.
+
+use fluids::{GasMixture, Liquid, Solid};
+use std::sync::Arc;
+
+/// Index into [`Network::volumes`].
+pub type VolumeId = usize;
+/// Index into [`Network::actuators`].
+pub type ActuatorId = usize;
+/// Index into [`Network::mixtures`].
+pub type MixtureId = usize;
+
+/// A whole stand.
+#[derive(Clone, Debug)]
+pub struct Network {
+    /// What lies around the stand.
+    pub surroundings: Surroundings,
+    /// One species list for each connected gas network.
+    pub mixtures: Vec<Arc<GasMixture>>,
+    /// What stores.
+    pub volumes: Vec<Volume>,
+    /// What moves.
+    pub branches: Vec<Branch>,
+    /// What turns the valves.
+    pub actuators: Vec<Actuator>,
+    /// When the valves are told to move, in the order of the stand file.
+    pub commands: Vec<Command>,
+}
+
+/// The surroundings of the stand.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Surroundings {
+    /// Absolute pressure.
+    pub pressure_pa: f64,
+    /// Temperature of air and ground.
+    pub temperature_k: f64,
+    /// Acceleration of gravity.
+    pub gravity_m_s2: f64,
+}
+
+/// A volume and its name in the stand file.
+#[derive(Clone, Debug)]
+pub struct Volume {
+    /// Name in the stand file.
+    pub name: String,
+    /// What it is.
+    pub kind: VolumeKind,
+}
+
+/// The kinds of volume.
+#[derive(Clone, Debug)]
+pub enum VolumeKind {
+    /// The open air: constant pressure, counts what it receives.
+    Ambient,
+    /// A rigid gas vessel with a wall: a bottle, or a plenum if it has no wall.
+    Vessel(Vessel),
+    /// A propellant tank: liquid under gas.
+    Tank(Tank),
+}
+
+/// The gas that a volume holds at the start.
+#[derive(Clone, Debug)]
+pub struct GasFill {
+    /// Its species list.
+    pub mixture: MixtureId,
+    /// Absolute pressure.
+    pub pressure_pa: f64,
+    /// Temperature.
+    pub temperature_k: f64,
+    /// Mole fraction of each species of the mixture; sums to one.
+    pub mole_fractions: Vec<f64>,
+}
+
+/// A rigid gas volume (bottle, plenum, gas line).
+#[derive(Clone, Debug)]
+pub struct Vessel {
+    /// Inner volume.
+    pub volume_m3: f64,
+    /// Contents at the start.
+    pub gas: GasFill,
+    /// The wall, if heat is exchanged with it.
+    pub wall: Option<Wall>,
+}
+
+/// A wall lump: one temperature, gas on the inside, air on the outside.
+#[derive(Clone, Debug)]
+pub struct Wall {
+    /// Mass of the wall.
+    pub mass_kg: f64,
+    /// What it is made of.
+    pub material: Arc<Solid>,
+    /// Area wetted by the contents (a tank's total inner area).
+    pub inner_area_m2: f64,
+    /// Height or diameter that stands for the vessel in the film correlations.
+    pub height_m: f64,
+    /// Temperature at the start.
+    pub temperature_k: f64,
+    /// How the contents exchange heat with it.
+    pub inside: HeatTransfer,
+    /// Multiplier on the inside coefficient: the model's own uncertainty.
+    pub inside_multiplier: f64,
+    /// Film coefficient from wall to surroundings; zero is insulated.
+    pub outside_w_m2_k: f64,
+}
+
+/// How a gas exchanges heat with what surrounds it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum HeatTransfer {
+    /// Not at all.
+    None,
+    /// So well that the gas stays at the wall's temperature, which is held at its start value.
+    Isothermal,
+    /// A given coefficient.
+    Coefficient {
+        /// Coefficient on the inner area.
+        w_m2_k: f64,
+    },
+    /// A given conductance.
+    Conductance {
+        /// Coefficient times area.
+        w_k: f64,
+    },
+    /// Published free-convection correlations.
+    Film,
+}
+
+/// A propellant tank.
+#[derive(Clone, Debug)]
+pub struct Tank {
+    /// Shape of the inside.
+    pub shape: TankShape,
+    /// The liquid's properties.
+    pub liquid: Arc<Liquid>,
+    /// Index of the liquid's vapour in the mixture, if the vapour is modelled.
+    pub vapour: Option<usize>,
+    /// Liquid volume at the start.
+    pub liquid_volume_m3: f64,
+    /// Liquid temperature at the start.
+    pub liquid_temperature_k: f64,
+    /// Ullage at the start (total pressure; the vapour is among the mole fractions).
+    pub gas: GasFill,
+    /// The tank's wall. The wet part has the liquid's temperature, the dry part its own.
+    pub wall: Option<Wall>,
+    /// How the ullage exchanges heat with the liquid's surface.
+    pub interface: HeatTransfer,
+    /// Multiplier on the interface coefficient.
+    pub interface_multiplier: f64,
+    /// Liquid volume at which the outlet uncovers.
+    pub residual_m3: f64,
+}
+
+/// The inside of a tank, upright unless said otherwise.
+#[derive(Clone, Debug, PartialEq)]
+pub enum TankShape {
+    /// Cylinder with a pair of equal ends; the cylindrical length follows from the volume.
+    Cylinder {
+        /// Inner volume, ends included.
+        volume_m3: f64,
+        /// Inner diameter.
+        diameter_m: f64,
+        /// Both ends.
+        ends: TankEnds,
+        /// Axis horizontal.
+        lying: bool,
+    },
+    /// Sphere.
+    Sphere {
+        /// Inner volume.
+        volume_m3: f64,
+    },
+    /// Liquid volume measured against level, both rising from zero.
+    LevelTable {
+        /// `(level in m, volume in m3)` pairs.
+        points: Vec<(f64, f64)>,
+    },
+}
+
+/// Ends of a cylindrical tank.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TankEnds {
+    /// Flat plates.
+    Flat,
+    /// 2:1 semi-elliptical.
+    Elliptical,
+    /// Half spheres.
+    Hemispherical,
+    /// Crown radius of one diameter, knuckle radius of a tenth (ASME flanged and dished class).
+    Torispherical,
+}
+
+/// A place where a branch meets a volume.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Port {
+    /// The volume.
+    pub volume: VolumeId,
+    /// Which phase of it.
+    pub phase: Phase,
+}
+
+/// The phase that a port reaches.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Phase {
+    /// Gas.
+    Gas,
+    /// Liquid.
+    Liquid,
+}
+
+/// A branch, its name in the stand file, and where it is plumbed.
+#[derive(Clone, Debug)]
+pub struct Branch {
+    /// Name in the stand file.
+    pub name: String,
+    /// Upstream end.
+    pub from: Port,
+    /// Downstream end.
+    pub to: Port,
+    /// What it is.
+    pub kind: BranchKind,
+}
+
+/// The kinds of branch.
+#[derive(Clone, Debug)]
+pub enum BranchKind {
+    /// Gas through a fixed or valved restriction, either way.
+    GasRestriction(GasRestriction),
+    /// Pressure regulator.
+    Regulator(Regulator),
+    /// Check valve for gas.
+    CheckValve(CheckValve),
+    /// Lines, valves and orifices in series that share one liquid flow.
+    LiquidChain(LiquidChain),
+}
+
+/// How much a restriction passes when wide open.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Capacity {
+    /// Discharge coefficient times area: isentropic nozzle flux for gas, sqrt(2 rho dp) for liquid.
+    EffectiveArea {
+        /// Cd A.
+        m2: f64,
+    },
+    /// Flow coefficient by IEC 60534-2-1.
+    FlowCoefficient {
+        /// Kv in m3/h at 1 bar.
+        kv_m3_h: f64,
+        /// Pressure differential ratio factor at choked gas flow.
+        xt: f64,
+    },
+    /// Sonic conductance by ISO 6358.
+    SonicConductance {
+        /// Conductance C at the reference 293.15 K and 1.185 kg/m3.
+        c_m3_s_pa: f64,
+        /// Critical back-pressure ratio.
+        b: f64,
+    },
+}
+
+/// A gas orifice or gas valve.
+#[derive(Clone, Debug)]
+pub struct GasRestriction {
+    /// Capacity wide open.
+    pub capacity: Capacity,
+    /// The valve's stem, if it is a valve.
+    pub valve: Option<Valve>,
+}
+
+/// A valve: an actuator and what its travel does to the capacity.
+#[derive(Clone, Debug)]
+pub struct Valve {
+    /// What turns it.
+    pub actuator: ActuatorId,
+    /// Fraction of the capacity against travel.
+    pub characteristic: Characteristic,
+}
+
+/// Inherent characteristic: fraction of full capacity against fraction of travel.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Characteristic {
+    /// Full-port ball.
+    Ball,
+    /// Proportional.
+    Linear,
+    /// Equal percentage, R^(x-1), closed at zero travel.
+    EqualPercentage {
+        /// Rangeability R.
+        rangeability: f64,
+    },
+    /// Square root of travel.
+    QuickOpening,
+    /// Measured `(travel, fraction)` pairs from (0, 0) to (1, 1), monotone.
+    Table {
+        /// The pairs.
+        points: Vec<(f64, f64)>,
+    },
+}
+
+/// What turns a valve.
+#[derive(Clone, Debug)]
+pub struct Actuator {
+    /// Name of its valve in the stand file.
+    pub name: String,
+    /// From command to first motion.
+    pub delay_s: f64,
+    /// Full travel, shut to open.
+    pub opening_s: f64,
+    /// Full travel, open to shut.
+    pub closing_s: f64,
+    /// Travel against time within the stroke.
+    pub law: PositionLaw,
+    /// Travel at the start: 0 shut, 1 open.
+    pub initial: f64,
+}
+
+/// Travel against time within a stroke of unit length.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PositionLaw {
+    /// Constant speed.
+    Linear,
+    /// Smooth start and stop, 3 s^2 - 2 s^3.
+    SCurve,
+    /// First-order lag that has covered 95 % of the travel at the end of the stroke time.
+    FirstOrder,
+    /// Measured `(time fraction, travel)` pairs from (0, 0) to (1, 1), monotone.
+    Table {
+        /// The pairs.
+        points: Vec<(f64, f64)>,
+    },
+}
+
+/// Pressure regulator: lift proportional to the fall of the outlet below lock-up, with a
+/// first-order response; wide open it is a fixed orifice.
+#[derive(Clone, Debug)]
+pub struct Regulator {
+    /// Outlet pressure at zero flow, at the reference supply pressure. Absolute.
+    pub lock_up_pa: f64,
+    /// Supply pressure at which `lock_up_pa` holds. Absolute.
+    pub reference_supply_pa: f64,
+    /// Rise of lock-up per fall of supply pressure (dimensionless).
+    pub supply_effect: f64,
+    /// How the outlet falls with flow.
+    pub droop: Droop,
+    /// Capacity wide open.
+    pub capacity: Capacity,
+    /// Time constant of the lift.
+    pub response_s: f64,
+}
+
+/// How a regulator's outlet falls as it opens.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Droop {
+    /// Lift rises linearly from shut at lock-up to wide open at `full_pa` below it.
+    Linear {
+        /// Fall from lock-up to wide open.
+        full_pa: f64,
+    },
+    /// A measured flow curve, turned into lift against fall below lock-up.
+    Curve {
+        /// `(fall below lock-up in Pa, lift fraction)`, both rising from (0, 0) to lift 1.
+        points: Vec<(f64, f64)>,
+        /// The measured `(mass flow in kg/s, outlet in Pa absolute)` points, for display.
+        measured: Vec<(f64, f64)>,
+    },
+}
+
+/// Check valve for gas: lift rises with the pressure difference from cracking to full open,
+/// with a first-order poppet.
+#[derive(Clone, Debug)]
+pub struct CheckValve {
+    /// Difference at which a shut valve opens.
+    pub cracking_pa: f64,
+    /// Difference at which it is wide open.
+    pub full_open_pa: f64,
+    /// Difference at which an open valve is shut.
+    pub reseat_pa: f64,
+    /// Capacity wide open.
+    pub capacity: Capacity,
+    /// Time constant of the poppet.
+    pub response_s: f64,
+}
+
+/// Lines, valves and orifices in series with one liquid flow and one momentum equation.
+#[derive(Clone, Debug)]
+pub struct LiquidChain {
+    /// From the tank to the end, in the order of flow.
+    pub elements: Vec<ChainElement>,
+    /// Volume of liquid that stands in the chain at the start, measured from the tank.
+    pub primed_m3: f64,
+}
+
+/// One element of a chain and its name in the stand file.
+#[derive(Clone, Debug)]
+pub struct ChainElement {
+    /// Name in the stand file.
+    pub name: String,
+    /// What it is.
+    pub kind: ElementKind,
+}
+
+/// The kinds of chain element.
+#[derive(Clone, Debug)]
+pub enum ElementKind {
+    /// A pipe.
+    Line(Line),
+    /// A valve.
+    Valve {
+        /// Capacity wide open.
+        capacity: Capacity,
+        /// Stem.
+        valve: Valve,
+    },
+    /// A fixed restriction. Its capacity refers to the upstream total pressure.
+    Orifice {
+        /// Capacity.
+        capacity: Capacity,
+    },
+}
+
+/// A pipe of constant bore.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// Length.
+    pub length_m: f64,
+    /// Bore.
+    pub bore_m: f64,
+    /// Wall friction.
+    pub friction: Friction,
+    /// Sum of the minor loss coefficients, on the velocity head in the bore.
+    pub minor_loss: f64,
+    /// Outlet above inlet.
+    pub rise_m: f64,
+}
+
+/// Wall friction of a pipe.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Friction {
+    /// From the wall's roughness (laminar, Haaland above).
+    Roughness {
+        /// Absolute roughness.
+        m: f64,
+    },
+    /// A given Darcy friction factor.
+    Factor(f64),
+}
+
+/// An order to a valve.
+#[derive(Clone, Debug)]
+pub struct Command {
+    /// When it is given.
+    pub trigger: Trigger,
+    /// To which actuator.
+    pub actuator: ActuatorId,
+    /// Travel wanted: 0 shut, 1 open.
+    pub travel: f64,
+}
+
+/// When a command is given. A condition gives its command once.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Trigger {
+    /// At a time.
+    At {
+        /// Time.
+        time_s: f64,
+    },
+    /// When an observed quantity passes a threshold.
+    When {
+        /// History column, for example `fuel.liquid_mass_kg`.
+        column: String,
+        /// Below or above.
+        relation: Relation,
+        /// Threshold in the column's unit.
+        threshold: f64,
+    },
+}
+
+/// Side of a threshold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Relation {
+    /// Fires once the quantity is below.
+    Below,
+    /// Fires once the quantity is above.
+    Above,
+}

@@ -1,0 +1,199 @@
+//! What a run leaves behind: history, events, balances, warnings, statistics.
+
+use std::fmt;
+
+/// Options of a run.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RunOptions {
+    /// End of the run.
+    pub until_s: f64,
+    /// Spacing of the history's uniform grid.
+    pub output_step_s: f64,
+    /// Relative tolerance of the integrator.
+    pub tolerance: f64,
+    /// Which integrator.
+    pub integrator: Integrator,
+}
+
+/// The integrators that can carry a run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Integrator {
+    /// Linearly implicit Rosenbrock of order 5 (Steinebach 2023).
+    Rodas5p,
+    /// Explicit Runge-Kutta 5(4) of Dormand and Prince.
+    Dopri5,
+}
+
+/// Everything that a run computed, also when it failed on the way.
+#[derive(Clone, Debug)]
+pub struct Outcome {
+    /// The history.
+    pub history: History,
+    /// What happened, in the order of time.
+    pub events: Vec<Event>,
+    /// Mass and energy audit.
+    pub balances: Balances,
+    /// What the models want to warn of.
+    pub warnings: Vec<Warning>,
+    /// How much work it took.
+    pub statistics: Statistics,
+    /// Why the run ended early, if it did.
+    pub failure: Option<Failure>,
+}
+
+/// A table of observed quantities: a uniform time grid plus two rows per event.
+#[derive(Clone, Debug, Default)]
+pub struct History {
+    /// Column names, `component.quantity_unit`; the first is `time_s`.
+    pub columns: Vec<String>,
+    /// Values, row by row.
+    pub values: Vec<f64>,
+}
+
+impl History {
+    /// Number of rows.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        if self.columns.is_empty() {
+            0
+        } else {
+            self.values.len() / self.columns.len()
+        }
+    }
+
+    /// True when nothing was recorded.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
+    /// Index of a column.
+    #[must_use]
+    pub fn index_of(&self, column: &str) -> Option<usize> {
+        self.columns.iter().position(|c| c == column)
+    }
+
+    /// One row.
+    ///
+    /// # Panics
+    /// If `row` is not below [`History::len`].
+    #[must_use]
+    pub fn row(&self, row: usize) -> &[f64] {
+        let width = self.columns.len();
+        &self.values[row * width..(row + 1) * width]
+    }
+
+    /// All values of a column, if there is such a column.
+    #[must_use]
+    pub fn column(&self, name: &str) -> Option<Vec<f64>> {
+        let index = self.index_of(name)?;
+        Some((0..self.len()).map(|r| self.row(r)[index]).collect())
+    }
+}
+
+/// Something that happened at an instant.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Event {
+    /// When.
+    pub time_s: f64,
+    /// To which component (its name in the stand file).
+    pub component: String,
+    /// What.
+    pub kind: EventKind,
+}
+
+/// What can happen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EventKind {
+    /// A valve was told to open.
+    CommandedOpen,
+    /// A valve was told to shut.
+    CommandedShut,
+    /// A valve began to move.
+    MotionStarted,
+    /// A valve reached the end of its stroke.
+    MotionEnded,
+    /// A regulator stopped flowing with its outlet at lock-up.
+    LockUp,
+    /// A regulator left lock-up and began to flow.
+    Regulating,
+    /// A regulator is wide open: from here on it is a fixed orifice.
+    RegulationLost,
+    /// A check valve left its seat.
+    CheckOpened,
+    /// A check valve is back on its seat.
+    CheckSeated,
+    /// Liquid reached the end of a dry line.
+    Primed,
+    /// The tank's outlet is uncovered.
+    Depleted,
+    /// Only gas is left in a liquid line.
+    GasThrough,
+}
+
+impl fmt::Display for EventKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::CommandedOpen => "commanded open",
+            Self::CommandedShut => "commanded shut",
+            Self::MotionStarted => "starts to move",
+            Self::MotionEnded => "stroke ends",
+            Self::LockUp => "at lock-up",
+            Self::Regulating => "regulates",
+            Self::RegulationLost => "wide open, regulation lost",
+            Self::CheckOpened => "off its seat",
+            Self::CheckSeated => "seated",
+            Self::Primed => "line full of liquid",
+            Self::Depleted => "outlet uncovered",
+            Self::GasThrough => "only gas in the line",
+        })
+    }
+}
+
+/// The audit of a run.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Balances {
+    /// Worst species: mass gained or lost, relative to the mass moved.
+    pub mass_relative: f64,
+    /// Energy gained or lost, relative to the sum of Int p dV and Int |Q|.
+    pub energy_relative: f64,
+    /// The same for each species by name.
+    pub species: Vec<(String, f64)>,
+}
+
+/// A caution from a model, with a stable code.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Warning {
+    /// For example `W0203`.
+    pub code: &'static str,
+    /// What and where, with its number and unit.
+    pub message: String,
+}
+
+/// How much work a run took.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Statistics {
+    /// Steps accepted.
+    pub steps: u64,
+    /// Steps rejected by the error estimate.
+    pub rejected: u64,
+    /// Evaluations of the rates.
+    pub evaluations: u64,
+    /// Jacobians.
+    pub jacobians: u64,
+    /// Factorisations.
+    pub factorisations: u64,
+    /// Events located on the way.
+    pub events: u64,
+}
+
+/// Why a run ended early.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Failure {
+    /// When.
+    pub time_s: f64,
+    /// Which component, if it can be named.
+    pub component: Option<String>,
+    /// What went wrong, with state, range and remedy.
+    pub message: String,
+}

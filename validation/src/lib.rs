@@ -1,0 +1,1 @@
+//! Cases against published numbers, closed forms and independent solvers.
