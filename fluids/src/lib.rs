@@ -3,7 +3,14 @@
 //! Dual numbers stop here: every function returns values with their first partial
 //! derivatives, and the caller lifts them.
 
-use std::sync::Arc;
+mod data;
+mod error;
+pub mod helmholtz;
+mod pure;
+
+pub use data::{Limits, names};
+pub use error::FluidError;
+pub use pure::{Point, PureFluid};
 
 /// Most species that one gas network can hold.
 pub const MAX_SPECIES: usize = 5;

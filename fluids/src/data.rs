@@ -1,0 +1,181 @@
+//! The committed coefficient files, parsed when a fluid is first asked for.
+
+use serde::Deserialize;
+
+use crate::FluidError;
+use crate::helmholtz::{Helmholtz, IdealData, Residual, ResidualData};
+
+/// The fluids with an equation of state, and their files. See `data/PROVENANCE.md`.
+const FILES: [(&str, &str); 7] = [
+    ("nitrogen", include_str!("../data/nitrogen.json")),
+    ("helium", include_str!("../data/helium.json")),
+    ("argon", include_str!("../data/argon.json")),
+    ("oxygen", include_str!("../data/oxygen.json")),
+    ("air", include_str!("../data/air.json")),
+    ("water", include_str!("../data/water.json")),
+    ("ethanol", include_str!("../data/ethanol.json")),
+];
+
+/// Number of fluids with an equation of state.
+pub(crate) const COUNT: usize = FILES.len();
+
+/// Names of the fluids with an equation of state.
+pub fn names() -> impl Iterator<Item = &'static str> {
+    FILES.iter().map(|(name, _)| *name)
+}
+
+/// Place of a fluid in the list, or the error that lists the known ones.
+pub(crate) fn index(name: &str) -> Result<usize, FluidError> {
+    names()
+        .position(|known| known == name)
+        .ok_or_else(|| FluidError::UnknownFluid {
+            name: name.to_owned(),
+            known: names().map(str::to_owned).collect(),
+        })
+}
+
+/// One file.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct FluidData {
+    pub name: String,
+    pub molar_mass_kg_mol: f64,
+    gas_constant_j_mol_k: f64,
+    reducing: Reducing,
+    pub limits: Limits,
+    pub saturation: SaturationData,
+    pub melting: MeltingLine,
+    pub table: Option<TableRange>,
+    ideal: IdealData,
+    residual: ResidualData,
+}
+
+#[derive(Clone, Copy, Debug, Deserialize)]
+struct Reducing {
+    t_k: f64,
+    density_mol_m3: f64,
+}
+
+/// Valid range of an equation of state.
+#[derive(Clone, Copy, Debug, Deserialize)]
+pub struct Limits {
+    /// Lowest temperature, K: the triple point (helium: the lambda point).
+    pub t_min_k: f64,
+    /// Highest temperature, K.
+    pub t_max_k: f64,
+    /// Highest pressure, Pa.
+    pub p_max_pa: f64,
+}
+
+/// Range over which (rho, u) is tabled: the isotherms, K, and the isobar, Pa, that bound it.
+#[derive(Clone, Copy, Debug, Deserialize)]
+pub(crate) struct TableRange {
+    pub t_min_k: f64,
+    pub t_max_k: f64,
+    pub p_max_pa: f64,
+}
+
+/// Where the saturation line starts, or what stands for it.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum SaturationData {
+    /// A pure fluid: its coldest equilibrium of liquid and vapour.
+    Pure {
+        t_min_k: f64,
+        liquid_mol_m3: f64,
+        vapour_mol_m3: f64,
+    },
+    /// A mixture treated as one fluid: published bubble and dew curves.
+    Pseudo {
+        bubble_pressure: Curve,
+        dew_pressure: Curve,
+        bubble_density: Curve,
+        dew_density: Curve,
+    },
+}
+
+/// Published saturation curve: scale * exp(c s) or scale * (1 + s), s = sum n (1 - T/T0)^t,
+/// c = T0/T or 1.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct Curve {
+    scale: f64,
+    t0_k: f64,
+    exponential: bool,
+    over_t: bool,
+    terms: Vec<[f64; 2]>,
+}
+
+impl Curve {
+    /// Value at T; constant above the curve's own critical temperature.
+    pub fn at(&self, temperature_k: f64) -> f64 {
+        let theta = (1.0 - temperature_k / self.t0_k).max(0.0);
+        let sum: f64 = self.terms.iter().map(|[n, t]| n * theta.powf(*t)).sum();
+        let factor = if self.over_t {
+            self.t0_k / temperature_k
+        } else {
+            1.0
+        };
+        if self.exponential {
+            self.scale * (factor * sum).exp()
+        } else {
+            self.scale * (1.0 + sum)
+        }
+    }
+}
+
+/// Melting pressure p0 + sum a ((T/T0)^c - 1) between two temperatures.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct MeltingLine {
+    t_min_k: f64,
+    t_max_k: f64,
+    t0_k: f64,
+    p0_pa: f64,
+    terms: Vec<[f64; 2]>,
+}
+
+impl MeltingLine {
+    /// Melting pressure, Pa, at T; `None` where no curve is published.
+    pub fn pressure_pa(&self, temperature_k: f64) -> Option<f64> {
+        let inside = (self.t_min_k..=self.t_max_k).contains(&temperature_k);
+        let ratio = temperature_k / self.t0_k;
+        inside.then(|| {
+            self.p0_pa
+                + self
+                    .terms
+                    .iter()
+                    .map(|[a, c]| a * (ratio.powf(*c) - 1.0))
+                    .sum::<f64>()
+        })
+    }
+}
+
+impl FluidData {
+    /// Reads the file of the fluid at this place in the list.
+    pub fn read(index: usize) -> Result<Self, FluidError> {
+        let (name, text) = FILES[index];
+        serde_json::from_str(text).map_err(|error| damaged(name, error.to_string()))
+    }
+
+    /// The equation of state in mass units.
+    pub fn equation(&self) -> Result<Helmholtz, FluidError> {
+        let residual = Residual::new(&self.residual).ok_or_else(|| {
+            damaged(
+                &self.name,
+                "a residual term has an exponent out of bounds".to_owned(),
+            )
+        })?;
+        Ok(Helmholtz {
+            reducing_temperature_k: self.reducing.t_k,
+            reducing_density_kg_m3: self.reducing.density_mol_m3 * self.molar_mass_kg_mol,
+            gas_constant_j_kg_k: self.gas_constant_j_mol_k / self.molar_mass_kg_mol,
+            ideal: self.ideal.clone().into(),
+            residual,
+        })
+    }
+}
+
+fn damaged(name: &str, message: String) -> FluidError {
+    FluidError::Data {
+        fluid: name.to_owned(),
+        message,
+    }
+}

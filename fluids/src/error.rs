@@ -1,0 +1,89 @@
+//! Every way in which a property can be refused.
+
+use thiserror::Error;
+
+/// A refusal: it names the fluid, the state with its unit, the valid range and the remedy.
+#[derive(Clone, Debug, Error, PartialEq)]
+#[non_exhaustive]
+pub enum FluidError {
+    /// No fluid of this name is known.
+    #[error("there is no fluid called \"{name}\"; known are {}", known.join(", "))]
+    UnknownFluid {
+        /// The name that was asked for.
+        name: String,
+        /// All names that would have been understood.
+        known: Vec<String>,
+    },
+    /// A state outside the range of the published equation.
+    #[error(
+        "{fluid}: {what} {value:.6} {unit} is outside the valid range {low:.6} to {high:.6} {unit}; \
+         change the state, or the component that leads to it, so that it stays inside"
+    )]
+    OutOfRange {
+        /// Name of the fluid.
+        fluid: String,
+        /// The quantity that left its range.
+        what: &'static str,
+        /// Its value.
+        value: f64,
+        /// Unit of the value and of both limits.
+        unit: &'static str,
+        /// Lower limit.
+        low: f64,
+        /// Upper limit.
+        high: f64,
+    },
+    /// The state lies beyond the melting line.
+    #[error(
+        "{fluid} would be frozen at {temperature_k:.3} K and {pressure_pa:.6e} Pa: it melts at \
+         {melting_pressure_pa:.6e} Pa there; raise the temperature or lower the pressure"
+    )]
+    Frozen {
+        /// Name of the fluid.
+        fluid: String,
+        /// Temperature, K.
+        temperature_k: f64,
+        /// Pressure, Pa.
+        pressure_pa: f64,
+        /// Melting pressure at that temperature, Pa.
+        melting_pressure_pa: f64,
+    },
+    /// A value that is not a number reached the property engine.
+    #[error("{fluid}: {what} is not a finite number ({value}); look at what computed it")]
+    NotFinite {
+        /// Name of the fluid.
+        fluid: String,
+        /// The offending quantity.
+        what: &'static str,
+        /// Its value.
+        value: f64,
+    },
+    /// A solver found no state.
+    #[error(
+        "{fluid}: no state found for {task}; the nearest valid state may lie across a phase boundary"
+    )]
+    NoSolution {
+        /// Name of the fluid.
+        fluid: String,
+        /// What was to be solved, with its values and units.
+        task: String,
+    },
+    /// The question makes no sense for this fluid.
+    #[error("{fluid}: {question} is not available: {reason}")]
+    NotAvailable {
+        /// Name of the fluid.
+        fluid: String,
+        /// What was asked.
+        question: &'static str,
+        /// Why it cannot be answered, and what to use instead.
+        reason: &'static str,
+    },
+    /// A committed data file does not parse: an error of the build, not of the user.
+    #[error("data of {fluid} are damaged: {message}")]
+    Data {
+        /// Name of the fluid.
+        fluid: String,
+        /// What the parser says.
+        message: String,
+    },
+}
