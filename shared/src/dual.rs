@@ -32,11 +32,10 @@ impl<const N: usize> Dual<N> {
     /// Combines two slopes linearly: `a * x' + b * y'`.
     #[inline]
     fn combine(value: f64, x: &Self, a: f64, y: &Self, b: f64) -> Self {
-        let mut slope = [0.0; N];
-        for i in 0..N {
-            slope[i] = a * x.slope[i] + b * y.slope[i];
+        Self {
+            value,
+            slope: std::array::from_fn(|i| a * x.slope[i] + b * y.slope[i]),
         }
-        Self { value, slope }
     }
 
     /// Scales the slope: `a * x'`.
