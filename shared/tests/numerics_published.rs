@@ -51,9 +51,9 @@ fn a_root_that_is_not_bracketed_or_not_finite_is_an_error() {
 
 #[test]
 fn the_whole_range_of_numbers_is_searched() {
-    let root = bracketed(|x| x - 3e-300, -1e300, 1e300, 0.0).expect("bracketed");
+    let root = bracketed(|x| x - 3e-200, -1e300, 1e300, 0.0).expect("bracketed");
     // Last bits were asked for.
-    assert!((root / 3e-300 - 1.0).abs() < 1e-14, "{root}");
+    assert!((root / 3e-200 - 1.0).abs() < 1e-14, "{root}");
 }
 
 /// Values and slopes of `scipy.interpolate.PchipInterpolator`, SciPy 1.17.1 (the same two
