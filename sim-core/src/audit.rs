@@ -1,0 +1,198 @@
+//! The balances of a run: what the volumes, chains and ledgers hold at the end against what
+//! they held at the start (theory 6).
+//!
+//! Masses are sums of states. Energy is the sum of internal energies, ledgers, and the two
+//! forms that are no states: kinetic energy of liquid columns, I m^2/(2 rho), and potential
+//! energy of liquid in tanks and chains.
+
+use crate::components::chain::Contents;
+use crate::evaluate::{Evaluation, Side};
+use crate::fault::Fault;
+use crate::layout::BranchStates;
+use crate::model::{Model, VolumeModel};
+use crate::network::VolumeKind;
+use crate::observe::column_of;
+use crate::outcome::Balances;
+use crate::run::Run;
+
+/// Work and heat of a run, for scale.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Exchanged {
+    /// Int |p dV|, J.
+    pub work_j: f64,
+    /// Int |Q|, J.
+    pub heat_j: f64,
+}
+
+/// Kinetic energy of a chain's column, J; zero where it cannot be evaluated.
+#[must_use]
+pub fn chain_kinetic_energy_j(run: &Run, branch: usize, y: &[f64]) -> f64 {
+    run.with_evaluation(0.0, y, |run, found, _| {
+        kinetic_energy_j(run, branch, y, found)
+    })
+    .unwrap_or(0.0)
+}
+
+fn kinetic_energy_j(run: &Run, branch: usize, y: &[f64], found: &Evaluation<f64>) -> f64 {
+    match column_of(run, branch, y, found) {
+        Some((chain, column)) if column.contents != Contents::Gas => {
+            // Inertance depends on what stands in the chain, not on the valves.
+            let inertance = chain.sum(&column, &|_| 1.0).inertance;
+            0.5 * inertance * column.flow * column.flow / column.density
+        }
+        _ => 0.0,
+    }
+}
+
+/// Total energy in J at a state.
+///
+/// # Errors
+/// When the state cannot be evaluated.
+pub fn total_energy_j(run: &Run, time_s: f64, y: &[f64]) -> Result<f64, Fault> {
+    run.with_evaluation(time_s, y, |run, found, _| {
+        let model = &run.model;
+        let ledgers = &model.layout.ledgers;
+        let mut energy = y[ledgers.surroundings] + y[ledgers.dissipation] + y[ledgers.chain_energy];
+        for (id, states) in model.layout.volumes.iter().enumerate() {
+            let Some(states) = states else { continue };
+            energy += y[states.gas_energy];
+            energy += states.wall_energy.map_or(0.0, |place| y[place]);
+            energy += states.liquid.map_or(0.0, |(_, place)| y[place]);
+            energy += tank_potential_energy_j(model, id, found);
+        }
+        for branch in 0..model.branches.len() {
+            energy += kinetic_energy_j(run, branch, y, found);
+            if let Some((chain, column)) = column_of(run, branch, y, found) {
+                energy += chain.potential_energy_j(&column);
+            }
+        }
+        energy
+    })
+}
+
+fn tank_potential_energy_j(model: &Model, id: usize, found: &Evaluation<f64>) -> f64 {
+    match (&model.volumes[id], &found.sides[id]) {
+        (VolumeModel::Tank(tank), Side::Tank(side)) => {
+            let gravity = model.network.surroundings.gravity_m_s2;
+            side.liquid.density * gravity * tank.geometry.level_integral(side.liquid.volume)
+        }
+        _ => 0.0,
+    }
+}
+
+/// The balances between two states of a run.
+///
+/// # Errors
+/// When either state cannot be evaluated.
+pub fn balances(
+    run: &Run,
+    start_energy_j: f64,
+    end_s: f64,
+    end: &[f64],
+    exchanged: &Exchanged,
+) -> Result<Balances, Fault> {
+    let start = &run.model.start;
+    let species = substances(&run.model)
+        .into_iter()
+        .map(|substance| {
+            let error = substance.imbalance(start, end);
+            (substance.name, error)
+        })
+        .collect::<Vec<_>>();
+    let energy = total_energy_j(run, end_s, end)? - start_energy_j;
+    Ok(Balances {
+        mass_relative: species.iter().map(|(_, e)| *e).fold(0.0, f64::max),
+        energy_relative: energy.abs() / energy_scale_j(run, start, end, exchanged),
+        species,
+    })
+}
+
+/// Int |p dV| + Int |Q|; where no piston and no wall is, the energy handed to the ambient.
+fn energy_scale_j(run: &Run, start: &[f64], end: &[f64], exchanged: &Exchanged) -> f64 {
+    let place = run.model.layout.ledgers.surroundings;
+    let scale = exchanged.work_j + exchanged.heat_j;
+    if scale > 0.0 {
+        scale
+    } else {
+        (end[place] - start[place]).abs().max(1.0)
+    }
+}
+
+/// A substance whose mass is kept: its places in the state vector.
+struct Substance {
+    name: String,
+    places: Vec<usize>,
+}
+
+impl Substance {
+    /// Mass gained or lost, relative to the mass that moved (to the whole where none did).
+    fn imbalance(&self, start: &[f64], end: &[f64]) -> f64 {
+        let change = |place: &usize| end[*place] - start[*place];
+        let moved: f64 = 0.5 * self.places.iter().map(|p| change(p).abs()).sum::<f64>();
+        let whole: f64 = self.places.iter().map(|p| start[*p].abs()).sum();
+        let gained: f64 = self.places.iter().map(change).sum();
+        let scale = if moved > 1e-6 * whole { moved } else { whole };
+        if scale > 0.0 {
+            gained.abs() / scale
+        } else {
+            0.0
+        }
+    }
+}
+
+/// Every gas species of every mixture; a liquid belongs to its vapour, or stands alone.
+fn substances(model: &Model) -> Vec<Substance> {
+    let layout = &model.layout;
+    let mut list = Vec::new();
+    for (mixture_id, mixture) in model.network.mixtures.iter().enumerate() {
+        for k in 0..mixture.len() {
+            let mut places = vec![layout.ledgers.ambient_gas[mixture_id].start + k];
+            for (id, volume) in model.network.volumes.iter().enumerate() {
+                let (of_mixture, vapour) = match &volume.kind {
+                    VolumeKind::Ambient => continue,
+                    VolumeKind::Vessel(vessel) => (vessel.gas.mixture, None),
+                    VolumeKind::Tank(tank) => (tank.gas.mixture, tank.vapour),
+                };
+                if of_mixture != mixture_id {
+                    continue;
+                }
+                places.extend(layout.volumes[id].iter().map(|s| s.gas_mass.start + k));
+                if vapour == Some(k) {
+                    places.extend(liquid_places(model, id));
+                }
+            }
+            list.push(Substance {
+                name: mixture.name(k).to_owned(),
+                places,
+            });
+        }
+    }
+    for (id, volume) in model.network.volumes.iter().enumerate() {
+        if let VolumeKind::Tank(tank) = &volume.kind
+            && tank.vapour.is_none()
+        {
+            list.push(Substance {
+                name: tank.liquid.name().to_owned(),
+                places: liquid_places(model, id),
+            });
+        }
+    }
+    list
+}
+
+/// Where a tank's liquid is counted: in it, in its chains, in the ambient.
+fn liquid_places(model: &Model, tank: usize) -> Vec<usize> {
+    let layout = &model.layout;
+    let mut places: Vec<usize> = layout.ledgers.ambient_liquid[tank].into_iter().collect();
+    places.extend(
+        layout.volumes[tank]
+            .iter()
+            .filter_map(|s| s.liquid.map(|(mass, _)| mass)),
+    );
+    for (branch, states) in model.network.branches.iter().zip(&layout.branches) {
+        if let (true, BranchStates::Chain { mass, .. }) = (branch.from.volume == tank, states) {
+            places.push(*mass);
+        }
+    }
+    places
+}

@@ -1,0 +1,475 @@
+//! A liquid chain: lines, valves and orifices in series with one flow (theory 4).
+//!
+//! States: mass flow m and the liquid mass standing in the chain. Momentum by unsteady
+//! Bernoulli over the liquid column, pressures total:
+//!
+//! I dm/dt = p_in - p_out - sum(rho g rise) - sum(loss),  I = sum(L/A),
+//! loss of a line = (f L/D + K) m|m|/(2 rho A^2), of a restriction = m|m|/(2 rho (CdA)^2).
+//!
+//! What stands in the chain is one number. While it primes, liquid fills it from the inlet and
+//! the front's velocity head is charged; when gas follows, liquid fills it from the outlet and
+//! the tail's velocity head drives. Both keep d(I m^2/2 rho)/dt exact. Losses of gas in a
+//! partly filled chain are neglected (density ratio of a few per cent). Only gas: a massless
+//! gas restriction with the series area.
+
+use super::characteristic::Trim;
+use crate::network::{ActuatorId, ElementKind, Friction, LiquidChain};
+use shared::Scalar;
+use std::f64::consts::PI;
+
+/// Fraction of full capacity at which a valve counts as shut: its flow is then a thousandth,
+/// and the loss (1/fraction^2) would only stiffen the equations.
+pub const SHUT_FRACTION: f64 = 1e-3;
+
+/// Part of the full chain's liquid at which the last of it is taken as gone.
+pub const EMPTY_FRACTION: f64 = 1e-3;
+
+/// Part of the full chain's inertance that always remains (entrance mass).
+const LEAST_INERTANCE: f64 = 1e-2;
+
+/// Reynolds number that stands for gas blow-through in the series area.
+const BLOW_THROUGH_REYNOLDS: f64 = 1e6;
+
+/// What fills a chain.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Contents {
+    /// Liquid from inlet to outlet.
+    Full,
+    /// Liquid from the inlet to a front.
+    Priming,
+    /// Gas from the inlet to a tail, liquid from there on.
+    Draining,
+    /// Gas only.
+    Gas,
+}
+
+/// One element with its constants.
+#[derive(Clone, Debug)]
+struct Element {
+    /// Volume of the chain before it, m3.
+    before_m3: f64,
+    kind: Kind,
+}
+
+#[derive(Clone, Debug)]
+enum Kind {
+    Line {
+        length_m: f64,
+        bore_m: f64,
+        area_m2: f64,
+        friction: Friction,
+        minor_loss: f64,
+        rise_m: f64,
+    },
+    Restriction {
+        area_m2: f64,
+        valve: Option<(ActuatorId, Trim)>,
+    },
+}
+
+/// A chain made ready to run.
+#[derive(Clone, Debug)]
+pub struct ChainModel {
+    elements: Vec<Element>,
+    volume_m3: f64,
+    inertance: f64,
+    ends_open: bool,
+}
+
+/// The flow through a chain and what it flows with.
+#[derive(Clone, Copy, Debug)]
+pub struct Column<S> {
+    /// Mass flow, kg/s.
+    pub flow: S,
+    /// Liquid standing in the chain, kg.
+    pub mass: S,
+    /// Density of the liquid, kg/m3.
+    pub density: S,
+    /// Kinematic viscosity, m2/s.
+    pub viscosity: S,
+    /// What fills it.
+    pub contents: Contents,
+    /// Gravity.
+    pub gravity_m_s2: f64,
+}
+
+/// Terms of one element in the momentum equation.
+#[derive(Clone, Copy, Debug)]
+pub struct Terms<S> {
+    /// Total pressure lost, Pa, signed with the flow.
+    pub loss: S,
+    /// Hydrostatic rise, Pa.
+    pub rise: S,
+    /// Inertance L/A of the liquid in it, 1/m.
+    pub inertance: S,
+}
+
+impl<S: Scalar> Terms<S> {
+    fn zero() -> Self {
+        Self {
+            loss: S::zero(),
+            rise: S::zero(),
+            inertance: S::zero(),
+        }
+    }
+}
+
+impl ChainModel {
+    /// Prepares a chain.
+    #[must_use]
+    pub fn new(chain: &LiquidChain) -> Self {
+        let mut before_m3 = 0.0;
+        let mut inertance = 0.0;
+        let mut elements = Vec::with_capacity(chain.elements.len());
+        for element in &chain.elements {
+            let kind = Kind::new(&element.kind);
+            elements.push(Element {
+                before_m3,
+                kind: kind.clone(),
+            });
+            if let Kind::Line {
+                length_m, area_m2, ..
+            } = kind
+            {
+                before_m3 += length_m * area_m2;
+                inertance += length_m / area_m2;
+            }
+        }
+        let ends_open = matches!(elements.last().map(|e| &e.kind), Some(Kind::Line { .. }));
+        if inertance == 0.0 {
+            inertance = orifice_inertance(&elements);
+        }
+        Self {
+            elements,
+            volume_m3: before_m3,
+            inertance,
+            ends_open,
+        }
+    }
+
+    /// Inner volume of the lines, m3.
+    #[must_use]
+    pub fn volume_m3(&self) -> f64 {
+        self.volume_m3
+    }
+
+    /// Number of elements.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.elements.len()
+    }
+
+    /// True for a chain of no elements.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.elements.is_empty()
+    }
+
+    /// The smallest opening of its valves as a fraction of their capacity; 1 without valves.
+    #[must_use]
+    pub fn opening(&self, travel: &impl Fn(ActuatorId) -> f64) -> f64 {
+        self.elements
+            .iter()
+            .filter_map(|e| match &e.kind {
+                Kind::Restriction {
+                    valve: Some((actuator, trim)),
+                    ..
+                } => Some(trim.fraction(travel(*actuator))),
+                _ => None,
+            })
+            .fold(1.0, f64::min)
+    }
+
+    /// Index of the first shut valve; the last element's if none is shut.
+    #[must_use]
+    pub fn shut_element(&self, travel: &impl Fn(ActuatorId) -> f64) -> usize {
+        let shut = |e: &Element| match &e.kind {
+            Kind::Restriction {
+                valve: Some((actuator, trim)),
+                ..
+            } => trim.fraction(travel(*actuator)) <= SHUT_FRACTION,
+            _ => false,
+        };
+        self.elements
+            .iter()
+            .position(shut)
+            .unwrap_or(self.elements.len().saturating_sub(1))
+    }
+
+    /// Terms of one element.
+    pub fn terms<S: Scalar>(
+        &self,
+        index: usize,
+        column: &Column<S>,
+        travel: &impl Fn(ActuatorId) -> S,
+    ) -> Terms<S> {
+        let element = &self.elements[index];
+        match &element.kind {
+            Kind::Line { .. } => element.line_terms(column, self.volume_m3),
+            Kind::Restriction { area_m2, valve } => {
+                if !element.is_wet(column, self.volume_m3) {
+                    return Terms::zero();
+                }
+                let fraction = valve.as_ref().map_or(S::constant(1.0), |(actuator, trim)| {
+                    trim.fraction(travel(*actuator))
+                        .max(S::constant(SHUT_FRACTION))
+                });
+                let area = fraction * *area_m2;
+                Terms {
+                    loss: column.flow * column.flow.abs() / (column.density * area.squared() * 2.0),
+                    ..Terms::zero()
+                }
+            }
+        }
+    }
+
+    /// Sum of all terms, and of what the ends charge or give.
+    pub fn sum<S: Scalar>(
+        &self,
+        column: &Column<S>,
+        travel: &impl Fn(ActuatorId) -> S,
+    ) -> Terms<S> {
+        let mut sum = Terms::<S>::zero();
+        for index in 0..self.elements.len() {
+            let terms = self.terms(index, column, travel);
+            sum.loss += terms.loss;
+            sum.rise += terms.rise;
+            sum.inertance += terms.inertance;
+        }
+        sum.inertance = sum
+            .inertance
+            .max(S::constant(self.inertance * LEAST_INERTANCE));
+        sum
+    }
+
+    /// Velocity head lost where a pipe ends in a volume, Pa, signed with the flow: at the
+    /// outlet, or at the inlet when the flow runs back.
+    pub fn exit_loss<S: Scalar>(&self, column: &Column<S>) -> S {
+        let forward = column.flow.value() >= 0.0;
+        let reaches_end = match column.contents {
+            Contents::Full => true,
+            Contents::Draining => forward,
+            Contents::Priming => !forward,
+            Contents::Gas => false,
+        };
+        let (end, sign) = if forward {
+            (self.elements.last(), 1.0)
+        } else {
+            (self.elements.first(), -1.0)
+        };
+        match end {
+            Some(end) if reaches_end => end.velocity_head(column) * sign,
+            _ => S::zero(),
+        }
+    }
+
+    /// Velocity head of the moving front (positive: charged) or tail (negative: drives), Pa.
+    /// It is stored in the column, not dissipated.
+    pub fn front_head<S: Scalar>(&self, column: &Column<S>) -> S {
+        let at_m3 = column.front_m3(self.volume_m3);
+        let line = self
+            .elements
+            .iter()
+            .filter(|e| matches!(e.kind, Kind::Line { .. }))
+            .rfind(|e| e.before_m3 <= at_m3);
+        match (column.contents, line) {
+            (Contents::Priming, Some(line)) => line.velocity_head(column),
+            (Contents::Draining, Some(line)) => -line.velocity_head(column),
+            _ => S::zero(),
+        }
+    }
+
+    /// Effective area for gas alone, m2: the elements in series.
+    pub fn gas_area<S: Scalar>(&self, travel: &impl Fn(ActuatorId) -> S) -> S {
+        let mut inverse_square = S::zero();
+        for element in &self.elements {
+            inverse_square += match &element.kind {
+                Kind::Line {
+                    length_m,
+                    bore_m,
+                    area_m2,
+                    friction,
+                    minor_loss,
+                    ..
+                } => {
+                    let f = friction.factor(BLOW_THROUGH_REYNOLDS, *bore_m);
+                    S::constant((f * length_m / bore_m + minor_loss) / (area_m2 * area_m2))
+                }
+                Kind::Restriction { area_m2, valve } => {
+                    let fraction = valve.as_ref().map_or(S::constant(1.0), |(actuator, trim)| {
+                        trim.fraction(travel(*actuator))
+                            .max(S::constant(SHUT_FRACTION))
+                    });
+                    S::constant(1.0) / (fraction * *area_m2).squared()
+                }
+            };
+        }
+        if self.ends_open
+            && let Some(Kind::Line { area_m2, .. }) = self.elements.last().map(|e| &e.kind)
+        {
+            inverse_square += S::constant(area_m2.powi(-2));
+        }
+        S::constant(1.0) / inverse_square.sqrt()
+    }
+
+    /// Potential energy of the liquid in the chain above the inlet, J.
+    #[must_use]
+    pub fn potential_energy_j(&self, column: &Column<f64>) -> f64 {
+        let mut height = 0.0;
+        let mut energy = 0.0;
+        for element in &self.elements {
+            if let Kind::Line {
+                length_m,
+                area_m2,
+                rise_m,
+                ..
+            } = element.kind
+            {
+                let (from, to) = element.wet_span(column, self.volume_m3);
+                let mass = column.density * length_m * area_m2 * (to - from);
+                let middle = height + rise_m * 0.5 * (from + to);
+                energy += mass * column.gravity_m_s2 * middle;
+                height += rise_m;
+            }
+        }
+        energy
+    }
+
+    /// Outlet above inlet, m.
+    #[must_use]
+    pub fn rise_m(&self) -> f64 {
+        self.elements
+            .iter()
+            .map(|e| match e.kind {
+                Kind::Line { rise_m, .. } => rise_m,
+                Kind::Restriction { .. } => 0.0,
+            })
+            .sum()
+    }
+
+    /// Flow in kg/s that a pressure of 1 bar drives through all valves wide open: the scale
+    /// of the flow's error.
+    #[must_use]
+    pub fn flow_scale_kg_s(&self, density_kg_m3: f64) -> f64 {
+        self.gas_area(&|_| 1.0) * (2.0 * density_kg_m3 * 1e5).sqrt()
+    }
+}
+
+impl<S: Scalar> Column<S> {
+    /// Volume from the inlet to the moving front or tail, m3.
+    fn front_m3(&self, chain_m3: f64) -> f64 {
+        let liquid = (self.mass / self.density).value();
+        match self.contents {
+            Contents::Priming => liquid,
+            Contents::Draining => chain_m3 - liquid,
+            Contents::Full => chain_m3,
+            Contents::Gas => 0.0,
+        }
+    }
+}
+
+impl Kind {
+    fn new(kind: &ElementKind) -> Self {
+        match kind {
+            ElementKind::Line(line) => Self::Line {
+                length_m: line.length_m,
+                bore_m: line.bore_m,
+                area_m2: PI / 4.0 * line.bore_m * line.bore_m,
+                friction: line.friction,
+                minor_loss: line.minor_loss,
+                rise_m: line.rise_m,
+            },
+            ElementKind::Valve { capacity, valve } => Self::Restriction {
+                area_m2: capacity.liquid_area_m2(),
+                valve: Some((valve.actuator, Trim::new(&valve.characteristic))),
+            },
+            ElementKind::Orifice { capacity } => Self::Restriction {
+                area_m2: capacity.liquid_area_m2(),
+                valve: None,
+            },
+        }
+    }
+}
+
+/// Inertance of a chain without a line: a slug one diameter long in its smallest opening.
+fn orifice_inertance(elements: &[Element]) -> f64 {
+    let smallest = elements
+        .iter()
+        .map(|e| match e.kind {
+            Kind::Restriction { area_m2, .. } => area_m2,
+            Kind::Line { area_m2, .. } => area_m2,
+        })
+        .fold(f64::INFINITY, f64::min);
+    (4.0 / (PI * smallest)).sqrt()
+}
+
+impl Element {
+    /// Fractions of a line's length between which liquid stands.
+    fn wet_span<S: Scalar>(&self, column: &Column<S>, chain_m3: f64) -> (S, S) {
+        let own_m3 = match self.kind {
+            Kind::Line {
+                length_m, area_m2, ..
+            } => length_m * area_m2,
+            Kind::Restriction { .. } => 0.0,
+        };
+        let reach = |liquid: S| {
+            if own_m3 <= 0.0 {
+                return S::constant(1.0);
+            }
+            ((liquid - self.before_m3) / own_m3)
+                .max(S::zero())
+                .min(S::constant(1.0))
+        };
+        let liquid = column.mass / column.density;
+        match column.contents {
+            Contents::Full => (S::zero(), S::constant(1.0)),
+            Contents::Priming => (S::zero(), reach(liquid)),
+            Contents::Draining => (reach(-liquid + chain_m3), S::constant(1.0)),
+            Contents::Gas => (S::zero(), S::zero()),
+        }
+    }
+
+    /// Whether liquid stands in a restriction.
+    fn is_wet<S: Scalar>(&self, column: &Column<S>, chain_m3: f64) -> bool {
+        match column.contents {
+            Contents::Full => true,
+            Contents::Priming => column.front_m3(chain_m3) >= self.before_m3,
+            Contents::Draining => column.front_m3(chain_m3) <= self.before_m3,
+            Contents::Gas => false,
+        }
+    }
+
+    fn line_terms<S: Scalar>(&self, column: &Column<S>, chain_m3: f64) -> Terms<S> {
+        let Kind::Line {
+            length_m,
+            bore_m,
+            area_m2,
+            friction,
+            minor_loss,
+            rise_m,
+        } = self.kind
+        else {
+            return Terms::zero();
+        };
+        let (from, to) = self.wet_span(column, chain_m3);
+        let wet = to - from;
+        let velocity = column.flow / (column.density * area_m2);
+        let reynolds = velocity.abs() * bore_m / column.viscosity;
+        let factor = friction.factor(reynolds, bore_m) * (length_m / bore_m) + minor_loss;
+        Terms {
+            loss: factor * column.density * velocity * velocity.abs() * 0.5 * wet,
+            rise: column.density * wet * (column.gravity_m_s2 * rise_m),
+            inertance: wet * (length_m / area_m2),
+        }
+    }
+
+    /// Velocity head in a line, Pa; zero in a restriction, whose loss has it.
+    fn velocity_head<S: Scalar>(&self, column: &Column<S>) -> S {
+        match self.kind {
+            Kind::Line { area_m2, .. } => {
+                column.flow.squared() / (column.density * (2.0 * area_m2 * area_m2))
+            }
+            Kind::Restriction { .. } => S::zero(),
+        }
+    }
+}

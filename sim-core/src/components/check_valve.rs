@@ -1,0 +1,86 @@
+//! Check valve for gas (theory 2.5).
+//!
+//! Shut until the pressure difference reaches cracking; then the poppet follows its demand
+//! with a first-order lag. Off its seat the demand rises from 0 at reseat to 1 at full open.
+//! While a poppet is still falling, gas can pass either way through what is left of its lift.
+
+use super::gas::GasSide;
+use super::restriction::gas_flow;
+use crate::network::CheckValve;
+use fluids::{FluidError, GasMixture};
+use shared::Scalar;
+
+/// Part of the span from reseat to full open by which "wide open" is left later than entered.
+const HYSTERESIS: f64 = 1e-5;
+
+/// Which law the poppet's demand follows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CheckMode {
+    /// On its seat: demand 0.
+    Seated,
+    /// Between reseat and full open.
+    Floating,
+    /// Demand 1.
+    WideOpen,
+}
+
+impl CheckValve {
+    /// Lift demanded off the seat, unclamped.
+    pub fn demand<S: Scalar>(&self, difference: S) -> S {
+        (difference - self.reseat_pa) / (self.full_open_pa - self.reseat_pa)
+    }
+
+    /// Rate of the lift in 1/s.
+    pub fn lift_rate<S: Scalar>(&self, mode: CheckMode, difference: S, lift: S) -> S {
+        let target = match mode {
+            CheckMode::Seated => S::zero(),
+            CheckMode::Floating => self.demand(difference),
+            CheckMode::WideOpen => S::constant(1.0),
+        };
+        (target - lift) / self.response_s
+    }
+
+    /// Mass flow in kg/s at a lift.
+    ///
+    /// # Errors
+    /// When the upstream gas is outside the range of the flux table.
+    pub fn flow<S: Scalar>(
+        &self,
+        mixture: &GasMixture,
+        lift: S,
+        up: &GasSide<S>,
+        down: &GasSide<S>,
+    ) -> Result<S, FluidError> {
+        Ok(gas_flow(&self.capacity, mixture, up, down)? * lift)
+    }
+
+    /// The mode at the start, the poppet being at rest.
+    #[must_use]
+    pub fn mode_at_rest(&self, difference_pa: f64) -> CheckMode {
+        if difference_pa < self.cracking_pa {
+            CheckMode::Seated
+        } else if difference_pa < self.full_open_pa {
+            CheckMode::Floating
+        } else {
+            CheckMode::WideOpen
+        }
+    }
+
+    /// The modes that can follow, each with its guard: positive once it must be taken.
+    #[must_use]
+    pub fn exits(&self, mode: CheckMode, difference_pa: f64) -> Vec<(CheckMode, f64)> {
+        let demand = self.demand(difference_pa);
+        let span = self.full_open_pa - self.reseat_pa;
+        match mode {
+            CheckMode::Seated => vec![(
+                CheckMode::Floating,
+                (difference_pa - self.cracking_pa) / span,
+            )],
+            CheckMode::Floating => vec![
+                (CheckMode::Seated, -demand),
+                (CheckMode::WideOpen, demand - 1.0),
+            ],
+            CheckMode::WideOpen => vec![(CheckMode::Floating, 1.0 - HYSTERESIS - demand)],
+        }
+    }
+}

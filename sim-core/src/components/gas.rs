@@ -1,0 +1,141 @@
+//! The gas of a volume as branches and walls see it.
+//!
+//! State: species masses m_k and internal energy U in a volume V; pressure and temperature
+//! follow from the densities m_k/V and U/V without iteration of ours (theory 1.1).
+
+use fluids::{Derived, FluidError, GasMixture, MAX_SPECIES, Partials};
+use shared::Scalar;
+
+/// Potentials of a gas.
+#[derive(Clone, Copy, Debug)]
+pub struct GasSide<S> {
+    /// Absolute pressure, Pa.
+    pub pressure: S,
+    /// Temperature, K.
+    pub temperature: S,
+    /// Density, kg/m3.
+    pub density: S,
+    /// Specific enthalpy, J/kg.
+    pub enthalpy: S,
+    /// Density of each species, kg/m3.
+    pub partial_density: [S; MAX_SPECIES],
+    /// Mass fraction of each species.
+    pub fraction: [S; MAX_SPECIES],
+}
+
+impl<S: Scalar> GasSide<S> {
+    /// From what a volume holds.
+    ///
+    /// # Errors
+    /// When the state is outside the fluids' valid range.
+    pub fn from_contents(
+        mixture: &GasMixture,
+        mass: &[S],
+        energy: S,
+        volume: S,
+    ) -> Result<Self, FluidError> {
+        let mut partial_density = [S::zero(); MAX_SPECIES];
+        let mut density = S::zero();
+        for (d, &m) in partial_density.iter_mut().zip(mass) {
+            *d = m / volume;
+            density += *d;
+        }
+        let energy_density = energy / volume;
+        let state = mixture.state(
+            &values(&partial_density)[..mixture.len()],
+            energy_density.value(),
+        )?;
+        let pressure = lift_state(&state.pressure_pa, &partial_density, energy_density);
+        let temperature = lift_state(&state.temperature_k, &partial_density, energy_density);
+        Ok(Self {
+            pressure,
+            temperature,
+            density,
+            enthalpy: (energy_density + pressure) / density,
+            fraction: partial_density.map(|d| d / density),
+            partial_density,
+        })
+    }
+
+    /// A gas of constant state.
+    ///
+    /// # Errors
+    /// When the state is outside the fluids' valid range.
+    pub fn constant(
+        mixture: &GasMixture,
+        pressure_pa: f64,
+        temperature_k: f64,
+        mole_fractions: &[f64],
+    ) -> Result<Self, FluidError> {
+        let point = mixture.at(pressure_pa, temperature_k, mole_fractions)?;
+        let total: f64 = point.density_kg_m3.iter().sum();
+        Ok(Self {
+            pressure: S::constant(pressure_pa),
+            temperature: S::constant(temperature_k),
+            density: S::constant(total),
+            enthalpy: S::constant(point.enthalpy_j_kg),
+            partial_density: point.density_kg_m3.map(S::constant),
+            fraction: point.density_kg_m3.map(|d| S::constant(d / total)),
+        })
+    }
+
+    /// Values of the species densities, kg/m3.
+    #[must_use]
+    pub fn partial_density_values(&self) -> [f64; MAX_SPECIES] {
+        values(&self.partial_density)
+    }
+
+    /// Values of the mass fractions.
+    #[must_use]
+    pub fn fraction_values(&self) -> [f64; MAX_SPECIES] {
+        values(&self.fraction)
+    }
+
+    /// Lifts a property that depends on the species densities and the temperature.
+    #[must_use]
+    pub fn lift(&self, property: &Derived) -> S {
+        lift(
+            property.value,
+            &property.by_density,
+            &self.partial_density,
+            &[(self.temperature, property.by_temperature)],
+        )
+    }
+}
+
+/// Values of a row of scalars.
+pub fn values<S: Scalar>(row: &[S; MAX_SPECIES]) -> [f64; MAX_SPECIES] {
+    row.map(Scalar::value)
+}
+
+/// Lifts a value with partials by species and by up to four other inputs.
+pub fn lift<S: Scalar>(
+    value: f64,
+    by_species: &[f64; MAX_SPECIES],
+    species: &[S; MAX_SPECIES],
+    others: &[(S, f64)],
+) -> S {
+    let mut partials = [(S::zero(), 0.0); MAX_SPECIES + 4];
+    let mut used = 0;
+    let by_species = species.iter().copied().zip(by_species.iter().copied());
+    for pair in by_species.chain(others.iter().copied()) {
+        if pair.1 != 0.0 {
+            partials[used] = pair;
+            used += 1;
+        }
+    }
+    S::chain(value, &partials[..used])
+}
+
+fn lift_state<S: Scalar>(
+    property: &Partials,
+    partial_density: &[S; MAX_SPECIES],
+    energy_density: S,
+) -> S {
+    lift(
+        property.value,
+        &property.by_density,
+        partial_density,
+        &[(energy_density, property.by_energy)],
+    )
+}

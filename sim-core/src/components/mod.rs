@@ -1,0 +1,16 @@
+//! One physical thing per file. A component sees potentials (pressure, temperature,
+//! composition) and answers with fluxes or rates; it never sees the network.
+
+pub mod actuator;
+pub mod chain;
+pub mod characteristic;
+pub mod check_valve;
+pub mod film;
+pub mod friction;
+pub mod gas;
+pub mod regulator;
+pub mod restriction;
+pub mod tank;
+pub mod tank_shape;
+pub mod vessel;
+pub mod wall;

@@ -1,0 +1,119 @@
+//! Pressure regulator (theory 2.4).
+//!
+//! The lift follows its demand with a first-order lag, x' = (x_d - x)/tau. The demand rises
+//! with the fall of the outlet below lock-up, from 0 at lock-up to 1 wide open; lock-up
+//! itself rises by `supply_effect` times the fall of the supply. Wide open the regulator is
+//! a fixed orifice and regulation is lost.
+//!
+//! The three modes of the demand (shut, regulating, wide open) are frozen between located
+//! events; their guards have a hysteresis of [`HYSTERESIS`] of full lift.
+
+use super::gas::GasSide;
+use super::restriction::gas_flow;
+use crate::network::{Droop, Regulator};
+use fluids::{FluidError, GasMixture};
+use shared::{MonotoneCubic, Scalar};
+
+/// Band of demand by which a mode is left later than it was entered.
+pub const HYSTERESIS: f64 = 1e-5;
+
+/// Which law the demand follows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RegulatorMode {
+    /// Outlet above lock-up: demand 0.
+    Shut,
+    /// Demand by droop.
+    Regulating,
+    /// Demand 1.
+    WideOpen,
+}
+
+/// Lift demanded against the fall of the outlet below lock-up.
+#[derive(Clone, Debug)]
+pub struct DemandCurve {
+    lift: MonotoneCubic,
+    full_pa: f64,
+}
+
+impl DemandCurve {
+    /// Builds the curve of a droop. A curve that cannot be built falls back on its end point.
+    #[must_use]
+    pub fn new(droop: &Droop) -> Self {
+        let (points, full_pa) = match droop {
+            Droop::Linear { full_pa } => (vec![(0.0, 0.0), (*full_pa, 1.0)], *full_pa),
+            Droop::Curve { points, .. } => {
+                (points.clone(), points.last().map_or(1.0, |last| last.0))
+            }
+        };
+        let lift =
+            MonotoneCubic::new(&points).unwrap_or_else(|_| MonotoneCubic::line(full_pa, 1.0));
+        Self { lift, full_pa }
+    }
+
+    /// Lift demanded, unclamped: negative above lock-up, above one beyond wide open.
+    #[must_use]
+    pub fn demand<S: Scalar>(&self, fall: S) -> S {
+        if fall.value() <= 0.0 {
+            fall / self.full_pa
+        } else if fall.value() >= self.full_pa {
+            fall / self.full_pa
+        } else {
+            self.lift.at(fall)
+        }
+    }
+}
+
+impl Regulator {
+    /// Lock-up pressure in Pa at a supply pressure.
+    pub fn lock_up<S: Scalar>(&self, supply: S) -> S {
+        (-supply + self.reference_supply_pa) * self.supply_effect + self.lock_up_pa
+    }
+
+    /// Rate of the lift in 1/s.
+    pub fn lift_rate<S: Scalar>(&self, mode: RegulatorMode, demand: S, lift: S) -> S {
+        let target = match mode {
+            RegulatorMode::Shut => S::zero(),
+            RegulatorMode::Regulating => demand,
+            RegulatorMode::WideOpen => S::constant(1.0),
+        };
+        (target - lift) / self.response_s
+    }
+
+    /// Mass flow in kg/s at a lift.
+    ///
+    /// # Errors
+    /// When the supply is outside the range of the flux table.
+    pub fn flow<S: Scalar>(
+        &self,
+        mixture: &GasMixture,
+        lift: S,
+        supply: &GasSide<S>,
+        outlet: &GasSide<S>,
+    ) -> Result<S, FluidError> {
+        Ok(gas_flow(&self.capacity, mixture, supply, outlet)? * lift)
+    }
+}
+
+impl RegulatorMode {
+    /// The mode that a demand asks for.
+    #[must_use]
+    pub fn of_demand(demand: f64) -> Self {
+        if demand <= 0.0 {
+            Self::Shut
+        } else if demand < 1.0 {
+            Self::Regulating
+        } else {
+            Self::WideOpen
+        }
+    }
+
+    /// The modes that can follow, each with its guard: positive once it must be taken.
+    #[must_use]
+    pub fn exits(self, demand: f64) -> Vec<(Self, f64)> {
+        match self {
+            Self::Shut => vec![(Self::Regulating, demand - HYSTERESIS)],
+            Self::Regulating => vec![(Self::Shut, -demand), (Self::WideOpen, demand - 1.0)],
+            Self::WideOpen => vec![(Self::Regulating, 1.0 - HYSTERESIS - demand)],
+        }
+    }
+}

@@ -1,0 +1,169 @@
+//! Where each state stands in the state vector.
+//!
+//! First the states that the rates depend on, volume by volume and branch by branch; behind
+//! them the ledgers, which only count: what the ambient received, what was dissipated. The
+//! ledgers make every balance a linear sum of states, which the integrators keep to rounding.
+
+use crate::network::{BranchKind, Network, VolumeKind};
+use std::ops::Range;
+
+/// States of one volume.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct VolumeStates {
+    /// Species masses, kg.
+    pub gas_mass: Range<usize>,
+    /// Internal energy of the gas, J.
+    pub gas_energy: usize,
+    /// Wall energy (a tank's dry wall), J.
+    pub wall_energy: Option<usize>,
+    /// Liquid mass, kg, and energy of liquid and wet wall, J.
+    pub liquid: Option<(usize, usize)>,
+}
+
+/// States of one branch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BranchStates {
+    /// No state.
+    None,
+    /// Lift of a regulator or check valve, 0 to 1.
+    Lift(usize),
+    /// Mass flow of a chain, kg/s, and liquid standing in it, kg.
+    Chain {
+        /// Mass flow.
+        flow: usize,
+        /// Liquid mass.
+        mass: usize,
+    },
+}
+
+/// States that only count.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ledgers {
+    /// Species masses received by the ambient, kg, one run of species per mixture.
+    pub ambient_gas: Vec<Range<usize>>,
+    /// Liquid received by the ambient, kg, by the tank that it came from.
+    pub ambient_liquid: Vec<Option<usize>>,
+    /// Energy received by the surroundings: heat, enthalpy, lift, J.
+    pub surroundings: usize,
+    /// Mechanical energy dissipated in liquid chains, J.
+    pub dissipation: usize,
+    /// Internal energy of the liquid standing in the chains, J.
+    pub chain_energy: usize,
+}
+
+/// The whole layout.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Layout {
+    /// By volume; `None` for the ambient.
+    pub volumes: Vec<Option<VolumeStates>>,
+    /// By branch.
+    pub branches: Vec<BranchStates>,
+    /// The ledgers.
+    pub ledgers: Ledgers,
+    /// Number of states that the rates depend on; the ledgers follow.
+    pub dynamic: usize,
+    /// Number of all states.
+    pub total: usize,
+}
+
+/// Hands out places in the state vector.
+struct Places(usize);
+
+impl Places {
+    fn one(&mut self) -> usize {
+        self.0 += 1;
+        self.0 - 1
+    }
+
+    fn run(&mut self, length: usize) -> Range<usize> {
+        let start = self.0;
+        self.0 += length;
+        start..self.0
+    }
+}
+
+impl Layout {
+    /// Lays out a network.
+    #[must_use]
+    pub fn new(network: &Network) -> Self {
+        let mut places = Places(0);
+        let species = |mixture: usize| network.mixtures[mixture].len();
+        let volumes = network
+            .volumes
+            .iter()
+            .map(|volume| match &volume.kind {
+                VolumeKind::Ambient => None,
+                VolumeKind::Vessel(vessel) => Some(VolumeStates {
+                    gas_mass: places.run(species(vessel.gas.mixture)),
+                    gas_energy: places.one(),
+                    wall_energy: vessel.wall.as_ref().map(|_| places.one()),
+                    liquid: None,
+                }),
+                VolumeKind::Tank(tank) => Some(VolumeStates {
+                    gas_mass: places.run(species(tank.gas.mixture)),
+                    gas_energy: places.one(),
+                    wall_energy: tank.wall.as_ref().map(|_| places.one()),
+                    liquid: Some((places.one(), places.one())),
+                }),
+            })
+            .collect();
+        let branches = network
+            .branches
+            .iter()
+            .map(|branch| match branch.kind {
+                BranchKind::GasRestriction(_) => BranchStates::None,
+                BranchKind::Regulator(_) | BranchKind::CheckValve(_) => {
+                    BranchStates::Lift(places.one())
+                }
+                BranchKind::LiquidChain(_) => BranchStates::Chain {
+                    flow: places.one(),
+                    mass: places.one(),
+                },
+            })
+            .collect();
+        let dynamic = places.0;
+        let ledgers = Ledgers {
+            ambient_gas: (0..network.mixtures.len())
+                .map(|m| places.run(species(m)))
+                .collect(),
+            ambient_liquid: network
+                .volumes
+                .iter()
+                .map(|v| matches!(v.kind, VolumeKind::Tank(_)).then(|| places.one()))
+                .collect(),
+            surroundings: places.one(),
+            dissipation: places.one(),
+            chain_energy: places.one(),
+        };
+        Self {
+            volumes,
+            branches,
+            ledgers,
+            dynamic,
+            total: places.0,
+        }
+    }
+}
+
+impl Layout {
+    /// Name of the component that a state belongs to.
+    #[must_use]
+    pub fn owner(&self, network: &Network, state: usize) -> Option<String> {
+        let of_volume = self.volumes.iter().position(|states| {
+            states.as_ref().is_some_and(|s| {
+                s.gas_mass.contains(&state)
+                    || s.gas_energy == state
+                    || s.wall_energy == Some(state)
+                    || s.liquid.is_some_and(|(m, e)| m == state || e == state)
+            })
+        });
+        let of_branch = self.branches.iter().position(|states| match *states {
+            BranchStates::None => false,
+            BranchStates::Lift(place) => place == state,
+            BranchStates::Chain { flow, mass } => flow == state || mass == state,
+        });
+        of_volume
+            .map(|id| network.volumes[id].name.clone())
+            .or_else(|| of_branch.map(|id| network.branches[id].name.clone()))
+    }
+}

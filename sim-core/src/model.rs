@@ -1,0 +1,275 @@
+//! A network made ready to run: curves built, geometry tabulated, states laid out.
+
+use crate::components::actuator::Stem;
+use crate::components::chain::ChainModel;
+use crate::components::characteristic::Trim;
+use crate::components::gas::GasSide;
+use crate::components::regulator::DemandCurve;
+use crate::components::tank::TankModel;
+use crate::components::tank_shape::TankGeometry;
+use crate::fault::Fault;
+use crate::layout::{BranchStates, Layout};
+use crate::network::{
+    Branch, BranchKind, GasFill, MixtureId, Network, Tank, Vessel, VolumeId, VolumeKind,
+};
+use fluids::{GasMixture, GasPoint};
+use std::sync::Arc;
+
+/// What a volume needs beside its description.
+#[derive(Clone, Debug)]
+pub enum VolumeModel {
+    /// Nothing.
+    Ambient,
+    /// A vessel.
+    Vessel {
+        /// Heat capacity of the gas at the start, J/K.
+        gas_heat_capacity_j_k: f64,
+    },
+    /// A tank.
+    Tank(Box<TankModel>),
+}
+
+/// What a branch needs beside its description.
+#[derive(Clone, Debug)]
+pub enum BranchModel {
+    /// Nothing.
+    Plain,
+    /// A gas valve's characteristic, if it is a valve.
+    Restriction(Option<Trim>),
+    /// A regulator's demand curve.
+    Regulator(DemandCurve),
+    /// A chain's elements.
+    Chain(ChainModel),
+}
+
+/// A network made ready to run.
+#[derive(Clone, Debug)]
+pub struct Model {
+    /// The network.
+    pub network: Network,
+    /// Where the states are.
+    pub layout: Layout,
+    /// By volume.
+    pub volumes: Vec<VolumeModel>,
+    /// By branch.
+    pub branches: Vec<BranchModel>,
+    /// Species list of the gas that each branch carries.
+    pub branch_mixture: Vec<MixtureId>,
+    /// By actuator.
+    pub stems: Vec<Stem>,
+    /// The open air, should it flow back, for each mixture.
+    pub ambient_gas: Vec<GasSide<f64>>,
+    /// States at the start.
+    pub start: Vec<f64>,
+    /// Error scale of each state.
+    pub scales: Vec<f64>,
+}
+
+impl Model {
+    /// Prepares a network.
+    ///
+    /// # Errors
+    /// When a start state is outside its fluid's range, or a tank's shape makes no body.
+    pub fn new(network: &Network) -> Result<Self, Fault> {
+        let layout = Layout::new(network);
+        let mut model = Self {
+            volumes: Vec::with_capacity(network.volumes.len()),
+            branches: network.branches.iter().map(branch_model).collect(),
+            branch_mixture: network
+                .branches
+                .iter()
+                .map(|branch| mixture_of(network, branch))
+                .collect(),
+            stems: network.actuators.iter().map(Stem::new).collect(),
+            ambient_gas: ambient_gas(network)?,
+            start: vec![0.0; layout.total],
+            // Ledgers feed nothing back: their scale takes them out of the error control.
+            scales: vec![f64::MAX.sqrt(); layout.total],
+            layout,
+            network: network.clone(),
+        };
+        for (id, volume) in network.volumes.iter().enumerate() {
+            let prepared = match &volume.kind {
+                VolumeKind::Ambient => VolumeModel::Ambient,
+                VolumeKind::Vessel(vessel) => model.start_vessel(id, &volume.name, vessel)?,
+                VolumeKind::Tank(tank) => model.start_tank(id, &volume.name, tank)?,
+            };
+            model.volumes.push(prepared);
+        }
+        model.start_branches()?;
+        Ok(model)
+    }
+
+    /// The species list of a volume.
+    #[must_use]
+    pub fn mixture(&self, id: MixtureId) -> &Arc<GasMixture> {
+        &self.network.mixtures[id]
+    }
+
+    fn start_vessel(
+        &mut self,
+        id: VolumeId,
+        name: &str,
+        vessel: &Vessel,
+    ) -> Result<VolumeModel, Fault> {
+        let point = self.start_gas(id, name, &vessel.gas, vessel.volume_m3)?;
+        let gas_heat_capacity_j_k = heat_capacity(&point, vessel.volume_m3);
+        if let (Some(wall), Some(place)) = (&vessel.wall, self.wall_place(id)) {
+            self.start[place] =
+                wall.mass_kg * wall.material.internal_energy_j_kg(wall.temperature_k);
+            self.scales[place] =
+                wall.mass_kg * wall.material.heat_capacity_j_kg_k(wall.temperature_k).0;
+        }
+        Ok(VolumeModel::Vessel {
+            gas_heat_capacity_j_k,
+        })
+    }
+
+    fn start_tank(&mut self, id: VolumeId, name: &str, tank: &Tank) -> Result<VolumeModel, Fault> {
+        let geometry = TankGeometry::new(&tank.shape).ok_or_else(|| {
+            Fault::at(
+                name,
+                "the tank's dimensions make no body: check volume against diameter and ends",
+            )
+        })?;
+        let ullage_m3 = geometry.volume_m3() - tank.liquid_volume_m3;
+        let point = self.start_gas(id, name, &tank.gas, ullage_m3)?;
+        let model = TankModel {
+            gas_heat_capacity_j_k: heat_capacity(&point, ullage_m3),
+            geometry,
+        };
+        let liquid = tank
+            .liquid
+            .at(tank.liquid_temperature_k)
+            .map_err(|e| Fault::of_fluid(name, &e))?;
+        let energy = tank
+            .liquid_energy_at_start(&model)
+            .map_err(|e| Fault::of_fluid(name, &e))?;
+        if let Some((mass, liquid_energy)) = self.layout.volumes[id].as_ref().and_then(|v| v.liquid)
+        {
+            let full_kg = model.geometry.volume_m3() * liquid.density_kg_m3;
+            self.start[mass] = tank.liquid_volume_m3 * liquid.density_kg_m3;
+            self.scales[mass] = full_kg * 1e-2;
+            self.start[liquid_energy] = energy;
+            self.scales[liquid_energy] = full_kg * liquid.heat_capacity_j_kg_k;
+        }
+        if let (Some(wall), Some(place)) = (&tank.wall, self.wall_place(id)) {
+            self.start[place] = tank.wall_energy_at_start(&model);
+            self.scales[place] =
+                wall.mass_kg * wall.material.heat_capacity_j_kg_k(wall.temperature_k).0;
+        }
+        Ok(VolumeModel::Tank(Box::new(model)))
+    }
+
+    fn wall_place(&self, id: VolumeId) -> Option<usize> {
+        self.layout.volumes[id].as_ref().and_then(|v| v.wall_energy)
+    }
+
+    /// Puts the start state of a gas in its place.
+    fn start_gas(
+        &mut self,
+        id: VolumeId,
+        name: &str,
+        fill: &GasFill,
+        volume_m3: f64,
+    ) -> Result<GasPoint, Fault> {
+        let point = self.network.mixtures[fill.mixture]
+            .at(fill.pressure_pa, fill.temperature_k, &fill.mole_fractions)
+            .map_err(|e| Fault::of_fluid(name, &e))?;
+        if let Some(states) = &self.layout.volumes[id] {
+            let mass: f64 = point.density_kg_m3.iter().sum::<f64>() * volume_m3;
+            for (k, place) in states.gas_mass.clone().enumerate() {
+                self.start[place] = point.density_kg_m3[k] * volume_m3;
+                self.scales[place] = mass * 1e-2;
+            }
+            self.start[states.gas_energy] = point.energy_j_m3 * volume_m3;
+            self.scales[states.gas_energy] = heat_capacity(&point, volume_m3) * fill.temperature_k;
+        }
+        Ok(point)
+    }
+
+    fn start_branches(&mut self) -> Result<(), Fault> {
+        for (id, branch) in self.network.branches.iter().enumerate() {
+            match (&branch.kind, self.layout.branches[id]) {
+                (_, BranchStates::Lift(place)) => self.scales[place] = 1.0,
+                (BranchKind::LiquidChain(chain), BranchStates::Chain { flow, mass }) => {
+                    let VolumeKind::Tank(tank) = &self.network.volumes[branch.from.volume].kind
+                    else {
+                        return Err(Fault::at(
+                            &branch.name,
+                            "a liquid line has to start at a tank's liquid",
+                        ));
+                    };
+                    let liquid = tank
+                        .liquid
+                        .at(tank.liquid_temperature_k)
+                        .map_err(|e| Fault::of_fluid(&branch.name, &e))?;
+                    let BranchModel::Chain(model) = &self.branches[id] else {
+                        continue;
+                    };
+                    let full_kg = model.volume_m3() * liquid.density_kg_m3;
+                    let primed_kg = chain.primed_m3 * liquid.density_kg_m3;
+                    self.start[mass] = primed_kg;
+                    self.scales[mass] = full_kg.max(1e-6);
+                    self.scales[flow] = model.flow_scale_kg_s(liquid.density_kg_m3);
+                    self.start[self.layout.ledgers.chain_energy] +=
+                        primed_kg * liquid.internal_energy_j_kg;
+                }
+                _ => {}
+            }
+        }
+        Ok(())
+    }
+}
+
+fn branch_model(branch: &Branch) -> BranchModel {
+    match &branch.kind {
+        BranchKind::Regulator(regulator) => {
+            BranchModel::Regulator(DemandCurve::new(&regulator.droop))
+        }
+        BranchKind::LiquidChain(chain) => BranchModel::Chain(ChainModel::new(chain)),
+        BranchKind::GasRestriction(restriction) => BranchModel::Restriction(
+            restriction
+                .valve
+                .as_ref()
+                .map(|valve| Trim::new(&valve.characteristic)),
+        ),
+        BranchKind::CheckValve(_) => BranchModel::Plain,
+    }
+}
+
+/// The species list that a branch carries: that of its end with gas.
+fn mixture_of(network: &Network, branch: &Branch) -> MixtureId {
+    [branch.from.volume, branch.to.volume]
+        .into_iter()
+        .find_map(|id| match &network.volumes[id].kind {
+            VolumeKind::Ambient => None,
+            VolumeKind::Vessel(vessel) => Some(vessel.gas.mixture),
+            VolumeKind::Tank(tank) => Some(tank.gas.mixture),
+        })
+        .unwrap_or(0)
+}
+
+/// The open air as a gas of each mixture: its air if it lists air, else its first species.
+fn ambient_gas(network: &Network) -> Result<Vec<GasSide<f64>>, Fault> {
+    network
+        .mixtures
+        .iter()
+        .map(|mixture| {
+            let mut fractions = vec![0.0; mixture.len()];
+            fractions[mixture.index_of("air").unwrap_or(0)] = 1.0;
+            let around = &network.surroundings;
+            GasSide::constant(
+                mixture,
+                around.pressure_pa,
+                around.temperature_k,
+                &fractions,
+            )
+            .map_err(|e| Fault::of_fluid("ambient", &e))
+        })
+        .collect()
+}
+
+fn heat_capacity(point: &GasPoint, volume_m3: f64) -> f64 {
+    point.density_kg_m3.iter().sum::<f64>() * volume_m3 * point.heat_capacity_j_kg_k
+}

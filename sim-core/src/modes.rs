@@ -1,0 +1,144 @@
+//! The discrete side of a run: which law each component follows between two events.
+
+use crate::components::actuator::Motion;
+use crate::components::chain::{Contents, SHUT_FRACTION};
+use crate::components::check_valve::CheckMode;
+use crate::components::regulator::RegulatorMode;
+use crate::evaluate::{Evaluation, Side};
+use crate::model::{BranchModel, Model};
+use crate::network::{BranchKind, VolumeKind};
+
+/// Mode of one branch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum BranchMode {
+    /// Has only one law.
+    Plain,
+    /// A gas valve, shut or not.
+    Valve {
+        /// Flow held at zero.
+        shut: bool,
+    },
+    /// A regulator's demand.
+    Regulator(RegulatorMode),
+    /// A check valve's demand.
+    Check(CheckMode),
+    /// A liquid chain.
+    Chain {
+        /// Flow held at zero.
+        shut: bool,
+        /// What fills it.
+        contents: Contents,
+    },
+}
+
+/// All modes of a run.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Modes {
+    /// By branch.
+    pub branches: Vec<BranchMode>,
+    /// By actuator: the last move.
+    pub motions: Vec<Motion>,
+    /// By command: whether it has been given.
+    pub given: Vec<bool>,
+}
+
+impl Modes {
+    /// The modes before the first evaluation: everything shut, chains as primed.
+    #[must_use]
+    pub fn at_rest(model: &Model) -> Self {
+        let motions: Vec<_> = model
+            .network
+            .actuators
+            .iter()
+            .map(|actuator| Motion::rest(actuator.initial))
+            .collect();
+        let branches = model
+            .network
+            .branches
+            .iter()
+            .zip(&model.branches)
+            .map(|(branch, prepared)| match (&branch.kind, prepared) {
+                (BranchKind::GasRestriction(r), _) => match &r.valve {
+                    None => BranchMode::Plain,
+                    Some(valve) => BranchMode::Valve {
+                        shut: motions[valve.actuator].to <= 0.0,
+                    },
+                },
+                (BranchKind::Regulator(_), _) => BranchMode::Regulator(RegulatorMode::Shut),
+                (BranchKind::CheckValve(_), _) => BranchMode::Check(CheckMode::Seated),
+                (BranchKind::LiquidChain(chain), BranchModel::Chain(built)) => BranchMode::Chain {
+                    shut: built.opening(&|a| motions[a].to) <= SHUT_FRACTION,
+                    // Liquid up to the end within a part in 1e9 is liquid up to the end.
+                    contents: if chain.primed_m3 >= built.volume_m3() * (1.0 - 1e-9) {
+                        Contents::Full
+                    } else {
+                        Contents::Priming
+                    },
+                },
+                (BranchKind::LiquidChain(_), _) => BranchMode::Plain,
+            })
+            .collect();
+        Self {
+            branches,
+            motions,
+            given: vec![false; model.network.commands.len()],
+        }
+    }
+
+    /// Fits the modes of regulators and check valves to the potentials at the start.
+    pub fn fit_start(&mut self, model: &Model, found: &Evaluation<f64>) {
+        for (id, branch) in model.network.branches.iter().enumerate() {
+            match (&branch.kind, &model.branches[id]) {
+                (BranchKind::Regulator(_), BranchModel::Regulator(_)) => {
+                    let demand = regulator_demand(model, found, id);
+                    self.branches[id] = BranchMode::Regulator(RegulatorMode::of_demand(demand));
+                }
+                (BranchKind::CheckValve(valve), _) => {
+                    let difference = pressure_difference_pa(model, found, id);
+                    self.branches[id] = BranchMode::Check(valve.mode_at_rest(difference));
+                }
+                _ => {}
+            }
+        }
+    }
+}
+
+/// Gas pressure at a volume, Pa.
+#[must_use]
+pub fn gas_pressure_pa(model: &Model, found: &Evaluation<f64>, volume: usize) -> f64 {
+    match &found.sides[volume] {
+        Side::Ambient => model.network.surroundings.pressure_pa,
+        Side::Vessel { gas, .. } => gas.pressure,
+        Side::Tank(tank) => tank.gas.pressure,
+    }
+}
+
+/// Upstream less downstream gas pressure of a branch, Pa.
+#[must_use]
+pub fn pressure_difference_pa(model: &Model, found: &Evaluation<f64>, branch: usize) -> f64 {
+    let ends = &model.network.branches[branch];
+    gas_pressure_pa(model, found, ends.from.volume) - gas_pressure_pa(model, found, ends.to.volume)
+}
+
+/// Lift that a regulator's droop asks for, unclamped.
+#[must_use]
+pub fn regulator_demand(model: &Model, found: &Evaluation<f64>, branch: usize) -> f64 {
+    let ends = &model.network.branches[branch];
+    match (&ends.kind, &model.branches[branch]) {
+        (BranchKind::Regulator(regulator), BranchModel::Regulator(curve)) => {
+            let supply = gas_pressure_pa(model, found, ends.from.volume);
+            let outlet = gas_pressure_pa(model, found, ends.to.volume);
+            curve.demand(regulator.lock_up(supply) - outlet)
+        }
+        _ => 0.0,
+    }
+}
+
+/// Liquid volume left above a tank's residual, m3.
+#[must_use]
+pub fn above_residual_m3(model: &Model, found: &Evaluation<f64>, volume: usize) -> f64 {
+    match (&model.network.volumes[volume].kind, &found.sides[volume]) {
+        (VolumeKind::Tank(tank), Side::Tank(side)) => side.liquid.volume - tank.residual_m3,
+        _ => f64::INFINITY,
+    }
+}

@@ -1,0 +1,352 @@
+//! What a history shows: columns named `component.quantity_unit`, read from states and
+//! potentials.
+
+use crate::components::chain::{ChainModel, Column, Contents};
+use crate::evaluate::{Evaluation, Side};
+use crate::layout::BranchStates;
+use crate::model::{BranchModel, Model};
+use crate::modes::BranchMode;
+use crate::network::{ActuatorId, BranchKind, ElementKind, VolumeKind};
+use crate::run::Run;
+
+/// What one column shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Quantity {
+    Time,
+    GasPressure(usize),
+    GasTemperature(usize),
+    GasMass(usize),
+    VapourMass(usize),
+    WallTemperature(usize),
+    UllageVolume(usize),
+    LiquidMass(usize),
+    LiquidVolume(usize),
+    LiquidTemperature(usize),
+    Level(usize),
+    OutletPressure(usize),
+    GasReceived,
+    LiquidReceived,
+    MassFlow(usize),
+    Lift(usize),
+    Travel(ActuatorId),
+    InletPressure { branch: usize, element: usize },
+    ElementOutletPressure { branch: usize, element: usize },
+}
+
+/// The columns of a model's history.
+#[derive(Clone, Debug)]
+pub struct Observer {
+    columns: Vec<(String, Quantity)>,
+}
+
+impl Observer {
+    /// Lists a model's columns, in the order of the network.
+    #[must_use]
+    pub fn new(model: &Model) -> Self {
+        let mut observer = Self {
+            columns: vec![("time_s".to_owned(), Quantity::Time)],
+        };
+        for (id, volume) in model.network.volumes.iter().enumerate() {
+            observer.add_volume(id, &volume.name, &volume.kind);
+        }
+        for (id, branch) in model.network.branches.iter().enumerate() {
+            observer.add_branch(id, &branch.name, &branch.kind);
+        }
+        observer
+    }
+
+    /// Column names.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.columns.iter().map(|(name, _)| name.as_str())
+    }
+
+    /// Index of a column.
+    #[must_use]
+    pub fn index_of(&self, name: &str) -> Option<usize> {
+        self.columns.iter().position(|(n, _)| n == name)
+    }
+
+    fn add(&mut self, component: &str, quantity: &str, what: Quantity) {
+        self.columns.push((format!("{component}.{quantity}"), what));
+    }
+
+    fn add_volume(&mut self, id: usize, name: &str, kind: &VolumeKind) {
+        match kind {
+            VolumeKind::Ambient => {
+                self.add(name, "gas_mass_kg", Quantity::GasReceived);
+                self.add(name, "liquid_mass_kg", Quantity::LiquidReceived);
+            }
+            VolumeKind::Vessel(vessel) => {
+                self.add(name, "pressure_pa", Quantity::GasPressure(id));
+                self.add(name, "temperature_k", Quantity::GasTemperature(id));
+                self.add(name, "gas_mass_kg", Quantity::GasMass(id));
+                if vessel.wall.is_some() {
+                    self.add(name, "wall_temperature_k", Quantity::WallTemperature(id));
+                }
+            }
+            VolumeKind::Tank(tank) => {
+                self.add(name, "pressure_pa", Quantity::GasPressure(id));
+                self.add(name, "ullage_temperature_k", Quantity::GasTemperature(id));
+                self.add(name, "ullage_volume_m3", Quantity::UllageVolume(id));
+                self.add(name, "gas_mass_kg", Quantity::GasMass(id));
+                if tank.vapour.is_some() {
+                    self.add(name, "vapour_mass_kg", Quantity::VapourMass(id));
+                }
+                self.add(name, "liquid_mass_kg", Quantity::LiquidMass(id));
+                self.add(name, "liquid_volume_m3", Quantity::LiquidVolume(id));
+                self.add(
+                    name,
+                    "liquid_temperature_k",
+                    Quantity::LiquidTemperature(id),
+                );
+                self.add(name, "level_m", Quantity::Level(id));
+                if tank.wall.is_some() {
+                    self.add(name, "wall_temperature_k", Quantity::WallTemperature(id));
+                }
+                self.add(name, "outlet_pressure_pa", Quantity::OutletPressure(id));
+            }
+        }
+    }
+
+    fn add_branch(&mut self, id: usize, name: &str, kind: &BranchKind) {
+        match kind {
+            BranchKind::GasRestriction(restriction) => {
+                self.add(name, "mass_flow_kg_s", Quantity::MassFlow(id));
+                if let Some(valve) = &restriction.valve {
+                    self.add(name, "travel_1", Quantity::Travel(valve.actuator));
+                }
+            }
+            BranchKind::Regulator(_) | BranchKind::CheckValve(_) => {
+                self.add(name, "mass_flow_kg_s", Quantity::MassFlow(id));
+                self.add(name, "lift_1", Quantity::Lift(id));
+            }
+            BranchKind::LiquidChain(chain) => {
+                for (element, part) in chain.elements.iter().enumerate() {
+                    self.add(&part.name, "mass_flow_kg_s", Quantity::MassFlow(id));
+                    let at = |make: fn(usize, usize) -> Quantity| make(id, element);
+                    self.add(
+                        &part.name,
+                        "inlet_pressure_pa",
+                        at(|branch, element| Quantity::InletPressure { branch, element }),
+                    );
+                    self.add(
+                        &part.name,
+                        "outlet_pressure_pa",
+                        at(|branch, element| Quantity::ElementOutletPressure { branch, element }),
+                    );
+                    if let ElementKind::Valve { valve, .. } = &part.kind {
+                        self.add(&part.name, "travel_1", Quantity::Travel(valve.actuator));
+                    }
+                }
+            }
+        }
+    }
+
+    /// Appends a row.
+    pub fn row(
+        &self,
+        run: &Run,
+        time_s: f64,
+        y: &[f64],
+        found: &Evaluation<f64>,
+        dy: &[f64],
+        values: &mut Vec<f64>,
+    ) {
+        values.extend(
+            (0..self.columns.len()).map(|column| self.value(run, column, time_s, y, found, dy)),
+        );
+    }
+
+    /// One value.
+    #[must_use]
+    pub fn value(
+        &self,
+        run: &Run,
+        column: usize,
+        time_s: f64,
+        y: &[f64],
+        found: &Evaluation<f64>,
+        dy: &[f64],
+    ) -> f64 {
+        let model = &run.model;
+        match self.columns[column].1 {
+            Quantity::Time => time_s,
+            Quantity::Travel(actuator) => run.travel(actuator, time_s),
+            Quantity::GasReceived => model
+                .layout
+                .ledgers
+                .ambient_gas
+                .iter()
+                .flat_map(|places| &y[places.clone()])
+                .sum(),
+            Quantity::LiquidReceived => model
+                .layout
+                .ledgers
+                .ambient_liquid
+                .iter()
+                .flatten()
+                .map(|&place| y[place])
+                .sum(),
+            Quantity::MassFlow(branch) => {
+                let flux = &found.fluxes[branch];
+                flux.gas + flux.liquid
+            }
+            Quantity::Lift(branch) => match model.layout.branches[branch] {
+                BranchStates::Lift(place) => y[place],
+                _ => f64::NAN,
+            },
+            Quantity::InletPressure { branch, element } => {
+                chain_pressure_pa(run, branch, element, time_s, y, found, dy)
+            }
+            Quantity::ElementOutletPressure { branch, element } => {
+                chain_pressure_pa(run, branch, element + 1, time_s, y, found, dy)
+            }
+            volume_quantity => volume_value(model, volume_quantity, y, found),
+        }
+    }
+}
+
+fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation<f64>) -> f64 {
+    use Quantity::{
+        GasMass, GasPressure, GasTemperature, Level, LiquidMass, LiquidTemperature, LiquidVolume,
+        OutletPressure, UllageVolume, VapourMass, WallTemperature,
+    };
+    let side = |id: usize| &found.sides[id];
+    match quantity {
+        GasMass(id) => model.layout.volumes[id]
+            .as_ref()
+            .map_or(f64::NAN, |s| y[s.gas_mass.clone()].iter().sum()),
+        VapourMass(id) => match (&model.network.volumes[id].kind, &model.layout.volumes[id]) {
+            (VolumeKind::Tank(tank), Some(states)) => tank
+                .vapour
+                .map_or(f64::NAN, |k| y[states.gas_mass.start + k]),
+            _ => f64::NAN,
+        },
+        GasPressure(id) => crate::modes::gas_pressure_pa(model, found, id),
+        GasTemperature(id) => match side(id) {
+            Side::Vessel { gas, .. } => gas.temperature,
+            Side::Tank(tank) => tank.gas.temperature,
+            Side::Ambient => f64::NAN,
+        },
+        WallTemperature(id) => match side(id) {
+            Side::Vessel { wall_k, .. } => wall_k.unwrap_or(f64::NAN),
+            Side::Tank(tank) => tank.dry_wall_k,
+            Side::Ambient => f64::NAN,
+        },
+        UllageVolume(id) => tank_value(side(id), |t| t.ullage),
+        LiquidMass(id) => tank_value(side(id), |t| t.liquid.mass),
+        LiquidVolume(id) => tank_value(side(id), |t| t.liquid.volume),
+        LiquidTemperature(id) => tank_value(side(id), |t| t.liquid.temperature),
+        Level(id) => tank_value(side(id), |t| t.liquid.level),
+        OutletPressure(id) => tank_value(side(id), |t| t.liquid.outlet_pressure),
+        _ => f64::NAN,
+    }
+}
+
+fn tank_value(
+    side: &Side<f64>,
+    read: impl Fn(&crate::components::tank::TankSide<f64>) -> f64,
+) -> f64 {
+    match side {
+        Side::Tank(tank) => read(tank),
+        _ => f64::NAN,
+    }
+}
+
+/// The column of liquid in a chain and its contents, if the branch is a chain on a tank.
+#[must_use]
+pub fn column_of<'a>(
+    run: &'a Run,
+    branch: usize,
+    y: &[f64],
+    found: &Evaluation<f64>,
+) -> Option<(&'a ChainModel, Column<f64>)> {
+    let model = &run.model;
+    let (
+        BranchModel::Chain(chain),
+        BranchStates::Chain { flow, mass },
+        BranchMode::Chain { contents, .. },
+    ) = (
+        &model.branches[branch],
+        model.layout.branches[branch],
+        run.modes.branches[branch],
+    )
+    else {
+        return None;
+    };
+    let Side::Tank(tank) = &found.sides[model.network.branches[branch].from.volume] else {
+        return None;
+    };
+    Some((
+        chain,
+        Column {
+            flow: y[flow],
+            mass: y[mass],
+            density: tank.liquid.density,
+            viscosity: tank.liquid.viscosity,
+            contents,
+            gravity_m_s2: model.network.surroundings.gravity_m_s2,
+        },
+    ))
+}
+
+/// Total pressure at the joint before `element` of a chain, Pa: what the momentum equation
+/// leaves there, the inertia of the elements before it included. Behind a shut valve, and
+/// where no liquid stands, it is the pressure of the end.
+#[must_use]
+pub fn chain_pressure_pa(
+    run: &Run,
+    branch: usize,
+    element: usize,
+    time_s: f64,
+    y: &[f64],
+    found: &Evaluation<f64>,
+    dy: &[f64],
+) -> f64 {
+    let Some((chain, column)) = column_of(run, branch, y, found) else {
+        return f64::NAN;
+    };
+    let ends = &run.model.network.branches[branch];
+    let end = end_pressure_pa(run, ends.to.volume, ends.to.phase, found);
+    let Side::Tank(tank) = &found.sides[ends.from.volume] else {
+        return f64::NAN;
+    };
+    let BranchStates::Chain { flow, .. } = run.model.layout.branches[branch] else {
+        return f64::NAN;
+    };
+    let travel = |a| run.travel(a, time_s);
+    let start = match column.contents {
+        Contents::Full | Contents::Priming => tank.liquid.outlet_pressure,
+        Contents::Draining | Contents::Gas => tank.gas.pressure,
+    };
+    let shut = matches!(
+        run.modes.branches[branch],
+        BranchMode::Chain { shut: true, .. }
+    );
+    if shut && element > chain.shut_element(&travel) {
+        return end;
+    }
+    let mut pressure = start;
+    for index in 0..element {
+        let terms = chain.terms(index, &column, &travel);
+        let inertia = if shut {
+            0.0
+        } else {
+            terms.inertance * dy[flow]
+        };
+        pressure -= terms.rise + terms.loss + inertia;
+    }
+    pressure
+}
+
+fn end_pressure_pa(
+    run: &Run,
+    volume: usize,
+    phase: crate::network::Phase,
+    found: &Evaluation<f64>,
+) -> f64 {
+    match (&found.sides[volume], phase) {
+        (Side::Tank(tank), crate::network::Phase::Liquid) => tank.liquid.outlet_pressure,
+        _ => crate::modes::gas_pressure_pa(&run.model, found, volume),
+    }
+}

@@ -1,0 +1,629 @@
+//! A run in progress: the model with its present modes, as the integrator sees it.
+
+use crate::components::chain::{Contents, EMPTY_FRACTION, SHUT_FRACTION};
+use crate::components::check_valve::CheckMode;
+use crate::components::regulator::RegulatorMode;
+use crate::evaluate::{Evaluation, evaluate};
+use crate::fault::Fault;
+use crate::integrate::{Hybrid, Rates};
+use crate::layout::BranchStates;
+use crate::model::{BranchModel, Model};
+use crate::modes::{
+    BranchMode, Modes, above_residual_m3, pressure_difference_pa, regulator_demand,
+};
+use crate::network::{BranchKind, Relation, Trigger};
+use crate::observe::Observer;
+use crate::outcome::{Event, EventKind};
+use nalgebra::{DMatrix, DVector};
+use shared::Dual;
+use std::cell::RefCell;
+
+/// Directions differentiated at once; more states take more passes.
+const DIRECTIONS: usize = 20;
+
+/// Fraction of capacity at which a gas valve counts as shut.
+const GAS_SHUT_FRACTION: f64 = 1e-6;
+
+/// A valve that is open is shut at this part of the opening at which it opened.
+const SHUT_HYSTERESIS: f64 = 0.9;
+
+/// Back-flow, as a part of the chain's flow scale, at which air is let in at an open end.
+const BACKFLOW: f64 = 1e-6;
+
+/// What a guard leads to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Switch {
+    Regulator { branch: usize, to: RegulatorMode },
+    Check { branch: usize, to: CheckMode },
+    Valve { branch: usize, shut: bool },
+    ChainShut { branch: usize, shut: bool },
+    Contents { branch: usize, to: Contents },
+    Command { command: usize },
+}
+
+/// The last evaluation, kept while time, state and modes stay.
+struct Latest {
+    time_s: f64,
+    y: Vec<f64>,
+    dy: Vec<f64>,
+    found: Evaluation<f64>,
+    valid: bool,
+}
+
+/// Room for dual evaluations.
+struct DualRoom {
+    y: Vec<Dual<DIRECTIONS>>,
+    dy: Vec<Dual<DIRECTIONS>>,
+    found: Evaluation<Dual<DIRECTIONS>>,
+}
+
+/// A run in progress.
+pub struct Run {
+    /// The model.
+    pub model: Model,
+    /// Its present modes.
+    pub modes: Modes,
+    /// What happened so far.
+    pub events: Vec<Event>,
+    observer: Observer,
+    /// Column of each command's condition.
+    condition_columns: Vec<Option<usize>>,
+    latest: RefCell<Latest>,
+    dual: RefCell<DualRoom>,
+}
+
+impl Run {
+    /// Starts a run at time zero.
+    ///
+    /// # Errors
+    /// When the start state cannot be evaluated or a condition names no column.
+    pub fn new(model: Model) -> Result<Self, Fault> {
+        let observer = Observer::new(&model);
+        let condition_columns = condition_columns(&model, &observer)?;
+        let total = model.layout.total;
+        let latest = Latest {
+            time_s: 0.0,
+            y: model.start.clone(),
+            dy: vec![0.0; total],
+            found: Evaluation::new(&model),
+            valid: false,
+        };
+        let zero = Dual {
+            value: 0.0,
+            slope: [0.0; DIRECTIONS],
+        };
+        let dual = DualRoom {
+            y: vec![zero; total],
+            dy: vec![zero; total],
+            found: Evaluation::new(&model),
+        };
+        let mut run = Self {
+            modes: Modes::at_rest(&model),
+            events: Vec::new(),
+            observer,
+            condition_columns,
+            latest: RefCell::new(latest),
+            dual: RefCell::new(dual),
+            model,
+        };
+        let start = run.model.start.clone();
+        let mut modes = run.modes.clone();
+        run.with_evaluation(0.0, &start, |run, found, _| {
+            modes.fit_start(&run.model, found);
+        })?;
+        run.set_modes(|m| *m = modes);
+        Ok(run)
+    }
+
+    /// What a history row holds.
+    #[must_use]
+    pub fn observer(&self) -> &Observer {
+        &self.observer
+    }
+
+    /// Evaluates at a time and state, or hands out the last evaluation if it was just that.
+    ///
+    /// # Errors
+    /// When a component's state is outside its fluid's range.
+    pub fn with_evaluation<R>(
+        &self,
+        time_s: f64,
+        y: &[f64],
+        read: impl FnOnce(&Self, &Evaluation<f64>, &[f64]) -> R,
+    ) -> Result<R, Fault> {
+        let mut latest = self.latest.borrow_mut();
+        let latest = &mut *latest;
+        if !(latest.valid && latest.time_s == time_s && latest.y == y) {
+            latest.valid = false;
+            latest.time_s = time_s;
+            latest.y.copy_from_slice(y);
+            evaluate(
+                &self.model,
+                &self.modes,
+                time_s,
+                y,
+                &mut latest.found,
+                &mut latest.dy,
+            )?;
+            latest.valid = true;
+        }
+        Ok(read(self, &latest.found, &latest.dy))
+    }
+
+    /// Changes modes; what was evaluated under the old ones is forgotten.
+    fn set_modes(&mut self, change: impl FnOnce(&mut Modes)) {
+        change(&mut self.modes);
+        self.latest.borrow_mut().valid = false;
+    }
+
+    fn record(&mut self, time_s: f64, component: &str, kind: EventKind) {
+        self.events.push(Event {
+            time_s,
+            component: component.to_owned(),
+            kind,
+        });
+    }
+
+    fn record_branch(&mut self, time_s: f64, branch: usize, kind: EventKind) {
+        let name = self.model.network.branches[branch].name.clone();
+        self.record(time_s, &name, kind);
+    }
+
+    /// Travel of an actuator.
+    #[must_use]
+    pub fn travel(&self, actuator: usize, time_s: f64) -> f64 {
+        self.model.stems[actuator].travel(&self.modes.motions[actuator], time_s)
+    }
+
+    // ---- guards ----
+
+    /// The guards of the present modes in a fixed order, each with what it leads to.
+    fn armed(
+        &self,
+        time_s: f64,
+        y: &[f64],
+        found: &Evaluation<f64>,
+        dy: &[f64],
+    ) -> Vec<(Switch, f64)> {
+        let mut armed = Vec::new();
+        for branch in 0..self.model.branches.len() {
+            self.arm_branch(branch, time_s, y, found, &mut armed);
+        }
+        self.arm_commands(time_s, y, found, dy, &mut armed);
+        armed
+    }
+
+    fn arm_branch(
+        &self,
+        branch: usize,
+        time_s: f64,
+        y: &[f64],
+        found: &Evaluation<f64>,
+        armed: &mut Vec<(Switch, f64)>,
+    ) {
+        let kind = &self.model.network.branches[branch].kind;
+        match (self.modes.branches[branch], kind) {
+            (BranchMode::Regulator(mode), _) => {
+                let demand = regulator_demand(&self.model, found, branch);
+                armed.extend(
+                    mode.exits(demand)
+                        .into_iter()
+                        .map(|(to, guard)| (Switch::Regulator { branch, to }, guard)),
+                );
+            }
+            (BranchMode::Check(mode), BranchKind::CheckValve(valve)) => {
+                let difference = pressure_difference_pa(&self.model, found, branch);
+                armed.extend(
+                    valve
+                        .exits(mode, difference)
+                        .into_iter()
+                        .map(|(to, guard)| (Switch::Check { branch, to }, guard)),
+                );
+            }
+            (BranchMode::Valve { shut }, BranchKind::GasRestriction(_)) => {
+                let opening = self.gas_opening(branch, time_s);
+                let guard = shut_guard(shut, opening, GAS_SHUT_FRACTION);
+                armed.push((
+                    Switch::Valve {
+                        branch,
+                        shut: !shut,
+                    },
+                    guard,
+                ));
+            }
+            (BranchMode::Chain { shut, contents }, _) => {
+                self.arm_chain(branch, shut, contents, time_s, y, found, armed);
+            }
+            _ => {}
+        }
+    }
+
+    fn gas_opening(&self, branch: usize, time_s: f64) -> f64 {
+        match (
+            &self.model.network.branches[branch].kind,
+            &self.model.branches[branch],
+        ) {
+            (BranchKind::GasRestriction(r), BranchModel::Restriction(Some(trim))) => r
+                .valve
+                .as_ref()
+                .map_or(1.0, |v| trim.fraction(self.travel(v.actuator, time_s))),
+            _ => 1.0,
+        }
+    }
+
+    #[allow(clippy::too_many_arguments)]
+    fn arm_chain(
+        &self,
+        branch: usize,
+        shut: bool,
+        contents: Contents,
+        time_s: f64,
+        y: &[f64],
+        found: &Evaluation<f64>,
+        armed: &mut Vec<(Switch, f64)>,
+    ) {
+        let (BranchModel::Chain(chain), BranchStates::Chain { flow, mass }) = (
+            &self.model.branches[branch],
+            self.model.layout.branches[branch],
+        ) else {
+            return;
+        };
+        let opening = chain.opening(&|a| self.travel(a, time_s));
+        let guard = shut_guard(shut, opening, SHUT_FRACTION);
+        armed.push((
+            Switch::ChainShut {
+                branch,
+                shut: !shut,
+            },
+            guard,
+        ));
+        let ends = &self.model.network.branches[branch];
+        let density = match &found.sides[ends.from.volume] {
+            crate::evaluate::Side::Tank(tank) => tank.liquid.density,
+            _ => return,
+        };
+        let full_kg = chain.volume_m3() * density;
+        let mut arm = |to, guard| armed.push((Switch::Contents { branch, to }, guard));
+        match contents {
+            Contents::Full | Contents::Priming => {
+                let left = above_residual_m3(&self.model, found, ends.from.volume);
+                arm(Contents::Draining, -left);
+                if contents == Contents::Priming {
+                    arm(Contents::Full, y[mass] - full_kg);
+                } else if self.ends_in_ambient(branch) && full_kg > 0.0 {
+                    arm(
+                        Contents::Priming,
+                        -y[flow] / self.model.scales[flow] - BACKFLOW,
+                    );
+                }
+            }
+            Contents::Draining => arm(
+                Contents::Gas,
+                full_kg * EMPTY_FRACTION + f64::MIN_POSITIVE - y[mass],
+            ),
+            Contents::Gas => {}
+        }
+    }
+
+    fn ends_in_ambient(&self, branch: usize) -> bool {
+        let to = self.model.network.branches[branch].to.volume;
+        self.model.layout.volumes[to].is_none()
+    }
+
+    fn arm_commands(
+        &self,
+        time_s: f64,
+        y: &[f64],
+        found: &Evaluation<f64>,
+        dy: &[f64],
+        armed: &mut Vec<(Switch, f64)>,
+    ) {
+        for (command, order) in self.model.network.commands.iter().enumerate() {
+            let (
+                false,
+                Trigger::When {
+                    relation,
+                    threshold,
+                    ..
+                },
+                Some(column),
+            ) = (
+                self.modes.given[command],
+                &order.trigger,
+                self.condition_columns[command],
+            )
+            else {
+                continue;
+            };
+            let value = self.observer.value(self, column, time_s, y, found, dy);
+            let guard = match relation {
+                Relation::Below => threshold - value,
+                Relation::Above => value - threshold,
+            };
+            armed.push((Switch::Command { command }, guard));
+        }
+    }
+
+    // ---- switches ----
+
+    fn switch(&mut self, switch: Switch, time_s: f64, y: &mut [f64]) -> Result<(), Fault> {
+        match switch {
+            Switch::Regulator { branch, to } => {
+                self.set_modes(|m| m.branches[branch] = BranchMode::Regulator(to));
+                let kind = match to {
+                    RegulatorMode::Shut => EventKind::LockUp,
+                    RegulatorMode::Regulating => EventKind::Regulating,
+                    RegulatorMode::WideOpen => EventKind::RegulationLost,
+                };
+                self.record_branch(time_s, branch, kind);
+            }
+            Switch::Check { branch, to } => self.switch_check(branch, to, time_s),
+            Switch::Valve { branch, shut } => {
+                self.set_modes(|m| m.branches[branch] = BranchMode::Valve { shut });
+            }
+            Switch::ChainShut { branch, shut } => self.switch_chain_shut(branch, shut, y),
+            Switch::Contents { branch, to } => self.switch_contents(branch, to, time_s, y)?,
+            Switch::Command { command } => self.give(command, time_s),
+        }
+        Ok(())
+    }
+
+    fn switch_check(&mut self, branch: usize, to: CheckMode, time_s: f64) {
+        let before = self.modes.branches[branch];
+        self.set_modes(|m| m.branches[branch] = BranchMode::Check(to));
+        match (before, to) {
+            (BranchMode::Check(CheckMode::Seated), _) => {
+                self.record_branch(time_s, branch, EventKind::CheckOpened);
+            }
+            (_, CheckMode::Seated) => self.record_branch(time_s, branch, EventKind::CheckSeated),
+            _ => {}
+        }
+    }
+
+    fn switch_chain_shut(&mut self, branch: usize, shut: bool, y: &mut [f64]) {
+        if shut {
+            self.stop_column(branch, y);
+        }
+        self.set_modes(|m| {
+            if let BranchMode::Chain { shut: now, .. } = &mut m.branches[branch] {
+                *now = shut;
+            }
+        });
+    }
+
+    /// Brings a column to rest; its kinetic energy is dissipated.
+    fn stop_column(&self, branch: usize, y: &mut [f64]) {
+        let kinetic = crate::audit::chain_kinetic_energy_j(self, branch, y);
+        if let BranchStates::Chain { flow, .. } = self.model.layout.branches[branch] {
+            y[flow] = 0.0;
+            y[self.model.layout.ledgers.dissipation] += kinetic;
+        }
+    }
+
+    fn switch_contents(
+        &mut self,
+        branch: usize,
+        to: Contents,
+        time_s: f64,
+        y: &mut [f64],
+    ) -> Result<(), Fault> {
+        let BranchMode::Chain { shut, contents } = self.modes.branches[branch] else {
+            return Ok(());
+        };
+        let name = self.model.network.branches[branch].name.clone();
+        if contents == Contents::Priming && to == Contents::Draining {
+            return Err(Fault::at(
+                &name,
+                "the tank's outlet uncovered before the line was full of liquid, which is not \
+                 modelled; fill the tank further or shorten the line",
+            ));
+        }
+        match to {
+            Contents::Full => self.record(time_s, &name, EventKind::Primed),
+            Contents::Draining => {
+                let from = self.model.network.branches[branch].from.volume;
+                let tank = self.model.network.volumes[from].name.clone();
+                self.record(time_s, &tank, EventKind::Depleted);
+            }
+            Contents::Gas => {
+                self.stop_column(branch, y);
+                self.drop_remainder(branch, y);
+                self.record(time_s, &name, EventKind::GasThrough);
+            }
+            Contents::Priming => {}
+        }
+        self.set_modes(|m| m.branches[branch] = BranchMode::Chain { shut, contents: to });
+        Ok(())
+    }
+
+    /// The last of the liquid in a line is counted as delivered.
+    fn drop_remainder(&self, branch: usize, y: &mut [f64]) {
+        let ledgers = &self.model.layout.ledgers;
+        let from = self.model.network.branches[branch].from.volume;
+        let (BranchStates::Chain { mass, .. }, Some(place)) = (
+            self.model.layout.branches[branch],
+            ledgers.ambient_liquid[from],
+        ) else {
+            return;
+        };
+        y[place] += y[mass];
+        y[mass] = 0.0;
+    }
+
+    /// Gives a command to its actuator.
+    fn give(&mut self, command: usize, time_s: f64) {
+        let order = self.model.network.commands[command].clone();
+        let actuator = self.model.network.actuators[order.actuator].clone();
+        let from = self.travel(order.actuator, time_s);
+        let motion = actuator.motion(from, order.travel, time_s);
+        self.set_modes(|m| {
+            m.given[command] = true;
+            m.motions[order.actuator] = motion;
+        });
+        let kind = if order.travel > 0.0 {
+            EventKind::CommandedOpen
+        } else {
+            EventKind::CommandedShut
+        };
+        self.record(time_s, &actuator.name, kind);
+        self.record_motion(order.actuator, time_s);
+    }
+
+    /// Records where a stem starts or ends its stroke at this very instant.
+    fn record_motion(&mut self, actuator: usize, time_s: f64) {
+        let motion = self.modes.motions[actuator];
+        let name = self.model.network.actuators[actuator].name.clone();
+        if motion.from == motion.to {
+            return;
+        }
+        if motion.begins_s == time_s {
+            self.record(time_s, &name, EventKind::MotionStarted);
+        }
+        if motion.ends_s() == time_s {
+            self.record(time_s, &name, EventKind::MotionEnded);
+        }
+    }
+
+    fn stops(&self) -> impl Iterator<Item = f64> {
+        let commands = self.model.network.commands.iter().zip(&self.modes.given);
+        let orders = commands.filter_map(|(command, given)| match command.trigger {
+            Trigger::At { time_s } if !given => Some(time_s),
+            _ => None,
+        });
+        let motions = self
+            .modes
+            .motions
+            .iter()
+            .flat_map(|motion| [motion.begins_s, motion.ends_s()]);
+        orders.chain(motions)
+    }
+}
+
+fn shut_guard(shut: bool, opening: f64, threshold: f64) -> f64 {
+    if shut {
+        opening - threshold
+    } else {
+        threshold * SHUT_HYSTERESIS - opening
+    }
+}
+
+fn condition_columns(model: &Model, observer: &Observer) -> Result<Vec<Option<usize>>, Fault> {
+    model
+        .network
+        .commands
+        .iter()
+        .map(|command| match &command.trigger {
+            Trigger::At { .. } => Ok(None),
+            Trigger::When { column, .. } => match observer.index_of(column) {
+                Some(index) => Ok(Some(index)),
+                None => Err(Fault {
+                    component: None,
+                    message: format!("a condition asks for `{column}`, which no component shows"),
+                }),
+            },
+        })
+        .collect()
+}
+
+impl Rates for Run {
+    type Fault = Fault;
+
+    fn dimension(&self) -> usize {
+        self.model.layout.total
+    }
+
+    fn rates(&self, t_s: f64, y: &[f64], dy: &mut [f64]) -> Result<(), Fault> {
+        self.with_evaluation(t_s, y, |_, _, found_dy| dy.copy_from_slice(found_dy))
+    }
+
+    /// One dual evaluation for each run of [`DIRECTIONS`] columns; the ledgers' columns are
+    /// zero because nothing depends on them. Time is the direction behind the last state.
+    fn jacobian(
+        &self,
+        t_s: f64,
+        y: &[f64],
+        jacobian: &mut DMatrix<f64>,
+        time_slope: &mut DVector<f64>,
+    ) -> Result<(), Fault> {
+        let mut room = self.dual.borrow_mut();
+        let room = &mut *room;
+        jacobian.fill(0.0);
+        let dynamic = self.model.layout.dynamic;
+        for first in (0..=dynamic).step_by(DIRECTIONS) {
+            // A direction that this pass does not carry gives a constant.
+            let seed = |value, column: usize| Dual::variable(value, column.wrapping_sub(first));
+            for (column, (dual, &value)) in room.y.iter_mut().zip(y).enumerate() {
+                let carried = if column < dynamic { column } else { usize::MAX };
+                *dual = seed(value, carried);
+            }
+            let time = seed(t_s, dynamic);
+            evaluate(
+                &self.model,
+                &self.modes,
+                time,
+                &room.y,
+                &mut room.found,
+                &mut room.dy,
+            )?;
+            for (row, rate) in room.dy.iter().enumerate() {
+                for (direction, &slope) in rate.slope.iter().enumerate() {
+                    match first + direction {
+                        column if column < dynamic => jacobian[(row, column)] = slope,
+                        column if column == dynamic => time_slope[row] = slope,
+                        _ => {}
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn scale(&self, i: usize) -> f64 {
+        self.model.scales[i]
+    }
+}
+
+impl Hybrid for Run {
+    fn guards(&self, t_s: f64, y: &[f64], values: &mut Vec<f64>) -> Result<(), Fault> {
+        self.with_evaluation(t_s, y, |run, found, dy| {
+            let armed = run.armed(t_s, y, found, dy);
+            values.extend(armed.into_iter().map(|(_, guard)| guard));
+        })
+    }
+
+    fn next_stop(&self, t_s: f64) -> f64 {
+        self.stops()
+            .filter(|&stop| stop > t_s)
+            .fold(f64::INFINITY, f64::min)
+    }
+
+    fn at_stop(&mut self, t_s: f64, _y: &mut [f64]) -> Result<(), Fault> {
+        for actuator in 0..self.model.network.actuators.len() {
+            self.record_motion(actuator, t_s);
+        }
+        for command in 0..self.model.network.commands.len() {
+            let due = match self.model.network.commands[command].trigger {
+                Trigger::At { time_s } => time_s <= t_s,
+                Trigger::When { .. } => false,
+            };
+            if due && !self.modes.given[command] {
+                self.give(command, t_s);
+            }
+        }
+        // The law of motion changes here even where no command is given.
+        self.set_modes(|_| {});
+        Ok(())
+    }
+
+    fn at_guard(&mut self, guard: usize, t_s: f64, y: &mut [f64]) -> Result<(), Fault> {
+        let switch = self.with_evaluation(t_s, y, |run, found, dy| {
+            run.armed(t_s, y, found, dy)
+                .get(guard)
+                .map(|&(switch, _)| switch)
+        })?;
+        match switch {
+            Some(switch) => self.switch(switch, t_s, y),
+            None => Ok(()),
+        }
+    }
+}

@@ -1,0 +1,216 @@
+//! Cautions that the models raise: where a correlation is used outside its range, and where
+//! something happens that the equations do not hold. Each names its worst number.
+
+use crate::components::chain::Contents;
+use crate::evaluate::{Evaluation, Side};
+use crate::model::Model;
+use crate::modes::BranchMode;
+use crate::network::{BranchKind, ElementKind, VolumeKind};
+use crate::observe::{chain_pressure_pa, column_of};
+use crate::outcome::Warning;
+use crate::run::Run;
+
+/// Cavitation index (p1 - pv)/(p1 - p2) below which Cd depends on cavitation.
+const CAVITATION_INDEX: f64 = 1.5;
+
+/// Where water freezes: below it a wet gas may frost (triple point of water).
+const FROST_K: f64 = 273.16;
+
+/// Flow, as a part of the chain's flow scale, below which a throat is not looked at.
+const NO_FLOW: f64 = 0.1;
+
+/// The least value seen, when it was seen.
+#[derive(Clone, Copy, Debug)]
+struct Least {
+    value: f64,
+    time_s: f64,
+}
+
+impl Least {
+    fn nothing() -> Self {
+        Self {
+            value: f64::INFINITY,
+            time_s: 0.0,
+        }
+    }
+
+    fn see(&mut self, value: f64, time_s: f64) {
+        if value < self.value {
+            *self = Self { value, time_s };
+        }
+    }
+}
+
+/// What is watched along a run.
+#[derive(Clone, Debug)]
+pub struct Watch {
+    /// Cavitation index, by branch and chain element.
+    cavitation: Vec<Vec<Least>>,
+    /// Gas temperature by volume.
+    cold_gas: Vec<Least>,
+    /// Negative opening of a check valve that flows: its largest lift, by branch.
+    lift: Vec<Least>,
+}
+
+impl Watch {
+    /// Nothing seen yet.
+    #[must_use]
+    pub fn new(model: &Model) -> Self {
+        let elements = |kind: &BranchKind| match kind {
+            BranchKind::LiquidChain(chain) => chain.elements.len(),
+            _ => 0,
+        };
+        Self {
+            cavitation: model
+                .network
+                .branches
+                .iter()
+                .map(|b| vec![Least::nothing(); elements(&b.kind)])
+                .collect(),
+            cold_gas: vec![Least::nothing(); model.network.volumes.len()],
+            lift: vec![Least::nothing(); model.network.branches.len()],
+        }
+    }
+
+    /// Looks at one evaluated state.
+    pub fn see(&mut self, run: &Run, time_s: f64, y: &[f64], found: &Evaluation<f64>, dy: &[f64]) {
+        for (id, side) in found.sides.iter().enumerate() {
+            let gas = match side {
+                Side::Ambient => continue,
+                Side::Vessel { gas, .. } => gas,
+                Side::Tank(tank) => &tank.gas,
+            };
+            self.cold_gas[id].see(gas.temperature, time_s);
+        }
+        for (id, branch) in run.model.network.branches.iter().enumerate() {
+            match &branch.kind {
+                BranchKind::LiquidChain(_) => self.see_chain(run, id, time_s, y, found, dy),
+                BranchKind::CheckValve(_) if found.fluxes[id].gas > 0.0 => {
+                    if let crate::layout::BranchStates::Lift(place) = run.model.layout.branches[id]
+                    {
+                        self.lift[id].see(-y[place], time_s);
+                    }
+                }
+                _ => {}
+            }
+        }
+    }
+
+    fn see_chain(
+        &mut self,
+        run: &Run,
+        id: usize,
+        time_s: f64,
+        y: &[f64],
+        found: &Evaluation<f64>,
+        dy: &[f64],
+    ) {
+        let BranchMode::Chain {
+            shut: false,
+            contents: Contents::Full,
+        } = run.modes.branches[id]
+        else {
+            return;
+        };
+        let branch = &run.model.network.branches[id];
+        let (BranchKind::LiquidChain(chain), VolumeKind::Tank(tank), Some((built, column))) = (
+            &branch.kind,
+            &run.model.network.volumes[branch.from.volume].kind,
+            column_of(run, id, y, found),
+        ) else {
+            return;
+        };
+        let Side::Tank(side) = &found.sides[branch.from.volume] else {
+            return;
+        };
+        let scale = built.flow_scale_kg_s(column.density);
+        let Ok(liquid) = tank.liquid.at(side.liquid.temperature) else {
+            return;
+        };
+        if column.flow < NO_FLOW * scale {
+            return;
+        }
+        for (element, part) in chain.elements.iter().enumerate() {
+            if matches!(part.kind, ElementKind::Line(_)) {
+                continue;
+            }
+            let before = chain_pressure_pa(run, id, element, time_s, y, found, dy);
+            let after = chain_pressure_pa(run, id, element + 1, time_s, y, found, dy);
+            if before > after {
+                let index = (before - liquid.vapour_pressure_pa) / (before - after);
+                self.cavitation[id][element].see(index, time_s);
+            }
+        }
+    }
+
+    /// The warnings that the run has earned.
+    #[must_use]
+    pub fn warnings(&self, model: &Model) -> Vec<Warning> {
+        let mut warnings = Vec::new();
+        for (branch, indices) in model.network.branches.iter().zip(&self.cavitation) {
+            let BranchKind::LiquidChain(chain) = &branch.kind else {
+                continue;
+            };
+            for (part, least) in chain.elements.iter().zip(indices) {
+                if least.value < CAVITATION_INDEX {
+                    warnings.push(cavitation(&part.name, *least));
+                }
+            }
+        }
+        for (volume, least) in model.network.volumes.iter().zip(&self.cold_gas) {
+            if least.value < FROST_K && has_vapour(model, &volume.kind) {
+                warnings.push(frost(&volume.name, *least));
+            }
+        }
+        for (branch, most) in model.network.branches.iter().zip(&self.lift) {
+            if most.value.is_finite() && -most.value < 0.99 {
+                warnings.push(part_lift(&branch.name, -most.value));
+            }
+        }
+        warnings
+    }
+}
+
+fn has_vapour(model: &Model, kind: &VolumeKind) -> bool {
+    let mixture = match kind {
+        VolumeKind::Ambient => return false,
+        VolumeKind::Vessel(vessel) => vessel.gas.mixture,
+        VolumeKind::Tank(tank) => tank.gas.mixture,
+    };
+    let wet = matches!(kind, VolumeKind::Tank(tank) if tank.vapour.is_some());
+    wet && model.mixture(mixture).index_of("water").is_some()
+}
+
+fn cavitation(name: &str, least: Least) -> Warning {
+    Warning {
+        code: "W0601",
+        message: format!(
+            "{name}: cavitation index (p1 - pv)/(p1 - p2) falls to {:.2} at {:.2} s (warned below \
+             {CAVITATION_INDEX}): the discharge coefficient then depends on cavitation and \
+             hydraulic flip, and the flow may be lower than predicted",
+            least.value, least.time_s
+        ),
+    }
+}
+
+fn frost(name: &str, least: Least) -> Warning {
+    Warning {
+        code: "W0602",
+        message: format!(
+            "{name}: gas with water vapour falls to {:.1} K at {:.2} s, below {FROST_K} K: frost may \
+             form; the vapour is kept as a dilute gas",
+            least.value, least.time_s
+        ),
+    }
+}
+
+fn part_lift(name: &str, most: f64) -> Warning {
+    Warning {
+        code: "W0603",
+        message: format!(
+            "{name}: flows without reaching full lift (at most {:.0} %): a check valve that floats \
+             may chatter and wear; a smaller one would open fully",
+            most * 100.0
+        ),
+    }
+}
