@@ -120,6 +120,11 @@ impl Curve {
             self.scale * (1.0 + sum)
         }
     }
+
+    /// Temperature and value at the end of the curve.
+    pub fn end(&self) -> (f64, f64) {
+        (self.t0_k, self.scale)
+    }
 }
 
 /// Melting pressure p0 + sum a ((T/T0)^c - 1) between two temperatures.

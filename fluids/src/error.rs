@@ -48,6 +48,19 @@ pub enum FluidError {
         /// Melting pressure at that temperature, Pa.
         melting_pressure_pa: f64,
     },
+    /// A state between the bubble and dew curves of a mixture treated as one fluid.
+    #[error(
+        "{fluid} would partly condense here (its dew curve is at {dew:.6} {unit}); treated as one fluid it \
+         has no two-phase states: keep it warmer, or ask for its components"
+    )]
+    Condenses {
+        /// Name of the fluid.
+        fluid: String,
+        /// Where the dew curve lies.
+        dew: f64,
+        /// Unit of that value.
+        unit: &'static str,
+    },
     /// A value that is not a number reached the property engine.
     #[error("{fluid}: {what} is not a finite number ({value}); look at what computed it")]
     NotFinite {

@@ -4,13 +4,19 @@
 //! derivatives, and the caller lifts them.
 
 mod data;
+mod density;
 mod error;
+mod flash;
 pub mod helmholtz;
+mod phases;
 mod pure;
+mod saturation;
+mod solve;
 
 pub use data::{Limits, names};
+pub use density::Phase;
 pub use error::FluidError;
-pub use pure::{Point, PureFluid};
+pub use pure::{Point, PureFluid, Saturation};
 
 /// Most species that one gas network can hold.
 pub const MAX_SPECIES: usize = 5;
