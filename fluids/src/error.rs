@@ -91,6 +91,12 @@ pub enum FluidError {
         /// Why it cannot be answered, and what to use instead.
         reason: &'static str,
     },
+    /// A list of species that makes no mixture.
+    #[error("this gas mixture cannot be made: {message}")]
+    InvalidMixture {
+        /// What is wrong and what to do.
+        message: String,
+    },
     /// A committed data file does not parse: an error of the build, not of the user.
     #[error("data of {fluid} are damaged: {message}")]
     Data {

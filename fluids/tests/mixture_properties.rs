@@ -1,0 +1,103 @@
+//! Properties that hold for every mixture and state: partials are derivatives, the flux is
+//! monotone and joins smoothly where it chokes.
+
+use fluids::{GasMixture, MAX_SPECIES, PropertyMode, SpeciesSpec};
+use proptest::prelude::*;
+
+fn perfect_pair() -> GasMixture {
+    let species = [("light", 5.0 / 3.0, 0.004), ("heavy", 1.3, 0.044)];
+    let species = species.map(|(name, k, m)| SpeciesSpec::Perfect {
+        name: name.to_owned(),
+        heat_capacity_ratio: k,
+        molar_mass_kg_mol: m,
+    });
+    GasMixture::new(&species, PropertyMode::Polished).expect("two perfect gases")
+}
+
+/// Central difference of f at x with the relative step that balances rounding and truncation.
+fn slope(x: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let h = 1e-5 * x;
+    (f(x + h) - f(x - h)) / (2.0 * h)
+}
+
+/// Central differences are good to about 1e-9 of the value over its argument.
+fn same(partial: f64, difference: f64, scale: f64) -> Result<(), TestCaseError> {
+    let error = (partial - difference).abs() / scale.abs();
+    prop_assert!(error < 1e-7, "{partial} against {difference}");
+    Ok(())
+}
+
+proptest! {
+    #[test]
+    fn partials_of_the_state(a in 0.1..50.0, b in 0.1..50.0, t in 150.0..500.0) {
+        let gas = perfect_pair();
+        let energy = (a * 3118.0 + b * 630.0) * t;
+        let of = |a: f64, b: f64, e: f64| gas.state(&[a, b], e).expect("in range");
+        let state = of(a, b, energy);
+        let (p, t) = (state.pressure_pa, state.temperature_k);
+        same(p.by_energy, slope(energy, |e| of(a, b, e).pressure_pa.value), p.value / energy)?;
+        same(t.by_energy, slope(energy, |e| of(a, b, e).temperature_k.value), t.value / energy)?;
+        same(p.by_density[0], slope(a, |a| of(a, b, energy).pressure_pa.value), p.value / a)?;
+        same(t.by_density[1], slope(b, |b| of(a, b, energy).temperature_k.value), t.value / b)?;
+    }
+
+    #[test]
+    fn partials_of_the_film(a in 0.1..50.0, b in 0.1..50.0, t in 150.0..500.0) {
+        let gas = perfect_pair();
+        let film = gas.film(&[a, b], t).expect("in range");
+        let of = |a: f64, b: f64, t: f64| gas.film(&[a, b], t).expect("in range");
+        let (k, r, pr) = (film.conductivity, film.rayleigh_group, film.prandtl);
+        same(k.by_density[0], slope(a, |a| of(a, b, t).conductivity.value), k.value / a)?;
+        same(pr.by_density[1], slope(b, |b| of(a, b, t).prandtl.value), pr.value / b)?;
+        same(r.by_density[0], slope(a, |a| of(a, b, t).rayleigh_group.value), r.value / a)?;
+        same(r.by_temperature, slope(t, |t| of(a, b, t).rayleigh_group.value), r.value / t)?;
+    }
+
+    #[test]
+    fn partials_of_the_flux(w in 0.0..1.0, p0 in 1e5..3e7, t0 in 150.0..500.0, r in 0.05..0.999_f64) {
+        let gas = perfect_pair();
+        let of = |w: f64, p0: f64, t0: f64, back: f64| {
+            gas.nozzle_flux(&[w, 1.0 - w], p0, t0, back).expect("in range")
+        };
+        let back = r * p0;
+        let flux = of(w, p0, t0, back);
+        // A step across the choking point averages both sides, and half the digits of p0 are
+        // lost in the drop, so that the bound widens as the drop closes.
+        let scale = flux.value / (1.0 - r).powi(2);
+        same(flux.by_p0, slope(p0, |p0| of(w, p0, t0, back).value), scale / p0)?;
+        same(flux.by_t0, slope(t0, |t0| of(w, p0, t0, back).value), scale / t0)?;
+        same(flux.by_p_back, slope(back, |back| of(w, p0, t0, back).value), scale / back)?;
+        let [by_light, by_heavy, ..]: [f64; MAX_SPECIES] = flux.by_mass_fraction;
+        let w = w.clamp(1e-3, 0.999);
+        let flux_by_w = slope(w, |w| of(w, p0, t0, back).value);
+        let here = of(w, p0, t0, back).by_mass_fraction;
+        prop_assert!(by_light <= 0.0 && by_heavy <= 0.0);
+        same(here[0] - here[1], flux_by_w, scale / w)?;
+    }
+
+    #[test]
+    fn flux_falls_as_back_pressure_rises(w in 0.0..1.0, p0 in 1e5..3e7, t0 in 150.0..500.0) {
+        let gas = perfect_pair();
+        let mut last = f64::INFINITY;
+        for i in 0..=200 {
+            let back = p0 * (f64::from(i) / 200.0);
+            let flux = gas.nozzle_flux(&[w, 1.0 - w], p0, t0, back).expect("in range");
+            prop_assert!(flux.value <= last);
+            prop_assert!(flux.by_p_back <= 0.0);
+            last = flux.value;
+        }
+        prop_assert_eq!(last, 0.0);
+    }
+
+    #[test]
+    fn choking_leaves_no_kink(p0 in 1e5..3e7, t0 in 150.0..500.0) {
+        let gas = perfect_pair();
+        let of = |back: f64| gas.nozzle_flux(&[1.0, 0.0], p0, t0, back).expect("in range");
+        let critical = of(0.0).critical_ratio * p0;
+        let (below, above) = (of(critical * (1.0 - 1e-9)), of(critical * (1.0 + 1e-9)));
+        prop_assert!(below.choked && !above.choked);
+        // phi is quadratic at the top: a step of 1e-9 lowers it by 1e-18 and tilts it by 1e-9.
+        prop_assert!((above.value / below.value - 1.0).abs() < 1e-14);
+        prop_assert!(above.by_p_back.abs() * p0 / above.value < 1e-7);
+    }
+}
