@@ -1,0 +1,144 @@
+//! Units in which results are shown.
+
+use super::dimension::Dimension;
+use super::fault::Fault;
+use super::parse;
+use super::unit::{Reference, Unit, resolve};
+use std::collections::BTreeMap;
+
+/// Digits that a reader can use: enough for the fourth figure of a pressure.
+const DIGITS: i32 = 4;
+/// No instrument on a stand gives more decimals.
+const MOST_DECIMALS: i32 = 4;
+
+/// The unit for each kind of quantity, and what gauge pressures are counted from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Display {
+    ambient_pa: f64,
+    chosen: BTreeMap<Dimension, (&'static Unit, Reference)>,
+}
+
+impl Display {
+    /// The usual units: bar(g), degC, kg, kg/s, L, m, s.
+    #[must_use]
+    pub fn new(ambient_pa: f64) -> Self {
+        Self {
+            ambient_pa,
+            chosen: BTreeMap::new(),
+        }
+    }
+
+    /// Shows `dimension` in the unit that `text` spells. A unit for pressures or temperatures
+    /// is taken for their differences too, unless these are set to another.
+    ///
+    /// # Errors
+    /// A [`Fault`] if the unit is unknown, measures something else, or is a pressure of which
+    /// it is not said whether it is gauge or absolute.
+    pub fn show(&mut self, dimension: Dimension, text: &str) -> Result<(), Fault> {
+        let chosen = parse::unit_alone(text, dimension)?;
+        self.chosen.insert(dimension, chosen);
+        Ok(())
+    }
+
+    /// Pressure of the surroundings, from which gauge pressures are counted.
+    #[must_use]
+    pub fn ambient_pa(&self) -> f64 {
+        self.ambient_pa
+    }
+
+    /// A number of the unit shown, from SI. Pressures come absolute.
+    #[must_use]
+    pub fn value(&self, dimension: Dimension, si: f64) -> f64 {
+        let (unit, reference) = self.choice(dimension);
+        match (dimension, reference) {
+            (_, Reference::Gauge) => unit.from_si(si - self.ambient_pa),
+            (Dimension::TemperatureDifference, _) => si / unit.factor,
+            _ => unit.from_si(si),
+        }
+    }
+
+    /// The unit shown; empty for pure numbers.
+    #[must_use]
+    pub fn unit(&self, dimension: Dimension) -> String {
+        let (unit, reference) = self.choice(dimension);
+        let suffix = match reference {
+            Reference::Gauge => "(g)",
+            Reference::Absolute => "(a)",
+            Reference::None => "",
+        };
+        let symbol = if unit.symbol == "1" {
+            ""
+        } else {
+            unit.printed()
+        };
+        format!("{symbol}{suffix}")
+    }
+
+    /// A number with its unit, to sensible digits: `31.97 bar(g)`.
+    #[must_use]
+    pub fn text(&self, dimension: Dimension, si: f64) -> String {
+        let number = self.number(dimension, si);
+        format!("{number} {}", self.unit(dimension))
+            .trim_end()
+            .to_owned()
+    }
+
+    /// The number of [`Display::text`] alone.
+    #[must_use]
+    pub fn number(&self, dimension: Dimension, si: f64) -> String {
+        let value = self.value(dimension, si);
+        match dimension {
+            // No thermocouple is better, and digits that follow the zero point mislead.
+            Dimension::Temperature => format!("{value:.1}"),
+            Dimension::Time => significant(value, DIGITS, 3),
+            _ => significant(value, DIGITS, MOST_DECIMALS),
+        }
+    }
+
+    fn choice(&self, dimension: Dimension) -> (&'static Unit, Reference) {
+        if let Some(&chosen) = self.chosen.get(&dimension) {
+            return chosen;
+        }
+        match dimension {
+            Dimension::PressureDifference => (self.choice(Dimension::Pressure).0, Reference::None),
+            Dimension::TemperatureDifference => {
+                let celsius_or_kelvin = self.choice(Dimension::Temperature).0.factor == 1.0;
+                usual(if celsius_or_kelvin { "K" } else { "R" })
+            }
+            Dimension::MassFlow => usual("kg/s"),
+            Dimension::Mass => usual("kg"),
+            Dimension::Length => usual("m"),
+            other => usual(other.usual_units()[0]),
+        }
+    }
+}
+
+fn usual(symbol: &str) -> (&'static Unit, Reference) {
+    resolve(symbol).expect("usual units stand in the table; a test looks up each")
+}
+
+/// A number to so many significant digits, but no more decimals than `most_decimals`.
+///
+/// Numbers that would lose whole places are still written out: 123456.7 gives `123457`.
+#[must_use]
+pub fn significant(value: f64, digits: i32, most_decimals: i32) -> String {
+    if !value.is_finite() {
+        return value.to_string();
+    }
+    let magnitude = if value == 0.0 {
+        0
+    } else {
+        value.abs().log10().floor() as i32
+    };
+    let decimals = (digits - 1 - magnitude).clamp(0, most_decimals) as usize;
+    let text = format!("{value:.decimals$}");
+    if text
+        .trim_start_matches('-')
+        .bytes()
+        .all(|b| matches!(b, b'0' | b'.'))
+    {
+        // A minus before nothing but noughts says more than is known.
+        return text.trim_start_matches('-').to_owned();
+    }
+    text
+}

@@ -1,0 +1,129 @@
+//! A unit: how it is spelled and what it is worth.
+
+use super::dimension::Dimension;
+use super::table::UNITS;
+use crate::nearest;
+
+/// A unit of measurement.
+///
+/// A unit of pressure is worth a difference; a reference beside it (`(g)`, `(a)`) makes it a
+/// level. Kelvin and rankine serve levels and differences of temperature.
+#[derive(Debug, PartialEq)]
+pub struct Unit {
+    /// How this program writes it.
+    pub symbol: &'static str,
+    /// Other spellings that are understood.
+    pub aliases: &'static [&'static str],
+    /// What it measures.
+    pub dimension: Dimension,
+    /// SI units in one of it.
+    pub factor: f64,
+    /// Its zero in SI units.
+    pub zero: f64,
+    /// What it refers to, where a name alone leaves that open; may be empty.
+    pub note: &'static str,
+}
+
+impl Unit {
+    /// The unit spelled `symbol`, without any pressure reference.
+    #[must_use]
+    pub fn find(symbol: &str) -> Option<&'static Self> {
+        let plain = plain(symbol);
+        UNITS
+            .iter()
+            .find(|u| u.symbol == plain || u.aliases.contains(&plain.as_str()))
+    }
+
+    /// How it looks in print.
+    #[must_use]
+    pub fn printed(&self) -> &'static str {
+        match self.symbol {
+            "degC" => "°C",
+            "degF" => "°F",
+            symbol => symbol,
+        }
+    }
+
+    /// A level in SI from a number of this unit.
+    #[must_use]
+    pub fn to_si(&self, number: f64) -> f64 {
+        number * self.factor + self.zero
+    }
+
+    /// A number of this unit from a level in SI.
+    #[must_use]
+    pub fn from_si(&self, si: f64) -> f64 {
+        (si - self.zero) / self.factor
+    }
+
+    /// True if it can stand for `dimension`, leaving aside any pressure reference.
+    #[must_use]
+    pub fn measures(&self, dimension: Dimension) -> bool {
+        match dimension {
+            Dimension::Pressure => self.dimension == Dimension::PressureDifference,
+            Dimension::TemperatureDifference => {
+                self.dimension == Dimension::Temperature && self.zero == 0.0
+            }
+            other => self.dimension == other,
+        }
+    }
+}
+
+/// What a pressure is counted from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reference {
+    /// From vacuum.
+    Absolute,
+    /// From the pressure of the surroundings.
+    Gauge,
+    /// From another pressure, or not a pressure at all.
+    None,
+}
+
+/// A unit as it was written: with its pressure reference.
+pub(super) fn resolve(text: &str) -> Option<(&'static Unit, Reference)> {
+    if let Some(unit) = Unit::find(text) {
+        return Some((unit, Reference::None));
+    }
+    let plain = plain(text);
+    let suffixes = [
+        ("(gauge)", Reference::Gauge),
+        ("(g)", Reference::Gauge),
+        ("g", Reference::Gauge),
+        ("(abs)", Reference::Absolute),
+        ("(a)", Reference::Absolute),
+        ("a", Reference::Absolute),
+        ("(d)", Reference::None),
+        ("d", Reference::None),
+    ];
+    suffixes.into_iter().find_map(|(suffix, reference)| {
+        let unit = Unit::find(plain.strip_suffix(suffix)?)?;
+        let pressure = unit.dimension == Dimension::PressureDifference;
+        pressure.then_some((unit, reference))
+    })
+}
+
+/// The spelling that `text` is nearest to.
+pub(super) fn nearest_spelling(text: &str) -> Option<&'static str> {
+    let common = ["psig", "psia", "barg", "bara", "bar(g)", "bar(a)"];
+    let spellings = UNITS
+        .iter()
+        .flat_map(|u| std::iter::once(&u.symbol).chain(u.aliases));
+    nearest(&plain(text), common.into_iter().chain(spellings.copied()))
+}
+
+/// Spelling without blanks, powers and dots set apart, signs that keyboards lack.
+fn plain(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            ' ' | '\t' | '^' | '*' | '·' | '⋅' | '\u{a0}' | '\u{202f}' => {}
+            '²' => out.push('2'),
+            '³' => out.push('3'),
+            'µ' | 'μ' => out.push('u'),
+            '°' => out.push_str("deg"),
+            other => out.push(other),
+        }
+    }
+    out
+}
