@@ -159,6 +159,7 @@ impl<R: Rates> Stepper<R> for Dopri5 {
             system
                 .rates(self.t_s + NODE[i] * step_s, &self.end, &mut self.rates[i])
                 .map_err(Refusal::Fault)?;
+            check_finite(&self.rates[i])?;
         }
         self.error.fill(0.0);
         combine(&mut self.error, &ERROR, step_s, &self.rates);

@@ -99,11 +99,12 @@ struct Run<'a, H, S, K> {
 }
 
 /// How a step ended.
+#[derive(PartialEq)]
 enum Ending {
     /// Nothing happened.
     Smooth,
-    /// At the scheduled stop.
-    Stop,
+    /// At the stop or the end of the run.
+    Target,
     /// At the crossing of a guard.
     Crossing,
 }
@@ -111,18 +112,13 @@ enum Ending {
 impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
     /// Goes from segment to segment until the end.
     fn carry(&mut self, end_s: f64) -> Result<(), IntegrationError<H::Fault>> {
-        if self.read_guards()?.is_some() {
-            self.switch(false)?;
-        }
+        self.settle(false)?;
         while self.t_s < end_s && !self.system.finished() {
             // Counted too, so that stops which do not advance cannot hold the run for ever.
             self.count_trial()?;
             let stop_s = self.system.next_stop(self.t_s);
-            match self.segment(stop_s.min(end_s))? {
-                Ending::Crossing => self.switch(false)?,
-                _ if stop_s <= end_s => self.switch(true)?,
-                _ => {}
-            }
+            let ending = self.segment(stop_s.min(end_s))?;
+            self.settle(ending == Ending::Target && stop_s <= end_s)?;
         }
         Ok(())
     }
@@ -134,9 +130,8 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
         loop {
             let remaining_s = target_s - self.t_s;
             if remaining_s <= self.least_step_s() {
-                // An event and a stop that the clock can hardly tell apart.
                 self.t_s = target_s;
-                return Ok(Ending::Stop);
+                return Ok(Ending::Target);
             }
             self.begin(proposal_s.is_some())?;
             let wish_s = match proposal_s {
@@ -163,7 +158,6 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
     ) -> Result<(f64, f64), IntegrationError<H::Fault>> {
         let order = self.stepper.error_order();
         let mut step_s = fit_s(wish_s, remaining_s);
-        let mut untouched = true;
         loop {
             self.count_trial()?;
             let tolerance = self.tuning.tolerance;
@@ -172,19 +166,15 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
                 .attempt(self.system, step_s, tolerance, self.statistics);
             let factor = match &trial {
                 Ok(error) if *error <= 1.0 => {
-                    let next_s = step_s * controller.after_success(*error, order, self.tuning);
+                    let factor = controller.after_success(*error, order, self.tuning);
                     self.stepper.accept();
                     self.statistics.steps += 1;
-                    // A step cut short by a stop says nothing against its wish.
-                    let floor_s = if untouched { wish_s } else { 0.0 };
-                    let cut = step_s < wish_s;
-                    return Ok((step_s, if cut { next_s.max(floor_s) } else { next_s }));
+                    return Ok((step_s, step_s * factor));
                 }
                 Ok(error) => controller.after_excess(*error, order, self.tuning),
                 Err(_) => controller.after_refusal(self.tuning),
             };
             self.statistics.rejected += 1;
-            untouched = false;
             if step_s * factor <= self.least_step_s() {
                 return Err(self.give_up(trial.err(), step_s));
             }
@@ -203,11 +193,15 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
             .watch
             .scan(self.system, &self.stepper, self.t_s, step_s, self.tuning)
             .map_err(|(time_s, fault)| IntegrationError::Model { time_s, fault })?;
-        let arrives = step_s == target_s - self.t_s;
-        let (theta, end_s, ending) = match crossing {
-            Some(theta) => (theta, self.t_s + theta * step_s, Ending::Crossing),
-            None if arrives => (1.0, target_s, Ending::Stop),
-            None => (1.0, self.t_s + step_s, Ending::Smooth),
+        let theta = crossing.unwrap_or(1.0);
+        let end_s = self.t_s + theta * step_s;
+        let (end_s, ending) = if target_s - end_s <= self.least_step_s() {
+            // With an event that the clock can hardly tell from the target, too.
+            (target_s, Ending::Target)
+        } else if crossing.is_some() {
+            (end_s, Ending::Crossing)
+        } else {
+            (end_s, Ending::Smooth)
         };
         let step = Accepted {
             stepper: &self.stepper,
@@ -227,6 +221,14 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
         self.stepper.interpolate(theta, self.y);
         self.t_s = end_s;
         Ok(ending)
+    }
+
+    /// Handles what is due at this instant, if anything is.
+    fn settle(&mut self, at_stop: bool) -> Result<(), IntegrationError<H::Fault>> {
+        if at_stop || self.read_guards()?.is_some() {
+            self.switch(at_stop)?;
+        }
+        Ok(())
     }
 
     /// Handles all that is due at this instant.

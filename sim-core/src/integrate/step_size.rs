@@ -53,7 +53,7 @@ impl Controller {
 /// motion only begins) the step over which the state moves by the error allowed is the
 /// least that any method can take.
 pub(super) fn first_step_s(slope: f64, curvature: f64, order: f64) -> f64 {
-    const TAYLOR: f64 = 0.01;
+    const TAYLOR: f64 = 0.001;
     let tau = slope / curvature;
     let by_error = (tau.powf(order - 1.0) / (TAYLOR * slope)).powf(order.recip());
     let by_motion = 2.0 / (slope + (slope * slope + 2.0 * curvature).sqrt());

@@ -10,7 +10,8 @@ pub struct Tuning {
     /// refused steps, more steps in all.
     pub safety: f64,
     /// Weight of the last step's error in the choice of the next, 1. Damps the swing of
-    /// the step size; 0 is the plain controller.
+    /// the step size, without which an explicit method at its stability bound refuses
+    /// every eighth step; 0 is the plain controller.
     pub memory: f64,
     /// A step is at most so many times the last, 1. Higher: faster out of a transient,
     /// more refusals at the next.
@@ -50,7 +51,7 @@ impl Default for Tuning {
     fn default() -> Self {
         Self {
             tolerance: 1e-6,
-            safety: 0.9,
+            safety: 0.85,
             memory: 0.04,
             growth: 6.0,
             shrink: 0.2,

@@ -1,11 +1,20 @@
 //! Problems whose solution is known at all times.
 
-use super::{ClosedForm, Problem};
+use super::{ClosedForm, Equations, Problem};
 use shared::Scalar;
 
 /// `y' = y cos t`, `y = exp(sin t)`: linear, driven by time alone.
 #[derive(Clone, Copy)]
 pub struct Swing;
+
+impl Equations for Swing {
+    fn start(&self) -> Vec<f64> {
+        vec![1.0]
+    }
+    fn rates<S: Scalar>(&self, t: S, y: &[S], dy: &mut [S]) {
+        dy[0] = y[0] * t.cos();
+    }
+}
 
 impl Problem for Swing {
     fn name(&self) -> &'static str {
@@ -14,14 +23,8 @@ impl Problem for Swing {
     fn span_s(&self) -> (f64, f64) {
         (0.0, 6.0)
     }
-    fn start(&self) -> Vec<f64> {
-        vec![1.0]
-    }
     fn end(&self) -> Vec<f64> {
         self.at(6.0)
-    }
-    fn rates<S: Scalar>(&self, t: S, y: &[S], dy: &mut [S]) {
-        dy[0] = y[0] * t.cos();
     }
 }
 
@@ -39,6 +42,18 @@ impl ClosedForm for Swing {
 #[derive(Clone, Copy)]
 pub struct Braid;
 
+impl Equations for Braid {
+    fn start(&self) -> Vec<f64> {
+        vec![1.0; 4]
+    }
+    fn rates<S: Scalar>(&self, t: S, y: &[S], dy: &mut [S]) {
+        dy[0] = t * 2.0 * y[1].powf(0.2) * y[3];
+        dy[1] = t * 10.0 * ((y[2] - 1.0) * 5.0).exp() * y[3];
+        dy[2] = t * 2.0 * y[3];
+        dy[3] = t * -2.0 * y[0].ln();
+    }
+}
+
 impl Problem for Braid {
     fn name(&self) -> &'static str {
         "braid"
@@ -46,17 +61,8 @@ impl Problem for Braid {
     fn span_s(&self) -> (f64, f64) {
         (0.0, 2.0)
     }
-    fn start(&self) -> Vec<f64> {
-        vec![1.0; 4]
-    }
     fn end(&self) -> Vec<f64> {
         self.at(2.0)
-    }
-    fn rates<S: Scalar>(&self, t: S, y: &[S], dy: &mut [S]) {
-        dy[0] = t * 2.0 * y[1].powf(0.2) * y[3];
-        dy[1] = t * 10.0 * ((y[2] - 1.0) * 5.0).exp() * y[3];
-        dy[2] = t * 2.0 * y[3];
-        dy[3] = t * -2.0 * y[0].ln();
     }
 }
 
@@ -76,6 +82,16 @@ pub struct Kaps {
     pub stiffness: f64,
 }
 
+impl Equations for Kaps {
+    fn start(&self) -> Vec<f64> {
+        vec![1.0, 1.0]
+    }
+    fn rates<S: Scalar>(&self, _t: S, y: &[S], dy: &mut [S]) {
+        dy[0] = y[0] * -(self.stiffness + 2.0) + y[1].squared() * self.stiffness;
+        dy[1] = y[0] - y[1] - y[1].squared();
+    }
+}
+
 impl Problem for Kaps {
     fn name(&self) -> &'static str {
         "kaps"
@@ -83,15 +99,8 @@ impl Problem for Kaps {
     fn span_s(&self) -> (f64, f64) {
         (0.0, 1.0)
     }
-    fn start(&self) -> Vec<f64> {
-        vec![1.0, 1.0]
-    }
     fn end(&self) -> Vec<f64> {
         self.at(1.0)
-    }
-    fn rates<S: Scalar>(&self, _t: S, y: &[S], dy: &mut [S]) {
-        dy[0] = y[0] * -(self.stiffness + 2.0) + y[1].squared() * self.stiffness;
-        dy[1] = y[0] - y[1] - y[1].squared();
     }
 }
 
@@ -108,6 +117,15 @@ pub struct Follower {
     pub stiffness: f64,
 }
 
+impl Equations for Follower {
+    fn start(&self) -> Vec<f64> {
+        vec![1.0]
+    }
+    fn rates<S: Scalar>(&self, t: S, y: &[S], dy: &mut [S]) {
+        dy[0] = (t.cos() - y[0]) * self.stiffness - t.sin();
+    }
+}
+
 impl Problem for Follower {
     fn name(&self) -> &'static str {
         "follower"
@@ -115,14 +133,8 @@ impl Problem for Follower {
     fn span_s(&self) -> (f64, f64) {
         (0.0, 3.0)
     }
-    fn start(&self) -> Vec<f64> {
-        vec![1.0]
-    }
     fn end(&self) -> Vec<f64> {
         self.at(3.0)
-    }
-    fn rates<S: Scalar>(&self, t: S, y: &[S], dy: &mut [S]) {
-        dy[0] = (t.cos() - y[0]) * self.stiffness - t.sin();
     }
 }
 
@@ -151,18 +163,9 @@ impl Chain {
     }
 }
 
-impl Problem for Chain {
-    fn name(&self) -> &'static str {
-        "chain"
-    }
-    fn span_s(&self) -> (f64, f64) {
-        (0.0, 5.0)
-    }
+impl Equations for Chain {
     fn start(&self) -> Vec<f64> {
         self.at(0.0)
-    }
-    fn end(&self) -> Vec<f64> {
-        self.at(5.0)
     }
     fn rates<S: Scalar>(&self, _t: S, y: &[S], dy: &mut [S]) {
         let cell = |i: Option<usize>| i.and_then(|i| y.get(i)).copied().unwrap_or_else(S::zero);
@@ -170,6 +173,18 @@ impl Problem for Chain {
             let (left, right) = (cell(i.checked_sub(1)), cell(Some(i + 1)));
             *rate = (left - y[i] * 2.0 + right) * self.exchange;
         }
+    }
+}
+
+impl Problem for Chain {
+    fn name(&self) -> &'static str {
+        "chain"
+    }
+    fn span_s(&self) -> (f64, f64) {
+        (0.0, 5.0)
+    }
+    fn end(&self) -> Vec<f64> {
+        self.at(5.0)
     }
 }
 
@@ -188,18 +203,9 @@ pub struct Orbit {
     pub eccentricity: f64,
 }
 
-impl Problem for Orbit {
-    fn name(&self) -> &'static str {
-        "orbit"
-    }
-    fn span_s(&self) -> (f64, f64) {
-        (0.0, 20.0)
-    }
+impl Equations for Orbit {
     fn start(&self) -> Vec<f64> {
         self.at(0.0)
-    }
-    fn end(&self) -> Vec<f64> {
-        self.at(20.0)
     }
     fn rates<S: Scalar>(&self, _t: S, y: &[S], dy: &mut [S]) {
         let cube = (y[0].squared() + y[1].squared()).powf(1.5);
@@ -207,6 +213,18 @@ impl Problem for Orbit {
         dy[1] = y[3];
         dy[2] = -y[0] / cube;
         dy[3] = -y[1] / cube;
+    }
+}
+
+impl Problem for Orbit {
+    fn name(&self) -> &'static str {
+        "orbit"
+    }
+    fn span_s(&self) -> (f64, f64) {
+        (0.0, 8.0)
+    }
+    fn end(&self) -> Vec<f64> {
+        self.at(8.0)
     }
 }
 

@@ -1,34 +1,16 @@
 //! Stiff problems of the Test Set for IVP Solvers (F. Mazzia and C. Magherini, University of
 //! Bari, release 2.4, 2008) with its reference solutions.
 
-use super::Problem;
+use super::{Equations, Problem};
 use shared::Scalar;
 
 /// HIRES: a photochemical reaction of eight species.
 #[derive(Clone, Copy)]
 pub struct Hires;
 
-impl Problem for Hires {
-    fn name(&self) -> &'static str {
-        "HIRES"
-    }
-    fn span_s(&self) -> (f64, f64) {
-        (0.0, 321.8122)
-    }
+impl Equations for Hires {
     fn start(&self) -> Vec<f64> {
         vec![1.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0057]
-    }
-    fn end(&self) -> Vec<f64> {
-        vec![
-            0.737_131_257_332_566_8e-3,
-            0.144_248_572_631_618_5e-3,
-            0.588_872_974_096_757_5e-4,
-            0.117_565_134_328_314_9e-2,
-            0.238_635_619_883_133_1e-2,
-            0.623_896_825_274_279_6e-2,
-            0.284_999_839_518_576_9e-2,
-            0.285_000_160_481_423_1e-2,
-        ]
     }
     fn scale(&self, _: usize) -> f64 {
         1e-3
@@ -46,26 +28,34 @@ impl Problem for Hires {
     }
 }
 
+impl Problem for Hires {
+    fn name(&self) -> &'static str {
+        "HIRES"
+    }
+    fn span_s(&self) -> (f64, f64) {
+        (0.0, 321.8122)
+    }
+    fn end(&self) -> Vec<f64> {
+        vec![
+            0.737_131_257_332_566_8e-3,
+            0.144_248_572_631_618_5e-3,
+            0.588_872_974_096_757_5e-4,
+            0.117_565_134_328_314_9e-2,
+            0.238_635_619_883_133_1e-2,
+            0.623_896_825_274_279_6e-2,
+            0.284_999_839_518_576_9e-2,
+            0.285_000_160_481_423_1e-2,
+        ]
+    }
+}
+
 /// ROBER: Robertson's reaction over eleven decades of time.
 #[derive(Clone, Copy)]
 pub struct Rober;
 
-impl Problem for Rober {
-    fn name(&self) -> &'static str {
-        "ROBER"
-    }
-    fn span_s(&self) -> (f64, f64) {
-        (0.0, 1e11)
-    }
+impl Equations for Rober {
     fn start(&self) -> Vec<f64> {
         vec![1.0, 0.0, 0.0]
-    }
-    fn end(&self) -> Vec<f64> {
-        vec![
-            0.208_334_014_970_125_5e-7,
-            0.833_336_077_033_471_3e-13,
-            0.999_999_979_166_505,
-        ]
     }
     fn scale(&self, state: usize) -> f64 {
         // The end values of the first two, so that their relative error counts.
@@ -78,22 +68,29 @@ impl Problem for Rober {
     }
 }
 
+impl Problem for Rober {
+    fn name(&self) -> &'static str {
+        "ROBER"
+    }
+    fn span_s(&self) -> (f64, f64) {
+        (0.0, 1e11)
+    }
+    fn end(&self) -> Vec<f64> {
+        vec![
+            0.208_334_014_970_125_5e-7,
+            0.833_336_077_033_471_3e-13,
+            0.999_999_979_166_505,
+        ]
+    }
+}
+
 /// VDPOL: Van der Pol's oscillator `y'' = mu (1 - y^2) y' - y`, `mu = 1000`.
 #[derive(Clone, Copy)]
 pub struct Vdpol;
 
-impl Problem for Vdpol {
-    fn name(&self) -> &'static str {
-        "VDPOL"
-    }
-    fn span_s(&self) -> (f64, f64) {
-        (0.0, 2000.0)
-    }
+impl Equations for Vdpol {
     fn start(&self) -> Vec<f64> {
         vec![2.0, 0.0]
-    }
-    fn end(&self) -> Vec<f64> {
-        vec![1.706_167_732_170_469, -0.892_809_701_024_812_5e-3]
     }
     fn scale(&self, state: usize) -> f64 {
         [1.0, 1e-3][state]
@@ -104,9 +101,32 @@ impl Problem for Vdpol {
     }
 }
 
+impl Problem for Vdpol {
+    fn name(&self) -> &'static str {
+        "VDPOL"
+    }
+    fn span_s(&self) -> (f64, f64) {
+        (0.0, 2000.0)
+    }
+    fn end(&self) -> Vec<f64> {
+        vec![1.706_167_732_170_469, -0.892_809_701_024_812_5e-3]
+    }
+}
+
 /// OREGO: a reaction that oscillates, periods of fast and slow change.
 #[derive(Clone, Copy)]
 pub struct Orego;
+
+impl Equations for Orego {
+    fn start(&self) -> Vec<f64> {
+        vec![1.0, 2.0, 3.0]
+    }
+    fn rates<S: Scalar>(&self, _t: S, y: &[S], dy: &mut [S]) {
+        dy[0] = (y[1] + y[0] * (-(y[0] * 8.375e-6) - y[1] + 1.0)) * 77.27;
+        dy[1] = (y[2] - (y[0] + 1.0) * y[1]) / 77.27;
+        dy[2] = (y[0] - y[2]) * 0.161;
+    }
+}
 
 impl Problem for Orego {
     fn name(&self) -> &'static str {
@@ -115,15 +135,11 @@ impl Problem for Orego {
     fn span_s(&self) -> (f64, f64) {
         (0.0, 360.0)
     }
-    fn start(&self) -> Vec<f64> {
-        vec![1.0, 2.0, 3.0]
-    }
     fn end(&self) -> Vec<f64> {
-        vec![1.000_814_870_318_523, 1_228.178_521_549_917, 132.055_494_284_670_6]
-    }
-    fn rates<S: Scalar>(&self, _t: S, y: &[S], dy: &mut [S]) {
-        dy[0] = (y[1] + y[0] * (-(y[0] * 8.375e-6) - y[1] + 1.0)) * 77.27;
-        dy[1] = (y[2] - (y[0] + 1.0) * y[1]) / 77.27;
-        dy[2] = (y[0] - y[2]) * 0.161;
+        vec![
+            1.000_814_870_318_523,
+            1_228.178_521_549_917,
+            132.055_494_284_670_6,
+        ]
     }
 }

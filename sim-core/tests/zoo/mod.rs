@@ -4,6 +4,8 @@
 
 pub mod closed_form;
 pub mod ivp_set;
+pub mod peer;
+pub mod recorder;
 
 use nalgebra::{DMatrix, DVector};
 use shared::{Dual, Scalar};
@@ -14,22 +16,47 @@ use sim_core::outcome::{Integrator, Statistics};
 /// Directions of the Jacobian by dual numbers: 16 states and the time.
 const DIRECTIONS: usize = 17;
 
-/// A smooth initial value problem.
-pub trait Problem {
-    /// What messages call it.
-    fn name(&self) -> &'static str;
-    /// First and last time.
-    fn span_s(&self) -> (f64, f64);
+/// Rates over any number type, and what switches them. The defaults are those of a smooth
+/// system that is defined everywhere.
+pub trait Equations {
     /// State at the first time.
     fn start(&self) -> Vec<f64>;
-    /// State at the last time, closed form or published.
-    fn end(&self) -> Vec<f64>;
+    /// The rates.
+    fn rates<S: Scalar>(&self, t: S, y: &[S], dy: &mut [S]);
+    /// Why there are no rates at this state.
+    fn refusal(&self, _t_s: f64, _y: &[f64]) -> Option<Fault> {
+        None
+    }
     /// Magnitude of a state below which only absolute accuracy is asked.
     fn scale(&self, _state: usize) -> f64 {
         1.0
     }
-    /// The rates, also over dual numbers.
-    fn rates<S: Scalar>(&self, t: S, y: &[S], dy: &mut [S]);
+    /// See [`Hybrid::guards`].
+    fn guards(&self, _t_s: f64, _y: &[f64]) -> Vec<f64> {
+        Vec::new()
+    }
+    /// See [`Hybrid::next_stop`].
+    fn next_stop(&self, _t_s: f64) -> f64 {
+        f64::INFINITY
+    }
+    /// See [`Hybrid::at_stop`].
+    fn at_stop(&mut self, _t_s: f64, _y: &mut [f64]) {}
+    /// See [`Hybrid::at_guard`].
+    fn at_guard(&mut self, _guard: usize, _t_s: f64, _y: &mut [f64]) {}
+    /// See [`Hybrid::finished`].
+    fn finished(&self) -> bool {
+        false
+    }
+}
+
+/// An initial value problem with a known end.
+pub trait Problem: Equations {
+    /// What messages call it.
+    fn name(&self) -> &'static str;
+    /// First and last time.
+    fn span_s(&self) -> (f64, f64);
+    /// State at the last time, closed form or published.
+    fn end(&self) -> Vec<f64>;
 }
 
 /// A problem with a closed form at all times.
@@ -38,22 +65,22 @@ pub trait ClosedForm: Problem {
     fn at(&self, t_s: f64) -> Vec<f64>;
 }
 
-/// A fault that cannot occur in the zoo.
-pub type Never = std::convert::Infallible;
+/// What a system of the zoo says when it refuses a state.
+pub type Fault = &'static str;
 
-/// Makes a problem a system without guards and stops.
-pub struct Smooth<P>(pub P);
+/// Makes equations a system, with the Jacobian by dual numbers.
+pub struct Lifted<E>(pub E);
 
-impl<P: Problem> Rates for Smooth<P> {
-    type Fault = Never;
+impl<E: Equations> Rates for Lifted<E> {
+    type Fault = Fault;
 
     fn dimension(&self) -> usize {
         self.0.start().len()
     }
 
-    fn rates(&self, t_s: f64, y: &[f64], dy: &mut [f64]) -> Result<(), Never> {
+    fn rates(&self, t_s: f64, y: &[f64], dy: &mut [f64]) -> Result<(), Fault> {
         self.0.rates(t_s, y, dy);
-        Ok(())
+        self.0.refusal(t_s, y).map_or(Ok(()), Err)
     }
 
     fn jacobian(
@@ -62,7 +89,7 @@ impl<P: Problem> Rates for Smooth<P> {
         y: &[f64],
         jacobian: &mut DMatrix<f64>,
         time_slope: &mut DVector<f64>,
-    ) -> Result<(), Never> {
+    ) -> Result<(), Fault> {
         let n = y.len();
         let mut lifted = [Dual::<DIRECTIONS>::constant(0.0); DIRECTIONS];
         for (i, (dual, value)) in lifted.iter_mut().zip(y).enumerate() {
@@ -85,21 +112,29 @@ impl<P: Problem> Rates for Smooth<P> {
     }
 }
 
-impl<P: Problem> Hybrid for Smooth<P> {
-    fn guards(&self, _: f64, _: &[f64], _: &mut Vec<f64>) -> Result<(), Never> {
+impl<E: Equations> Hybrid for Lifted<E> {
+    fn guards(&self, t_s: f64, y: &[f64], values: &mut Vec<f64>) -> Result<(), Fault> {
+        assert!(values.is_empty(), "the list arrives empty");
+        values.extend(self.0.guards(t_s, y));
         Ok(())
     }
 
-    fn next_stop(&self, _: f64) -> f64 {
-        f64::INFINITY
+    fn next_stop(&self, t_s: f64) -> f64 {
+        self.0.next_stop(t_s)
     }
 
-    fn at_stop(&mut self, _: f64, _: &mut [f64]) -> Result<(), Never> {
+    fn at_stop(&mut self, t_s: f64, y: &mut [f64]) -> Result<(), Fault> {
+        self.0.at_stop(t_s, y);
         Ok(())
     }
 
-    fn at_guard(&mut self, _: usize, _: f64, _: &mut [f64]) -> Result<(), Never> {
+    fn at_guard(&mut self, guard: usize, t_s: f64, y: &mut [f64]) -> Result<(), Fault> {
+        self.0.at_guard(guard, t_s, y);
         Ok(())
+    }
+
+    fn finished(&self) -> bool {
+        self.0.finished()
     }
 }
 
@@ -107,17 +142,17 @@ impl<P: Problem> Hybrid for Smooth<P> {
 pub const INTEGRATORS: [Integrator; 2] = [Integrator::Rodas5p, Integrator::Dopri5];
 
 /// Runs a problem; the answer is the last state and the work.
-pub fn run<P: Problem, K: Sink<Smooth<P>>>(
+pub fn run<P: Problem, K: Sink<Lifted<P>>>(
     problem: P,
     integrator: Integrator,
     tuning: Tuning,
     sink: &mut K,
-) -> Result<(Vec<f64>, Statistics), IntegrationError<Never>> {
+) -> Result<(Vec<f64>, Statistics), IntegrationError<Fault>> {
     let mut y = problem.start();
     let span_s = problem.span_s();
     let mut statistics = Statistics::default();
     let driver = Driver { integrator, tuning };
-    driver.run(&mut Smooth(problem), span_s, &mut y, sink, &mut statistics)?;
+    driver.run(&mut Lifted(problem), span_s, &mut y, sink, &mut statistics)?;
     Ok((y, statistics))
 }
 
@@ -131,7 +166,7 @@ pub fn fixed_steps(step_s: f64) -> Tuning {
 }
 
 /// Largest difference, each relative to `scale + |expected|`.
-pub fn worst<P: Problem>(problem: &P, got: &[f64], expected: &[f64]) -> f64 {
+pub fn worst<E: Equations>(problem: &E, got: &[f64], expected: &[f64]) -> f64 {
     got.iter()
         .zip(expected)
         .enumerate()
@@ -145,8 +180,8 @@ pub struct DenseError<C> {
     pub worst: f64,
 }
 
-impl<P: Problem, C: ClosedForm> Sink<Smooth<P>> for DenseError<C> {
-    fn step(&mut self, _: &Smooth<P>, step: &dyn DenseStep) -> Result<(), Never> {
+impl<C: ClosedForm> Sink<Lifted<C>> for DenseError<C> {
+    fn step(&mut self, _: &Lifted<C>, step: &dyn DenseStep) -> Result<(), Fault> {
         let mut y = self.solution.start();
         for k in 1..10 {
             let part = f64::from(k) / 10.0;
@@ -158,11 +193,11 @@ impl<P: Problem, C: ClosedForm> Sink<Smooth<P>> for DenseError<C> {
         Ok(())
     }
 
-    fn before(&mut self, _: &Smooth<P>, _: f64, _: &[f64]) -> Result<(), Never> {
+    fn before(&mut self, _: &Lifted<C>, _: f64, _: &[f64]) -> Result<(), Fault> {
         Ok(())
     }
 
-    fn after(&mut self, _: &Smooth<P>, _: f64, _: &[f64]) -> Result<(), Never> {
+    fn after(&mut self, _: &Lifted<C>, _: f64, _: &[f64]) -> Result<(), Fault> {
         Ok(())
     }
 }
