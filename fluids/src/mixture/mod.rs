@@ -1,15 +1,22 @@
 //! A mixture of gases: the one face through which the network sees what its volumes hold.
 
+mod balance;
+mod film;
+mod flux;
+mod multi_fluid;
+mod pairs;
+mod point;
+mod reducing;
 mod species;
+mod state;
 
 use std::sync::Arc;
 
-use shared::Scalar;
-
+use multi_fluid::{Balance, MultiFluid};
+use reducing::PerSpecies;
 pub use species::SpeciesSpec;
 use species::{Model, Species};
 
-use crate::nozzle::{self, Operation, ideal_gas_flux};
 use crate::{Derived, FilmProperties, FluidError, GasPoint, GasState, NozzleFlux, PureFluid};
 use crate::{MAX_SPECIES, PropertyMode};
 
@@ -22,9 +29,10 @@ pub struct GasMixture {
 #[derive(Debug)]
 struct Inner {
     species: Vec<Species>,
+    real: MultiFluid,
+    mode: PropertyMode,
     /// Names joined, for messages.
     label: String,
-    gas_constant_j_kg_k: [f64; MAX_SPECIES],
 }
 
 impl GasMixture {
@@ -33,22 +41,23 @@ impl GasMixture {
     /// # Errors
     /// [`FluidError::UnknownFluid`]; [`FluidError::InvalidMixture`] for none, too many or the
     /// same species twice; [`FluidError::OutOfRange`] for an impossible perfect gas.
-    pub fn new(species: &[SpeciesSpec], _mode: PropertyMode) -> Result<Self, FluidError> {
+    pub fn new(species: &[SpeciesSpec], mode: PropertyMode) -> Result<Self, FluidError> {
         let species = species
             .iter()
             .map(Species::new)
             .collect::<Result<Vec<_>, _>>()?;
         check_list(&species)?;
-        let mut gas_constant_j_kg_k = [0.0; MAX_SPECIES];
-        for (r, species) in gas_constant_j_kg_k.iter_mut().zip(&species) {
-            *r = species.gas_constant_j_kg_k();
+        let mut fluids = [const { None }; MAX_SPECIES];
+        for (slot, species) in fluids.iter_mut().zip(&species) {
+            *slot = species.fluid().cloned();
         }
         let names: Vec<&str> = species.iter().map(|s| s.name.as_str()).collect();
         Ok(GasMixture {
             inner: Arc::new(Inner {
                 label: names.join(" + "),
+                real: MultiFluid::new(fluids)?,
                 species,
-                gas_constant_j_kg_k,
+                mode,
             }),
         })
     }
@@ -84,22 +93,17 @@ impl GasMixture {
             .map_or(f64::NAN, |s| s.molar_mass_kg_mol)
     }
 
-    /// The equation of state of a species that has one.
+    /// The fluid behind a species that has an equation of state.
     #[must_use]
-    pub fn pure(&self, _k: usize) -> Option<&Arc<PureFluid>> {
-        None
+    pub fn pure(&self, k: usize) -> Option<&Arc<PureFluid>> {
+        self.species().get(k)?.fluid()
     }
 
     /// What was assumed for want of data, one sentence each.
     #[must_use]
     pub fn assumptions(&self) -> Vec<String> {
-        let perfect = self.species().iter().map(|s| {
-            format!(
-                "{}: perfect gas, viscosity of nitrogen at 300 K, conductivity by Eucken's formula",
-                s.name
-            )
-        });
-        perfect.collect()
+        let perfect = self.species().iter().filter_map(Species::assumption);
+        perfect.chain(self.inner.real.assumptions()).collect()
     }
 
     /// Pressure and temperature of a volume from its species densities (kg/m3) and internal
@@ -108,84 +112,26 @@ impl GasMixture {
     /// may be negative by rounding.
     ///
     /// # Errors
-    /// [`FluidError::NotFinite`], [`FluidError::OutOfRange`].
+    /// [`FluidError::NotFinite`], [`FluidError::OutOfRange`], [`FluidError::NoSolution`].
     pub fn state(&self, density_kg_m3: &[f64], energy_j_m3: f64) -> Result<GasState, FluidError> {
-        let (mut capacity, mut constant) = (0.0, 0.0);
-        for (species, &rho) in self.species().iter().zip(density_kg_m3) {
-            let Model::Perfect(gas) = &species.model;
-            capacity += rho * gas.cv_j_kg_k();
-            constant += rho * gas.gas_constant_j_kg_k;
+        let mut density = [0.0; MAX_SPECIES];
+        for (slot, &rho) in density.iter_mut().zip(density_kg_m3).take(self.len()) {
+            *slot = rho;
         }
-        let t = energy_j_m3 / capacity;
-        self.check_positive("temperature", "K", t)?;
-        let mut state = GasState::default();
-        state.temperature_k.value = t;
-        state.temperature_k.by_energy = 1.0 / capacity;
-        state.pressure_pa.value = constant * t;
-        state.pressure_pa.by_energy = constant / capacity;
-        for (k, species) in self.species().iter().enumerate() {
-            let Model::Perfect(gas) = &species.model;
-            let by_density = -t * gas.cv_j_kg_k() / capacity;
-            state.temperature_k.by_density[k] = by_density;
-            state.pressure_pa.by_density[k] = gas.gas_constant_j_kg_k * t + constant * by_density;
-        }
-        Ok(state)
+        self.inner.mixed_state(&density, energy_j_m3)
     }
 
     /// The state at a pressure, temperature and mole fractions (scaled to sum to one).
     ///
     /// # Errors
-    /// [`FluidError::NotFinite`], [`FluidError::OutOfRange`].
+    /// [`FluidError::NotFinite`], [`FluidError::OutOfRange`], [`FluidError::NoSolution`].
     pub fn at(
         &self,
         pressure_pa: f64,
         temperature_k: f64,
         mole_fractions: &[f64],
     ) -> Result<GasPoint, FluidError> {
-        self.check_positive("pressure", "Pa", pressure_pa)?;
-        self.check_positive("temperature", "K", temperature_k)?;
-        let mass_fraction = self.mass_fractions(mole_fractions)?;
-        let mut point = GasPoint {
-            compressibility: 1.0,
-            ..GasPoint::default()
-        };
-        let constant = self.gas_constant(&mass_fraction);
-        let density = pressure_pa / (constant * temperature_k);
-        for (k, species) in self.species().iter().enumerate() {
-            let Model::Perfect(gas) = &species.model;
-            let w = mass_fraction[k];
-            point.density_kg_m3[k] = w * density;
-            point.energy_j_m3 += w * density * gas.cv_j_kg_k() * temperature_k;
-            point.heat_capacity_j_kg_k += w * gas.cp_j_kg_k();
-            if w > 0.0 {
-                let partial_pa = w * density * gas.gas_constant_j_kg_k * temperature_k;
-                point.entropy_j_kg_k += w * gas.entropy_j_kg_k(temperature_k, partial_pa);
-            }
-        }
-        point.enthalpy_j_kg = point.heat_capacity_j_kg_k * temperature_k;
-        let ratio = point.heat_capacity_j_kg_k / (point.heat_capacity_j_kg_k - constant);
-        point.sound_speed_m_s = (ratio * constant * temperature_k).sqrt();
-        Ok(point)
-    }
-
-    /// Mass fractions from mole fractions that need not be normalised.
-    fn mass_fractions(&self, mole_fractions: &[f64]) -> Result<[f64; MAX_SPECIES], FluidError> {
-        let mut mass = [0.0; MAX_SPECIES];
-        for (k, species) in self.species().iter().enumerate() {
-            mass[k] = species.molar_mass_kg_mol * mole_fractions.get(k).copied().unwrap_or(0.0);
-        }
-        let total: f64 = mass.iter().sum();
-        self.check_positive("sum of the mole fractions", "", total)?;
-        Ok(mass.map(|m| m / total))
-    }
-
-    fn gas_constant(&self, mass_fraction: &[f64]) -> f64 {
-        let constants = &self.inner.gas_constant_j_kg_k;
-        mass_fraction
-            .iter()
-            .zip(constants)
-            .map(|(w, r)| w * r)
-            .sum()
+        self.inner.point(pressure_pa, temperature_k, mole_fractions)
     }
 
     /// Film properties at species densities (kg/m3) and a temperature (K).
@@ -197,39 +143,7 @@ impl GasMixture {
         density_kg_m3: &[f64],
         temperature_k: f64,
     ) -> Result<FilmProperties, FluidError> {
-        self.check_positive("temperature", "K", temperature_k)?;
-        let moles = |k: usize| density_kg_m3[k] / self.species()[k].molar_mass_kg_mol;
-        let present = 0..self.len().min(density_kg_m3.len());
-        let total_moles: f64 = present.clone().map(moles).sum();
-        let density: f64 = density_kg_m3.iter().sum();
-        self.check_positive("density", "kg/m3", density)?;
-        let (mut k_mean, mut mu, mut cp) = (0.0, 0.0, 0.0);
-        for k in present.clone() {
-            let Model::Perfect(gas) = &self.species()[k].model;
-            let x = moles(k) / total_moles;
-            k_mean += x * gas.conductivity_w_m_k();
-            mu += x * gas.viscosity_pa_s();
-            cp += density_kg_m3[k] / density * gas.cp_j_kg_k();
-        }
-        let group = density * density * cp / (temperature_k * mu * k_mean);
-        let prandtl = mu * cp / k_mean;
-        let mut film = FilmProperties::default();
-        film.conductivity.value = k_mean;
-        film.rayleigh_group.value = group;
-        film.rayleigh_group.by_temperature = -group / temperature_k;
-        film.prandtl.value = prandtl;
-        for k in present {
-            let Model::Perfect(gas) = &self.species()[k].model;
-            let x_by = 1.0 / (self.species()[k].molar_mass_kg_mol * total_moles);
-            let by_k = x_by * (gas.conductivity_w_m_k() - k_mean);
-            let by_mu = x_by * (gas.viscosity_pa_s() - mu);
-            let by_cp = (gas.cp_j_kg_k() - cp) / density;
-            film.conductivity.by_density[k] = by_k;
-            film.prandtl.by_density[k] = prandtl * (by_mu / mu + by_cp / cp - by_k / k_mean);
-            film.rayleigh_group.by_density[k] =
-                group * (2.0 / density + by_cp / cp - by_mu / mu - by_k / k_mean);
-        }
-        Ok(film)
+        self.inner.film(density_kg_m3, temperature_k)
     }
 
     /// Isentropic nozzle mass flux from stagnation pressure, temperature and mass fractions to
@@ -244,45 +158,13 @@ impl GasMixture {
         t0_k: f64,
         p_back_pa: f64,
     ) -> Result<NozzleFlux, FluidError> {
-        self.check_positive("stagnation pressure", "Pa", p0_pa)?;
-        self.check_positive("stagnation temperature", "K", t0_k)?;
-        self.check_positive("sum of the mass fractions", "", mass_fraction.iter().sum())?;
-        if !(0.0..=p0_pa).contains(&p_back_pa) {
-            return Err(self.out_of_range("back pressure", p_back_pa, "Pa", 0.0, p0_pa));
-        }
-        let operation = Operation::new(p0_pa, t0_k, p_back_pa);
-        let mut fluxes = [None; MAX_SPECIES];
-        for (k, species) in self.species().iter().enumerate() {
-            if mass_fraction.get(k).is_some_and(|&w| w != 0.0) {
-                let Model::Perfect(gas) = &species.model;
-                let ratio = Scalar::constant(gas.heat_capacity_ratio);
-                fluxes[k] = Some(ideal_gas_flux(&operation, gas.gas_constant_j_kg_k, ratio));
-            }
-        }
-        let constants = &self.inner.gas_constant_j_kg_k;
-        Ok(nozzle::join(&operation, mass_fraction, &fluxes, constants))
+        self.inner.flux(mass_fraction, p0_pa, t0_k, p_back_pa)
     }
 
     /// Ideal-gas heat capacity ratio; the partials by species are by mass fraction.
     #[must_use]
-    pub fn heat_capacity_ratio(&self, mass_fraction: &[f64], _temperature_k: f64) -> Derived {
-        let constant = self.gas_constant(mass_fraction);
-        let mut cp = 0.0;
-        for (species, w) in self.species().iter().zip(mass_fraction) {
-            let Model::Perfect(gas) = &species.model;
-            cp += w * gas.cp_j_kg_k();
-        }
-        let cv = cp - constant;
-        let mut ratio = Derived {
-            value: cp / cv,
-            ..Derived::default()
-        };
-        for (k, species) in self.species().iter().enumerate() {
-            let Model::Perfect(gas) = &species.model;
-            ratio.by_density[k] =
-                (cp * gas.gas_constant_j_kg_k - constant * gas.cp_j_kg_k()) / (cv * cv);
-        }
-        ratio
+    pub fn heat_capacity_ratio(&self, mass_fraction: &[f64], temperature_k: f64) -> Derived {
+        self.inner.heat_capacity_ratio(mass_fraction, temperature_k)
     }
 
     /// Enthalpy (J/kg) of a species as a dilute gas, and its slope by temperature; not numbers
@@ -292,8 +174,43 @@ impl GasMixture {
         let Some(species) = self.species().get(k) else {
             return (f64::NAN, f64::NAN);
         };
-        let Model::Perfect(gas) = &species.model;
-        (gas.cp_j_kg_k() * temperature_k, gas.cp_j_kg_k())
+        let (ideal, r) = (species.ideal(temperature_k), species.gas_constant_j_kg_k);
+        (ideal.energy_j_kg + r * temperature_k, ideal.cv_j_kg_k + r)
+    }
+}
+
+impl Inner {
+    /// The only species present, if there is only one.
+    fn alone(&self, shares: &PerSpecies) -> Option<usize> {
+        let mut present = (0..self.species.len()).filter(|&k| shares[k] != 0.0);
+        present.next().filter(|_| present.next().is_none())
+    }
+
+    /// Whether a state is one that the equations hold for: stable, and not colder than the
+    /// coldest gas of which there is most.
+    fn check_range(&self, density: &PerSpecies, at: &Balance, t: f64) -> Result<(), FluidError> {
+        self.check_positive("temperature", "K", t)?;
+        let most = (0..self.species.len()).max_by(|&a, &b| {
+            let moles = |k: usize| density[k] / self.species[k].molar_mass_kg_mol;
+            moles(a).total_cmp(&moles(b))
+        });
+        if let Some(Model::Real(fluid)) = most.map(|k| &self.species[k].model) {
+            let limits = fluid.limits();
+            if !(limits.t_min_k..=limits.t_max_k).contains(&t) {
+                return Err(self.out_of_range(
+                    "temperature",
+                    t,
+                    "K",
+                    limits.t_min_k,
+                    limits.t_max_k,
+                ));
+            }
+        }
+        self.check_positive(
+            "dp/d rho at constant temperature",
+            "J/kg",
+            point::total(density, at),
+        )
     }
 
     fn check_positive(
@@ -304,7 +221,7 @@ impl GasMixture {
     ) -> Result<(), FluidError> {
         if !value.is_finite() {
             return Err(FluidError::NotFinite {
-                fluid: self.inner.label.clone(),
+                fluid: self.label.clone(),
                 what,
                 value,
             });
@@ -324,7 +241,7 @@ impl GasMixture {
         high: f64,
     ) -> FluidError {
         FluidError::OutOfRange {
-            fluid: self.inner.label.clone(),
+            fluid: self.label.clone(),
             what,
             value,
             unit,

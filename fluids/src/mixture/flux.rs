@@ -1,0 +1,71 @@
+//! Nozzle flux and heat capacity ratio of a mixture.
+
+use shared::Scalar;
+
+use super::Inner;
+use super::species::{Model, Species};
+use crate::nozzle::{self, Operation, SpeciesFlux, Trio, ideal_gas_flux};
+use crate::{Derived, FluidError, MAX_SPECIES, NozzleFlux};
+
+impl Inner {
+    pub fn flux(
+        &self,
+        mass_fraction: &[f64],
+        p0_pa: f64,
+        t0_k: f64,
+        p_back_pa: f64,
+    ) -> Result<NozzleFlux, FluidError> {
+        self.check_positive("stagnation pressure", "Pa", p0_pa)?;
+        self.check_positive("stagnation temperature", "K", t0_k)?;
+        self.check_positive("sum of the mass fractions", "", mass_fraction.iter().sum())?;
+        if !(0.0..=p0_pa).contains(&p_back_pa) {
+            return Err(self.out_of_range("back pressure", p_back_pa, "Pa", 0.0, p0_pa));
+        }
+        let operation = Operation::new(p0_pa, t0_k, p_back_pa);
+        let mut fluxes = [None; MAX_SPECIES];
+        let mut constants = [0.0; MAX_SPECIES];
+        for (k, species) in self.species.iter().enumerate() {
+            constants[k] = species.gas_constant_j_kg_k;
+            if mass_fraction.get(k).is_some_and(|&w| w != 0.0) {
+                fluxes[k] = Some(species.flux(&operation)?);
+            }
+        }
+        Ok(nozzle::join(&operation, mass_fraction, &fluxes, &constants))
+    }
+
+    pub fn heat_capacity_ratio(&self, mass_fraction: &[f64], t: f64) -> Derived {
+        let (mut r, mut cv, mut cv_by_t) = (0.0, 0.0, 0.0);
+        let mut own = [0.0; MAX_SPECIES];
+        for (k, (species, w)) in self.species.iter().zip(mass_fraction).enumerate() {
+            let ideal = species.ideal(t);
+            r += w * species.gas_constant_j_kg_k;
+            cv += w * ideal.cv_j_kg_k;
+            cv_by_t += w * ideal.cv_by_t;
+            own[k] = ideal.cv_j_kg_k;
+        }
+        let mut ratio = Derived {
+            value: 1.0 + r / cv,
+            by_temperature: -r * cv_by_t / (cv * cv),
+            ..Derived::default()
+        };
+        for (k, species) in self.species.iter().enumerate() {
+            ratio.by_density[k] = (species.gas_constant_j_kg_k - r * own[k] / cv) / cv;
+        }
+        ratio
+    }
+}
+
+impl Species {
+    fn flux(&self, at: &Operation) -> Result<SpeciesFlux, FluidError> {
+        let r = self.gas_constant_j_kg_k;
+        let ratio = match &self.model {
+            Model::Perfect(gas) => Trio::constant(gas.heat_capacity_ratio),
+            Model::Real(_) | Model::Vapour(_) => {
+                let ideal = self.ideal(at.t0.value);
+                let (cv, by_t) = (ideal.cv_j_kg_k, ideal.cv_by_t);
+                at.t0.lift(1.0 + r / cv, -r * by_t / (cv * cv))
+            }
+        };
+        Ok(ideal_gas_flux(at, r, ratio))
+    }
+}
