@@ -1,0 +1,4 @@
+//! Files: CSV, JSON, written whole.
+
+pub mod csv;
+pub mod whole;

@@ -1,0 +1,70 @@
+//! Files are written whole or not at all: beside their place first, then moved there.
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// A file or folder could not be written.
+#[derive(Debug)]
+pub struct WriteError {
+    /// Which.
+    path: PathBuf,
+    /// Why.
+    reason: String,
+}
+
+impl std::fmt::Display for WriteError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let path = self.path.display();
+        write!(
+            f,
+            "cannot write {path}: {}; choose a folder you may write to with -o",
+            self.reason
+        )
+    }
+}
+
+impl std::error::Error for WriteError {}
+
+fn fault(path: &Path, reason: impl std::fmt::Display) -> WriteError {
+    WriteError {
+        path: path.to_owned(),
+        reason: reason.to_string(),
+    }
+}
+
+/// Makes a folder, with those above it.
+///
+/// # Errors
+/// If it cannot be made.
+pub fn make_folder(path: &Path) -> Result<(), WriteError> {
+    fs::create_dir_all(path).map_err(|e| fault(path, e))
+}
+
+/// Writes a file whole.
+///
+/// # Errors
+/// If it cannot be written; an older file of the name is then untouched.
+pub fn write(path: &Path, contents: &[u8]) -> Result<(), WriteError> {
+    write_by(path, |aside| {
+        fs::write(aside, contents).map_err(|e: io::Error| e.to_string())
+    })
+}
+
+/// Lets `writer` write a file beside `path`, with the same extension, and moves it there.
+///
+/// # Errors
+/// If it cannot be written or moved; an older file of the name is then untouched.
+pub fn write_by(
+    path: &Path,
+    writer: impl FnOnce(&Path) -> Result<(), String>,
+) -> Result<(), WriteError> {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let aside = path.with_file_name(format!(".unfinished-{}-{name}", std::process::id()));
+    let done = writer(&aside).and_then(|()| fs::rename(&aside, path).map_err(|e| e.to_string()));
+    done.map_err(|reason| {
+        // The unfinished file may not even exist; there is nothing more to report.
+        let _ = fs::remove_file(&aside);
+        fault(path, reason)
+    })
+}

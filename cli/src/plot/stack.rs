@@ -1,0 +1,151 @@
+//! Panels that share one horizontal axis, under a title that says what one sees.
+
+use super::chart::{self, Axis, Chart, Frame};
+use super::lettering::text_width;
+use super::look;
+use super::scene::{Anchor, Scene};
+
+/// Something that happened, marked through all panels.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mark {
+    /// Where on the horizontal axis.
+    pub x: f64,
+    /// A few words.
+    pub label: String,
+}
+
+/// A column of panels.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stack {
+    /// What one sees.
+    pub title: String,
+    /// The horizontal quantity and unit.
+    pub x_quantity: String,
+    /// The horizontal range.
+    pub x_range: (f64, f64),
+    /// What happened when.
+    pub marks: Vec<Mark>,
+    /// The panels, from the top.
+    pub charts: Vec<Chart>,
+}
+
+const TITLE_HEIGHT: f64 = 30.0;
+const MARK_PITCH: f64 = 14.0;
+const CHART_TITLE_HEIGHT: f64 = 32.0;
+const X_AXIS_HEIGHT: f64 = 40.0;
+const NUMBERS_WIDTH: f64 = 46.0;
+
+/// Room that the names beside the panels need.
+#[must_use]
+pub fn name_room(stack: &Stack) -> f64 {
+    stack
+        .charts
+        .iter()
+        .map(chart::name_room)
+        .fold(0.0, f64::max)
+}
+
+/// Draws the stack into a part of a picture, with `names` pixels for the names beside it.
+pub fn draw(scene: &mut Scene, stack: &Stack, area: Frame, names: f64) {
+    let title = (area.left, area.top + look::TITLE.size);
+    scene.text(title, &stack.title, look::TITLE, Anchor::Start);
+
+    let (left, right) = (area.left + NUMBERS_WIDTH, area.right - names);
+    let x = Axis {
+        range: stack.x_range,
+        pixels: (left, right),
+    };
+    let marks = arrange(&stack.marks, x, area.right);
+    let rows = marks.iter().map(|m| m.row + 1).max().unwrap_or(0);
+    let marks_top = area.top + TITLE_HEIGHT;
+    let charts_top = marks_top + MARK_PITCH * rows as f64 - 6.0;
+
+    let frames = share(
+        &stack.charts,
+        left,
+        right,
+        charts_top,
+        area.bottom - X_AXIS_HEIGHT,
+    );
+    let bottom = frames.last().map_or(charts_top, |f| f.bottom);
+    for mark in &marks {
+        draw_mark(scene, mark, marks_top, bottom);
+    }
+    for (i, (chart, &frame)) in stack.charts.iter().zip(&frames).enumerate() {
+        chart::draw(scene, chart, frame, stack.x_range, i + 1 == frames.len());
+    }
+    let label = (right, bottom + 21.0 + look::TICK.size);
+    scene.text(label, &stack.x_quantity, look::AXIS_TITLE, Anchor::End);
+}
+
+/// Shares the height among panels by their weights.
+fn share(charts: &[Chart], left: f64, right: f64, top: f64, bottom: f64) -> Vec<Frame> {
+    let room = bottom - top - CHART_TITLE_HEIGHT * charts.len() as f64;
+    let weights: f64 = charts.iter().map(|c| c.weight).sum();
+    let mut next = top;
+    charts
+        .iter()
+        .map(|chart| {
+            let frame_top = next + CHART_TITLE_HEIGHT;
+            next = frame_top + room * chart.weight / weights;
+            Frame {
+                left,
+                top: frame_top,
+                right,
+                bottom: next,
+            }
+        })
+        .collect()
+}
+
+struct Placed<'a> {
+    x: f64,
+    label: &'a str,
+    anchor: Anchor,
+    row: usize,
+}
+
+/// Puts each label beside its mark, in the first row with room for it.
+fn arrange<'a>(marks: &'a [Mark], axis: Axis, right_edge: f64) -> Vec<Placed<'a>> {
+    let mut taken: Vec<Vec<(f64, f64)>> = Vec::new();
+    let mut marks: Vec<&Mark> = marks.iter().collect();
+    marks.sort_by(|a, b| a.x.total_cmp(&b.x));
+    marks
+        .into_iter()
+        .map(|mark| {
+            let x = axis.at(mark.x);
+            let width = text_width(&mark.label, look::NOTE) + 8.0;
+            let fits = x + width <= right_edge;
+            let (anchor, span) = if fits {
+                (Anchor::Start, (x, x + width))
+            } else {
+                (Anchor::End, (x - width, x))
+            };
+            let free = |row: &Vec<(f64, f64)>| row.iter().all(|r| span.1 < r.0 || r.1 < span.0);
+            let row = taken.iter().position(free).unwrap_or(taken.len());
+            if row == taken.len() {
+                taken.push(Vec::new());
+            }
+            taken[row].push(span);
+            Placed {
+                x,
+                label: &mark.label,
+                anchor,
+                row,
+            }
+        })
+        .collect()
+}
+
+fn draw_mark(scene: &mut Scene, mark: &Placed, top: f64, bottom: f64) {
+    let label_top = top + MARK_PITCH * mark.row as f64;
+    let line = vec![(mark.x, label_top), (mark.x, bottom)];
+    scene.line(line, look::hairline(look::EVENT));
+    let aside = if mark.anchor == Anchor::Start {
+        4.0
+    } else {
+        -4.0
+    };
+    let at = (mark.x + aside, label_top + 10.0);
+    scene.text(at, mark.label, look::NOTE, mark.anchor);
+}

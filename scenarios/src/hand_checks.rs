@@ -1,0 +1,282 @@
+//! Formulas of the pocket calculator beside the simulated values. They are no model: each
+//! leaves something out, and says what. A reader sees at once whether the run is sane.
+
+use crate::summary::steady_flow;
+use crate::summary::trace::Trace;
+use crate::summary::window::FlowWindow;
+use fluids::LiquidState;
+use shared::quantity::Dimension;
+use sim_core::network::{
+    Capacity, ChainElement, ElementKind, Friction, Line, Network, Phase, Tank, VolumeKind,
+};
+use sim_core::outcome::Outcome;
+use std::f64::consts::PI;
+
+/// Molar gas constant, J/(mol K) (exact, SI of 2019).
+const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
+/// Square metres of effective area for one Kv: Kv is cubic metres an hour of water of
+/// 1000 kg/m3 at 1 bar (IEC 60534-1).
+const AREA_OF_KV_M2: f64 = 0.070_710_678_118_654_76 / 3600.0;
+
+/// A formula, what it gives, and what the simulation gives.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HandCheck {
+    /// What is compared.
+    pub label: String,
+    /// The formula, and what it leaves out.
+    pub formula: &'static str,
+    /// Dimension of both values.
+    pub dimension: Dimension,
+    /// By hand, in SI.
+    pub by_hand: f64,
+    /// Simulated, in SI; none if the formula stands for itself.
+    pub simulated: Option<f64>,
+}
+
+/// The checks of every liquid chain that flows.
+#[must_use]
+pub fn hand_checks(network: &Network, outcome: &Outcome, windows: &[FlowWindow]) -> Vec<HandCheck> {
+    let subjects = windows
+        .iter()
+        .filter_map(|w| Subject::of(network, outcome, w));
+    subjects.flat_map(|s| s.checks()).collect()
+}
+
+/// One chain and its tank, at the instant of steady flow.
+struct Subject<'a> {
+    network: &'a Network,
+    outcome: &'a Outcome,
+    window: &'a FlowWindow<'a>,
+    tank: &'a Tank,
+    tank_name: &'a str,
+    flow: Trace,
+    /// When the steady flow is read.
+    at_s: f64,
+    steady_kg_s: f64,
+    liquid: LiquidState,
+}
+
+impl<'a> Subject<'a> {
+    fn of(network: &'a Network, outcome: &'a Outcome, window: &'a FlowWindow) -> Option<Self> {
+        let volume = &network.volumes[window.tank];
+        let VolumeKind::Tank(tank) = &volume.kind else {
+            return None;
+        };
+        let flow = Trace::of_component(&outcome.history, window.name, "mass_flow_kg_s")?;
+        let (at_s, steady_kg_s) = steady_flow(&flow, window);
+        let temperature =
+            Trace::of_component(&outcome.history, &volume.name, "liquid_temperature_k")?;
+        Some(Self {
+            network,
+            outcome,
+            window,
+            tank,
+            tank_name: &volume.name,
+            flow,
+            at_s,
+            steady_kg_s,
+            liquid: tank.liquid.at(temperature.after(at_s)).ok()?,
+        })
+    }
+
+    fn checks(&self) -> Vec<HandCheck> {
+        let checks = [
+            self.steady_flow(),
+            self.gas_flow(),
+            self.pressurant(),
+            self.start_up(),
+            self.shut_peak(),
+        ];
+        checks.into_iter().flatten().collect()
+    }
+
+    fn tank_trace(&self, quantity: &str) -> Option<Trace> {
+        Trace::of_component(&self.outcome.history, self.tank_name, quantity)
+    }
+
+    /// Total pressure that drives the chain: outlet of the tank, plus the fall of the
+    /// lines, less the pressure at the end.
+    fn driving_pa(&self) -> Option<f64> {
+        let outlet = self.tank_trace("outlet_pressure_pa")?.after(self.at_s);
+        let rise: f64 = self.lines().map(|line| line.rise_m).sum();
+        let weight = self.liquid.density_kg_m3 * self.network.surroundings.gravity_m_s2 * rise;
+        let back = &self.network.volumes[self.window.branch.to.volume];
+        let back_pa = match back.kind {
+            VolumeKind::Ambient => self.network.surroundings.pressure_pa,
+            _ => Trace::of_component(&self.outcome.history, &back.name, "pressure_pa")?
+                .after(self.at_s),
+        };
+        Some(outlet - weight - back_pa)
+    }
+
+    fn lines(&self) -> impl Iterator<Item = &Line> {
+        let elements = self.window.chain.elements.iter();
+        elements.filter_map(|e| match &e.kind {
+            ElementKind::Line(line) => Some(line),
+            _ => None,
+        })
+    }
+
+    /// Effective area of the whole chain, valves open: squares of resistances add.
+    fn effective_area_m2(&self) -> Option<f64> {
+        let mut inverse_squares = 0.0;
+        for element in &self.window.chain.elements {
+            inverse_squares += self.effective_area_of(element)?.powi(-2);
+        }
+        if let Some(ElementKind::Line(last)) = self.window.chain.elements.last().map(|e| &e.kind) {
+            // A chain that ends in a line loses one velocity head at its end.
+            inverse_squares += bore_area_m2(last).powi(-2);
+        }
+        Some(inverse_squares.sqrt().recip())
+    }
+
+    fn effective_area_of(&self, element: &ChainElement) -> Option<f64> {
+        match &element.kind {
+            ElementKind::Line(line) => {
+                let loss =
+                    self.friction_factor(line) * line.length_m / line.bore_m + line.minor_loss;
+                Some(bore_area_m2(line) / loss.sqrt())
+            }
+            ElementKind::Valve { capacity, .. } | ElementKind::Orifice { capacity } => {
+                match *capacity {
+                    Capacity::EffectiveArea { m2 } => Some(m2),
+                    Capacity::FlowCoefficient { kv_m3_h, .. } => Some(kv_m3_h * AREA_OF_KV_M2),
+                    Capacity::SonicConductance { .. } => None,
+                }
+            }
+        }
+    }
+
+    /// Darcy friction factor at steady flow: laminar, or S. E. Haaland, J. Fluids Eng. 105
+    /// (1983) 89.
+    fn friction_factor(&self, line: &Line) -> f64 {
+        let roughness = match line.friction {
+            Friction::Factor(factor) => return factor,
+            Friction::Roughness { m } => m / line.bore_m,
+        };
+        let reynolds = 4.0 * self.steady_kg_s / (PI * line.bore_m * self.liquid.viscosity_pa_s);
+        if reynolds < 2300.0 {
+            return 64.0 / reynolds;
+        }
+        let inner = (roughness / 3.7).powf(1.11) + 6.9 / reynolds;
+        (-1.8 * inner.log10()).powi(-2)
+    }
+
+    fn steady_flow(&self) -> Option<HandCheck> {
+        let flow = self.effective_area_m2()?
+            * (2.0 * self.liquid.density_kg_m3 * self.driving_pa()?).sqrt();
+        Some(HandCheck {
+            label: format!("{}: steady flow", self.window.name),
+            formula: "CdA sqrt(2 rho dp), 1/CdA^2 summed over the chain, valve open",
+            dimension: Dimension::MassFlow,
+            by_hand: flow,
+            simulated: Some(self.flow.after(self.at_s)),
+        })
+    }
+
+    /// In the middle of the flow; leaves out that the ullage expands where pressure falls.
+    fn gas_flow(&self) -> Option<HandCheck> {
+        let at_s = self.window.middle_s();
+        let mass = self.tank_trace("gas_mass_kg")?.after(at_s);
+        let volume = self.tank_trace("ullage_volume_m3")?.after(at_s);
+        let liquid_m3_s = self.flow.after(at_s) / self.liquid.density_kg_m3;
+        let feeds = self
+            .network
+            .branches
+            .iter()
+            .filter(|b| b.to.volume == self.window.tank && b.to.phase == Phase::Gas);
+        let flows: Vec<Trace> = feeds
+            .filter_map(|b| Trace::of_component(&self.outcome.history, &b.name, "mass_flow_kg_s"))
+            .collect();
+        let simulated: f64 = flows.iter().map(|f| f.after(at_s)).sum();
+        (!flows.is_empty()).then(|| HandCheck {
+            label: format!("{}: gas flow in the middle of the flow", self.tank_name),
+            formula: "ullage density x volume flow of liquid; more than simulated where the \
+                      ullage pressure falls",
+            dimension: Dimension::MassFlow,
+            by_hand: mass / volume * liquid_m3_s,
+            simulated: Some(simulated),
+        })
+    }
+
+    fn pressurant(&self) -> Option<HandCheck> {
+        let end = self.window.end_s;
+        let pressure = self.tank_trace("pressure_pa")?.before(end);
+        let volume = self.tank_trace("ullage_volume_m3")?.before(end);
+        let ambient_k = self.network.surroundings.temperature_k;
+        let fill = &self.tank.gas;
+        let mixture = &self.network.mixtures[fill.mixture];
+        let (feeding, molar_mass) = self.pressurant_gas()?;
+        let point = mixture.at(pressure, ambient_k, &feeding).ok()?;
+        let mass =
+            pressure * volume * molar_mass / (point.compressibility * GAS_CONSTANT * ambient_k);
+        Some(HandCheck {
+            label: format!(
+                "{}: gas in the ullage at the end of the flow",
+                self.tank_name
+            ),
+            formula: "p V/(Z R T) at ambient temperature; colder gas weighs more",
+            dimension: Dimension::Mass,
+            by_hand: mass,
+            simulated: Some(self.tank_trace("gas_mass_kg")?.before(end)),
+        })
+    }
+
+    /// Composition and molar mass of the gas that pushes: that of the first vessel of the
+    /// same gas network, else the ullage's own.
+    fn pressurant_gas(&self) -> Option<(Vec<f64>, f64)> {
+        let mixture = self.tank.gas.mixture;
+        let vessels = self.network.volumes.iter().filter_map(|v| match &v.kind {
+            VolumeKind::Vessel(vessel) if vessel.gas.mixture == mixture => Some(&vessel.gas),
+            _ => None,
+        });
+        let gas = vessels.chain([&self.tank.gas]).next()?;
+        let gases = &self.network.mixtures[mixture];
+        let parts = gas.mole_fractions.iter().enumerate();
+        let molar_mass = parts.map(|(k, x)| x * gases.molar_mass_kg_mol(k)).sum();
+        Some((gas.mole_fractions.clone(), molar_mass))
+    }
+
+    /// m = m_s tanh(t/tau), tau = m_s sum(L/A)/dp, for a valve that opens at once.
+    fn start_up(&self) -> Option<HandCheck> {
+        if !self.window.commanded {
+            return None;
+        }
+        let inertance: f64 = self.lines().map(|l| l.length_m / bore_area_m2(l)).sum();
+        let time = 0.9f64.atanh() * self.steady_kg_s * inertance / self.driving_pa()?;
+        let reached = self.flow.first_reach(
+            0.9 * self.steady_kg_s,
+            self.window.start_s,
+            self.window.end_s,
+        )?;
+        Some(HandCheck {
+            label: format!("{}: command to 90 % of steady flow", self.window.name),
+            formula: "atanh(0.9) m sum(L/A)/dp, column inertia alone: the valve adds its delay \
+                      and stroke",
+            dimension: Dimension::Time,
+            by_hand: time,
+            simulated: Some(reached - self.window.start_s),
+        })
+    }
+
+    /// Joukowsky's rise on top of the pressure at the valve, in the narrowest line.
+    fn shut_peak(&self) -> Option<HandCheck> {
+        let narrowest = self.lines().min_by(|a, b| a.bore_m.total_cmp(&b.bore_m))?;
+        let flow = self.flow.before(self.window.end_s);
+        let rise = self.liquid.sound_speed_m_s * flow / bore_area_m2(narrowest);
+        let valve =
+            Trace::of_component(&self.outcome.history, self.window.name, "inlet_pressure_pa")?;
+        Some(HandCheck {
+            label: format!("{}: peak if shut in less than 2L/a", self.window.name),
+            formula: "p + rho a v, rigid wall, gas-free liquid: for information, elastic waves \
+                      are not simulated",
+            dimension: Dimension::Pressure,
+            by_hand: valve.before(self.window.end_s) + rise,
+            simulated: None,
+        })
+    }
+}
+
+fn bore_area_m2(line: &Line) -> f64 {
+    PI / 4.0 * line.bore_m * line.bore_m
+}

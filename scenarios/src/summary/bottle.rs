@@ -1,0 +1,172 @@
+//! Bottles: what they gave and where they end, beside the two edges that enclose it.
+//!
+//! With the gas left at the end of the flow in the bottle's volume, the *isothermal* edge
+//! has it still at its start temperature, the *isentropic* edge at its start entropy: no
+//! heat at all. The end *re-warmed* is that of the gas left at the end of the run once it
+//! has come back to the surroundings' temperature. All three by the real-gas equation.
+
+use super::{Group, Run, Summary, What};
+use fluids::GasMixture;
+use shared::bracketed;
+use shared::quantity::Dimension;
+use sim_core::network::{Phase, Vessel, VolumeId, VolumeKind};
+
+/// Relative width to which pressures and temperatures of the edges are found.
+const TOLERANCE: f64 = 1e-9;
+
+pub(super) fn read(run: &Run, into: &mut Summary) {
+    for (id, volume) in run.network.volumes.iter().enumerate() {
+        if let VolumeKind::Vessel(vessel) = &volume.kind
+            && is_supply(run, id)
+        {
+            read_bottle(run, vessel, &volume.name, into);
+        }
+    }
+}
+
+/// A vessel that gives and is not fed.
+fn is_supply(run: &Run, id: VolumeId) -> bool {
+    let mut branches = run.network.branches.iter();
+    let gives = run.network.branches.iter().any(|b| b.from.volume == id);
+    gives && !branches.any(|b| b.to.volume == id && b.to.phase == Phase::Gas)
+}
+
+fn read_bottle(run: &Run, vessel: &Vessel, name: &str, into: &mut Summary) {
+    let traces = (
+        run.trace(name, "gas_mass_kg"),
+        run.trace(name, "pressure_pa"),
+        run.trace(name, "temperature_k"),
+    );
+    let (Some(mass), Some(pressure), Some(temperature)) = traces else {
+        return;
+    };
+    let end = run.span_s.1;
+    let (first, last) = run.whole_s();
+    let mut add = |suffix, label, dimension, value| {
+        into.add(Group::Bottle, name, suffix, What(label, dimension), value);
+    };
+    let used = mass.after(first) - mass.before(last);
+    add(
+        "gas_used_kg",
+        "gas used by the end of the run",
+        Dimension::Mass,
+        used,
+    );
+    let end_pa = pressure.before(end);
+    add(
+        "pressure_end_pa",
+        "pressure at the end of the flow",
+        Dimension::Pressure,
+        end_pa,
+    );
+    let end_k = temperature.before(end);
+    add(
+        "temperature_end_k",
+        "gas at the end of the flow",
+        Dimension::Temperature,
+        end_k,
+    );
+    let lowest = temperature.minimum(first, last).1;
+    add(
+        "lowest_temperature_k",
+        "coldest gas",
+        Dimension::Temperature,
+        lowest,
+    );
+
+    let gas = BottleGas::new(run, vessel);
+    let density = mass.before(end) / vessel.volume_m3;
+    if let Some(pa) = gas.pressure_pa(density, vessel.gas.temperature_k) {
+        let label = "the same, had the gas stayed warm (isothermal)";
+        add("pressure_end_isothermal_pa", label, Dimension::Pressure, pa);
+    }
+    if let Some((pa, k)) = gas.isentropic(density) {
+        let label = "the same, had no heat come in (isentropic)";
+        add("pressure_end_isentropic_pa", label, Dimension::Pressure, pa);
+        let label = "gas, had no heat come in (isentropic)";
+        add(
+            "temperature_end_isentropic_k",
+            label,
+            Dimension::Temperature,
+            k,
+        );
+    }
+    let ambient_k = run.network.surroundings.temperature_k;
+    if let Some(pa) = gas.pressure_pa(mass.before(last) / vessel.volume_m3, ambient_k) {
+        let label = "pressure once re-warmed to ambient";
+        add("pressure_rewarmed_pa", label, Dimension::Pressure, pa);
+    }
+}
+
+/// The gas of a bottle; its composition does not change while it only gives.
+struct BottleGas<'a> {
+    mixture: &'a GasMixture,
+    vessel: &'a Vessel,
+}
+
+impl<'a> BottleGas<'a> {
+    fn new(run: &'a Run, vessel: &'a Vessel) -> Self {
+        Self {
+            mixture: &run.network.mixtures[vessel.gas.mixture],
+            vessel,
+        }
+    }
+
+    /// Density and entropy at a pressure and temperature.
+    fn at(&self, pressure_pa: f64, temperature_k: f64) -> Option<(f64, f64)> {
+        let fractions = &self.vessel.gas.mole_fractions;
+        let point = self
+            .mixture
+            .at(pressure_pa, temperature_k, fractions)
+            .ok()?;
+        let density = point.density_kg_m3.iter().sum();
+        Some((density, point.entropy_j_kg_k))
+    }
+
+    /// Pressure at a density and temperature, not above twice the start pressure.
+    fn pressure_pa(&self, density_kg_m3: f64, temperature_k: f64) -> Option<f64> {
+        let start_pa = self.vessel.gas.pressure_pa;
+        let excess = |pa: f64| {
+            self.at(pa, temperature_k)
+                .map_or(f64::NAN, |p| p.0 - density_kg_m3)
+        };
+        bracketed(
+            excess,
+            1e-4 * start_pa,
+            2.0 * start_pa,
+            TOLERANCE * start_pa,
+        )
+        .ok()
+    }
+
+    /// Pressure and temperature at a density and the start entropy.
+    fn isentropic(&self, density_kg_m3: f64) -> Option<(f64, f64)> {
+        let start_k = self.vessel.gas.temperature_k;
+        let start_entropy = self.at(self.vessel.gas.pressure_pa, start_k)?.1;
+        let excess = |k: f64| {
+            let pressure_pa = self.pressure_pa(density_kg_m3, k);
+            let point = pressure_pa.and_then(|pa| self.at(pa, k));
+            point.map_or(f64::NAN, |p| p.1 - start_entropy)
+        };
+        let (cold_k, warm_k) = fallen_below_zero(excess, start_k)?;
+        let k = bracketed(excess, cold_k, warm_k, TOLERANCE * start_k).ok()?;
+        Some((self.pressure_pa(density_kg_m3, k)?, k))
+    }
+}
+
+/// Steps down from `start` until `excess` turns negative; none if it ceases to exist first.
+fn fallen_below_zero(excess: impl Fn(f64) -> f64, start: f64) -> Option<(f64, f64)> {
+    let mut warm = start;
+    loop {
+        let cold = 0.95 * warm;
+        let value = excess(cold);
+        if value < 0.0 {
+            return Some((cold, warm));
+        }
+        // Not a number: the gas condenses or leaves the range of its equation.
+        if value.is_nan() || cold < 1.0 {
+            return None;
+        }
+        warm = cold;
+    }
+}

@@ -1,0 +1,118 @@
+//! Requirements and limits held against a run.
+
+use super::trace::Trace;
+use super::{Summary, running_span_s};
+use crate::summary::window::flow_windows;
+use shared::quantity::Dimension;
+use sim_core::network::{Network, Relation};
+use sim_core::outcome::Outcome;
+
+/// What a quantity is to stay below or above.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bound {
+    /// Component and quantity without unit: `run.mean_flow`, `fuel.pressure`.
+    pub path: String,
+    /// Side on which it is to stay.
+    pub relation: Relation,
+    /// Threshold in SI.
+    pub threshold: f64,
+    /// Dimension of the quantity.
+    pub dimension: Dimension,
+    /// The bound as it was typed.
+    pub text: String,
+}
+
+/// Over which time a history column is judged.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Over {
+    /// The whole run: limits, which hold at all times.
+    WholeRun,
+    /// While liquid flows: requirements, which speak of the flowing stand.
+    Flow,
+}
+
+/// A bound and how it came out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Verdict {
+    /// What was asked.
+    pub bound: Bound,
+    /// The figure, or the value of the history nearest to or farthest beyond the threshold;
+    /// none if the run has no such figure.
+    pub observed: Option<f64>,
+    /// When, if it was read off the history.
+    pub at_s: Option<f64>,
+}
+
+impl Verdict {
+    /// Room left before the threshold; negative beyond it.
+    #[must_use]
+    pub fn margin(&self) -> Option<f64> {
+        let observed = self.observed?;
+        Some(match self.bound.relation {
+            Relation::Below => self.bound.threshold - observed,
+            Relation::Above => observed - self.bound.threshold,
+        })
+    }
+
+    /// Whether the bound is kept. What cannot be judged is not kept.
+    #[must_use]
+    pub fn is_kept(&self) -> bool {
+        self.margin().is_some_and(|m| m >= 0.0)
+    }
+}
+
+/// Judges bounds: first by the summary's figure of the name, else by the history's column.
+#[must_use]
+pub fn judge(
+    bounds: &[Bound],
+    over: Over,
+    network: &Network,
+    outcome: &Outcome,
+    summary: &Summary,
+) -> Vec<Verdict> {
+    let span_s = match over {
+        Over::WholeRun => running_span_s(&[], outcome),
+        Over::Flow => running_span_s(&flow_windows(network, outcome), outcome),
+    };
+    let verdict = |bound: &Bound| {
+        let name = format!("{}_{}", bound.path, suffix(bound.dimension));
+        let figure = summary.get(&name).map(|value| (None, value));
+        let found = figure.or_else(|| extreme(&name, bound.relation, span_s?, outcome));
+        Verdict {
+            bound: bound.clone(),
+            observed: found.map(|f| f.1),
+            at_s: found.and_then(|f| f.0),
+        }
+    };
+    bounds.iter().map(verdict).collect()
+}
+
+/// The value of a column that lies worst for a relation, and when.
+fn extreme(
+    column: &str,
+    relation: Relation,
+    (from_s, to_s): (f64, f64),
+    outcome: &Outcome,
+) -> Option<(Option<f64>, f64)> {
+    let trace = Trace::of(&outcome.history, column)?;
+    let (at_s, value) = match relation {
+        Relation::Below => trace.maximum(from_s, to_s),
+        Relation::Above => trace.minimum(from_s, to_s),
+    };
+    Some((Some(at_s), value))
+}
+
+/// The unit at the end of a name.
+fn suffix(dimension: Dimension) -> &'static str {
+    match dimension {
+        Dimension::Pressure | Dimension::PressureDifference => "pa",
+        Dimension::Temperature | Dimension::TemperatureDifference => "k",
+        Dimension::Mass => "kg",
+        Dimension::MassFlow => "kg_s",
+        Dimension::StandardFlow => "mol_s",
+        Dimension::Volume => "m3",
+        Dimension::Length => "m",
+        Dimension::Time => "s",
+        _ => "1",
+    }
+}

@@ -1,0 +1,164 @@
+//! What a test engineer reads aloud: the figures of one run.
+//!
+//! Definitions that are ours and stay fixed:
+//! - *Steady flow* is the highest flow that is held for [`HOLD_S`], or for a tenth of the
+//!   time of flow if that is shorter. A short overshoot does not count, and a flow that
+//!   sags from the start counts with its start.
+//! - The *time of flow* runs from the command that opens a chain's last valve to the first
+//!   of: a command that shuts it, the tank's depletion, the end of the run.
+//! - *Mean flow* is taken from 90 % of steady flow to the end of the time of flow.
+//! - *Middle* and *end* are those of the time of flow; *lock-up* is read just before the
+//!   command.
+
+mod bottle;
+mod flow;
+mod judge;
+mod peaks;
+mod regulator;
+mod tank;
+pub mod trace;
+pub mod window;
+
+pub(crate) use flow::steady_flow;
+pub use judge::{Bound, Over, Verdict, judge};
+
+use shared::quantity::Dimension;
+use sim_core::network::{Network, VolumeId};
+use sim_core::outcome::Outcome;
+use window::{FlowWindow, flow_windows};
+
+/// Time for which a flow must be held to count as steady.
+pub const HOLD_S: f64 = 0.5;
+
+/// Families of figures, in the order in which they are read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Group {
+    /// Liquid flow.
+    Flow,
+    /// Valve and start-up times.
+    Valve,
+    /// Tank: pressures, contents.
+    Tank,
+    /// Regulator.
+    Regulator,
+    /// Bottle.
+    Bottle,
+    /// Highest pressures.
+    Peaks,
+}
+
+/// One figure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figure {
+    /// Stable name with the unit as its suffix, for example `run.mean_flow_kg_s`.
+    pub name: String,
+    /// What it is, in words.
+    pub label: String,
+    /// The component it belongs to.
+    pub component: String,
+    /// Its family.
+    pub group: Group,
+    /// Its dimension.
+    pub dimension: Dimension,
+    /// Its value in SI.
+    pub value: f64,
+}
+
+/// The figures of one run.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Summary {
+    /// In the order in which they are read.
+    pub figures: Vec<Figure>,
+}
+
+impl Summary {
+    /// Reads the figures off a run. A run that failed gives those it got to.
+    #[must_use]
+    pub fn of(network: &Network, outcome: &Outcome) -> Self {
+        let mut summary = Self::default();
+        let windows = flow_windows(network, outcome);
+        let Some(span_s) = running_span_s(&windows, outcome) else {
+            return summary;
+        };
+        let run = Run {
+            network,
+            outcome,
+            span_s,
+        };
+        for window in &windows {
+            flow::read(&run, window, &mut summary);
+            tank::read(&run, window, &mut summary);
+        }
+        regulator::read(&run, &mut summary);
+        bottle::read(&run, &mut summary);
+        peaks::read(&run, &mut summary);
+        summary.figures.sort_by_key(|f| f.group);
+        summary
+    }
+
+    /// Value of a figure.
+    #[must_use]
+    pub fn get(&self, name: &str) -> Option<f64> {
+        let figure = self.figures.iter().find(|f| f.name == name)?;
+        Some(figure.value)
+    }
+
+    /// Adds a figure; one that is not a number is left out. A chain that shares its tank
+    /// with another does not give the tank's figures twice.
+    fn add(&mut self, group: Group, component: &str, suffix: &str, what: What, value: f64) {
+        let name = format!("{component}.{suffix}");
+        if !value.is_finite() || self.get(&name).is_some() {
+            return;
+        }
+        self.figures.push(Figure {
+            name,
+            label: what.0.to_owned(),
+            component: component.to_owned(),
+            group,
+            dimension: what.1,
+            value,
+        });
+    }
+}
+
+/// Words and dimension of a figure.
+struct What<'a>(&'a str, Dimension);
+
+/// What the readers look at.
+struct Run<'a> {
+    network: &'a Network,
+    outcome: &'a Outcome,
+    /// From the first start of a flow to the last end of one.
+    span_s: (f64, f64),
+}
+
+impl Run<'_> {
+    fn trace(&self, component: &str, quantity: &str) -> Option<trace::Trace> {
+        trace::Trace::of_component(&self.outcome.history, component, quantity)
+    }
+
+    fn volume_name(&self, id: VolumeId) -> &str {
+        &self.network.volumes[id].name
+    }
+
+    /// First and last instant of the history.
+    fn whole_s(&self) -> (f64, f64) {
+        let time = trace::Trace::of(&self.outcome.history, "time_s");
+        time.map_or(self.span_s, |t| t.span_s())
+    }
+}
+
+/// From the first start of a flow to the last end of one; the whole history if nothing
+/// flows; none if there is no history.
+fn running_span_s(windows: &[FlowWindow], outcome: &Outcome) -> Option<(f64, f64)> {
+    let whole = trace::Trace::of(&outcome.history, "time_s")?.span_s();
+    if windows.is_empty() {
+        return Some(whole);
+    }
+    let start = windows
+        .iter()
+        .map(|w| w.start_s)
+        .fold(f64::INFINITY, f64::min);
+    let end = windows.iter().map(|w| w.end_s).fold(start, f64::max);
+    Some((start, end))
+}

@@ -1,0 +1,46 @@
+//! The highest pressure of every volume and of every place in a liquid chain.
+
+use super::{Group, Run, Summary, What};
+use shared::quantity::Dimension;
+use sim_core::network::{BranchKind, VolumeKind};
+
+pub(super) fn read(run: &Run, into: &mut Summary) {
+    let volumes = run.network.volumes.iter();
+    for volume in volumes.filter(|v| !matches!(v.kind, VolumeKind::Ambient)) {
+        read_peak(run, &volume.name, "pressure_pa", "highest pressure", into);
+    }
+    for branch in &run.network.branches {
+        let BranchKind::LiquidChain(chain) = &branch.kind else {
+            continue;
+        };
+        for element in &chain.elements {
+            read_peak(
+                run,
+                &element.name,
+                "inlet_pressure_pa",
+                "highest inlet pressure",
+                into,
+            );
+        }
+    }
+}
+
+fn read_peak(run: &Run, component: &str, column: &str, label: &str, into: &mut Summary) {
+    let Some(pressure) = run.trace(component, column) else {
+        return;
+    };
+    let (first, last) = run.whole_s();
+    let (at, peak) = pressure.maximum(first, last);
+    let time_suffix = format!("peak_{}_time_s", column.trim_end_matches("_pa"));
+    let time_label = format!("{label} at");
+    let pressure = What(label, Dimension::Pressure);
+    let time = What(&time_label, Dimension::Time);
+    into.add(
+        Group::Peaks,
+        component,
+        &format!("peak_{column}"),
+        pressure,
+        peak,
+    );
+    into.add(Group::Peaks, component, &time_suffix, time, at);
+}

@@ -1,0 +1,151 @@
+//! Regulators: lock-up, droop, loss of regulation, peak flow. Other gas branches: peak flow.
+
+use super::window::first_event;
+use super::{Group, HOLD_S, Run, Summary, What};
+use shared::quantity::Dimension;
+use sim_core::network::{Branch, BranchKind, VolumeKind};
+use sim_core::outcome::EventKind;
+
+/// Lift below which a regulator counts as shut: the outlet is then within a hundredth of its
+/// droop of lock-up, which it approaches ever more slowly.
+const SHUT_LIFT: f64 = 0.01;
+
+pub(super) fn read(run: &Run, into: &mut Summary) {
+    for branch in &run.network.branches {
+        match branch.kind {
+            BranchKind::Regulator(_) => {
+                read_pressures(run, branch, into);
+                read_loss(run, branch, into);
+                read_flow(run, branch, into);
+            }
+            BranchKind::GasRestriction(_) => read_flow(run, branch, into),
+            BranchKind::CheckValve(_) | BranchKind::LiquidChain(_) => {}
+        }
+    }
+}
+
+fn read_pressures(run: &Run, branch: &Branch, into: &mut Summary) {
+    let outlet = run.volume_name(branch.to.volume);
+    let Some(pressure) = run.trace(outlet, "pressure_pa") else {
+        return;
+    };
+    let (start, end) = run.span_s;
+    let lock_up = pressure.before(start);
+    let lift = run.trace(&branch.name, "lift_1");
+    let shut = lift.is_some_and(|l| l.before(start) < SHUT_LIFT);
+    let label = if shut {
+        "lock-up, just before the command"
+    } else {
+        "outlet just before the command (still flowing: not at lock-up)"
+    };
+    let mut add = |suffix, label, dimension, value| {
+        into.add(
+            Group::Regulator,
+            &branch.name,
+            suffix,
+            What(label, dimension),
+            value,
+        );
+    };
+    add("lock_up_pa", label, Dimension::Pressure, lock_up);
+    if end - start >= HOLD_S {
+        let early = lock_up - pressure.after(start + HOLD_S);
+        let label = "droop 0.5 s after the command";
+        add(
+            "droop_0_5_s_pa",
+            label,
+            Dimension::PressureDifference,
+            early,
+        );
+    }
+    let late = lock_up - pressure.before(end);
+    add(
+        "droop_end_pa",
+        "droop at the end of the flow",
+        Dimension::PressureDifference,
+        late,
+    );
+}
+
+/// When the regulator was first wide open during the flow.
+fn read_loss(run: &Run, branch: &Branch, into: &mut Summary) {
+    let (start, end) = run.span_s;
+    let lost = if wide_open_at(run, branch, start) {
+        Some(start)
+    } else {
+        first_event(run.outcome, &branch.name, EventKind::RegulationLost, start)
+    };
+    if let Some(lost) = lost.filter(|&t| t <= end) {
+        let what = What("regulation lost (wide open) at", Dimension::Time);
+        into.add(
+            Group::Regulator,
+            &branch.name,
+            "regulation_lost_s",
+            what,
+            lost,
+        );
+    }
+}
+
+/// By the last event before an instant; without any, by the lift.
+fn wide_open_at(run: &Run, branch: &Branch, at_s: f64) -> bool {
+    let mut before = run.outcome.events.iter().rev().filter(|e| e.time_s < at_s);
+    let last = before.find(|e| e.component == branch.name);
+    match last {
+        Some(event) => event.kind == EventKind::RegulationLost,
+        None => run
+            .trace(&branch.name, "lift_1")
+            .is_some_and(|l| l.before(at_s) > 0.999),
+    }
+}
+
+fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
+    let Some(flow) = run.trace(&branch.name, "mass_flow_kg_s") else {
+        return;
+    };
+    let (first, last) = run.whole_s();
+    let (at, peak) = flow.maximum(first, last);
+    let mut add = |suffix, label, dimension, value| {
+        into.add(
+            Group::Regulator,
+            &branch.name,
+            suffix,
+            What(label, dimension),
+            value,
+        );
+    };
+    add(
+        "peak_flow_kg_s",
+        "peak gas flow of the whole run",
+        Dimension::MassFlow,
+        peak,
+    );
+    let molar_mass = molar_mass_kg_mol(run, branch);
+    let label = "the same, as a volume at the reference state of the unit";
+    add(
+        "peak_flow_mol_s",
+        label,
+        Dimension::StandardFlow,
+        peak / molar_mass,
+    );
+    add("peak_flow_time_s", "peak gas flow at", Dimension::Time, at);
+    let running = flow.maximum(run.span_s.0, run.span_s.1).1;
+    add(
+        "peak_running_flow_kg_s",
+        "peak gas flow while liquid flows",
+        Dimension::MassFlow,
+        running,
+    );
+}
+
+/// Mean molar mass of the gas that the upstream volume holds at the start.
+fn molar_mass_kg_mol(run: &Run, branch: &Branch) -> f64 {
+    let fill = match &run.network.volumes[branch.from.volume].kind {
+        VolumeKind::Vessel(vessel) => &vessel.gas,
+        VolumeKind::Tank(tank) => &tank.gas,
+        VolumeKind::Ambient => return f64::NAN,
+    };
+    let mixture = &run.network.mixtures[fill.mixture];
+    let parts = fill.mole_fractions.iter().enumerate();
+    parts.map(|(k, x)| x * mixture.molar_mass_kg_mol(k)).sum()
+}
