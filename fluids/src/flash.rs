@@ -173,7 +173,7 @@ impl PureFluid {
             })
         } else if under >= 0.0 {
             self.isobar_between(p, target, (low, liquid.temperature_k), |t| {
-                let density = self.phases.liquid_density_kg_m3(t);
+                let [density, _] = self.phases.tabled_densities_kg_m3(t);
                 (density, 1.01 * density)
             })
         } else {

@@ -140,11 +140,15 @@ impl Phases {
         }
     }
 
-    /// Density of the liquid at the boundary, from the tabled line; extrapolates below its end.
-    pub fn liquid_density_kg_m3(&self, temperature_k: f64) -> f64 {
+    /// Densities of liquid and vapour at the boundary, from the tabled line; extrapolates
+    /// below its end.
+    pub fn tabled_densities_kg_m3(&self, temperature_k: f64) -> [f64; 2] {
         match self {
-            Phases::Pure(line) => 1.0 / line.pair(temperature_k).volume[0].0,
-            Phases::Pseudo(curves) => curves.density_kg_m3(0, temperature_k),
+            Phases::Pure(line) => line
+                .pair(temperature_k)
+                .volume
+                .map(|(volume, _)| 1.0 / volume),
+            Phases::Pseudo(curves) => [0, 1].map(|k| curves.density_kg_m3(k, temperature_k)),
         }
     }
 

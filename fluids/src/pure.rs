@@ -7,6 +7,7 @@ use crate::data::{self, FluidData, Limits};
 use crate::helmholtz::{Helmholtz, State};
 use crate::phases::Phases;
 use crate::saturation::SaturationLine;
+use crate::table::Table;
 
 /// A fluid with its published equation of state.
 #[derive(Debug)]
@@ -14,6 +15,9 @@ pub struct PureFluid {
     pub(crate) data: FluidData,
     pub(crate) equation: Helmholtz,
     pub(crate) phases: Phases,
+    /// Below it nothing freezes: the liquid is densest at the melting line.
+    pub(crate) freezing_density_kg_m3: f64,
+    table: OnceLock<Option<Table>>,
 }
 
 /// Properties of one equilibrium state.
@@ -144,11 +148,20 @@ impl PureFluid {
             fluid: data.name.clone(),
             message: "the saturation line does not start at an equilibrium".to_owned(),
         })?;
+        let [freezing_density_kg_m3, _] = phases.tabled_densities_kg_m3(data.limits.t_min_k);
         Ok(PureFluid {
             data,
             equation,
             phases,
+            freezing_density_kg_m3,
+            table: OnceLock::new(),
         })
+    }
+
+    /// The (rho, u) table, built when first asked for; `None` for a fluid without one.
+    pub(crate) fn table(&self) -> Option<&Table> {
+        let build = || Table::new(&self.equation, &self.phases, self.data.table.as_ref()?);
+        self.table.get_or_init(build).as_ref()
     }
 
     /// Name, as in the stand file.
@@ -230,19 +243,27 @@ impl PureFluid {
     pub(crate) fn checked(&self, state: State<'_>) -> Result<Point, FluidError> {
         self.check_temperature(state.temperature_k)?;
         self.check_pressure(state.pressure_pa())?;
-        let pressure_pa = state.pressure_pa();
-        match self.data.melting.pressure_pa(state.temperature_k) {
+        self.check_melting(state.temperature_k, state.pressure_pa())?;
+        Ok(state.into())
+    }
+
+    pub(crate) fn check_melting(
+        &self,
+        temperature_k: f64,
+        pressure_pa: f64,
+    ) -> Result<(), FluidError> {
+        match self.data.melting.pressure_pa(temperature_k) {
             Some(melting_pressure_pa)
                 if pressure_pa > melting_pressure_pa * (1.0 + LIMIT_SLACK) =>
             {
                 Err(FluidError::Frozen {
                     fluid: self.data.name.clone(),
-                    temperature_k: state.temperature_k,
+                    temperature_k,
                     pressure_pa,
                     melting_pressure_pa,
                 })
             }
-            _ => Ok(state.into()),
+            _ => Ok(()),
         }
     }
 

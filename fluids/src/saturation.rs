@@ -180,20 +180,6 @@ impl SaturationLine {
         })?;
         Some(self.temperature(s))
     }
-
-    /// Temperature of the two-phase state (v, u) and its heat capacity at constant volume:
-    /// u = u_l + (v - v_l) (u_v - u_l)/(v_v - v_l) is one equation for T.
-    pub fn flash(&self, volume: f64, energy: f64) -> Option<(f64, f64)> {
-        let mut capacity = 0.0;
-        let bracket = (self.t_min_k * (1.0 - 1e-6), self.critical_temperature_k);
-        let guess = 0.5 * (bracket.0 + bracket.1);
-        let t = bracketed_root(bracket, guess, |t| {
-            let (mixed, slope) = self.pair(t).energy_at(volume);
-            capacity = slope;
-            Some((mixed - energy, slope))
-        })?;
-        Some((t, capacity))
-    }
 }
 
 impl Pair {

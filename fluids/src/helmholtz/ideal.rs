@@ -37,7 +37,7 @@ impl Ideal {
             einstein,
         } = &self.data;
         let log = tau.ln();
-        let power: f64 = power.iter().map(|[n, t]| n * (t * log).exp()).sum();
+        let power: f64 = power.iter().map(|[n, t]| n * raise(tau, *t)).sum();
         let einstein: f64 = einstein
             .iter()
             .map(|[n, theta, c, d]| n * (c + d * (theta * tau).exp()).ln())
@@ -54,13 +54,10 @@ impl Ideal {
             einstein,
         } = &self.data;
         let (mut first, mut second) = (a2 * tau + log_tau, -log_tau);
-        if !power.is_empty() {
-            let log = tau.ln();
-            for [n, t] in power {
-                let term = n * t * (t * log).exp();
-                first += term;
-                second += term * (t - 1.0);
-            }
+        for [n, t] in power {
+            let term = n * t * raise(tau, *t);
+            first += term;
+            second += term * (t - 1.0);
         }
         for [n, theta, c, d] in einstein {
             let exp = d * (theta * tau).exp();
@@ -77,12 +74,21 @@ impl Ideal {
         let power = data
             .power
             .iter()
-            .map(|[n, t]| n * t * (t - 1.0) * (t - 2.0) * tau.powf(*t));
+            .map(|[n, t]| n * t * (t - 1.0) * (t - 2.0) * raise(tau, *t));
         let einstein = data.einstein.iter().map(|[n, theta, c, d]| {
             let (slope, exp) = (theta * tau, d * (theta * tau).exp());
             let share = exp / (c + exp);
             n * slope.powi(3) * share * (1.0 - share) * (1.0 - 2.0 * share)
         });
         2.0 * data.log_tau + power.sum::<f64>() + einstein.sum::<f64>()
+    }
+}
+
+/// tau^t; nearly all exponents are whole.
+fn raise(tau: f64, t: f64) -> f64 {
+    if t.fract() == 0.0 {
+        tau.powi(t as i32)
+    } else {
+        tau.powf(t)
     }
 }

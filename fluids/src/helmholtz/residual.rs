@@ -4,14 +4,15 @@
 //! - Gaussian: n delta^d tau^t exp(-eta (delta - epsilon)^2 - beta (tau - gamma)^2);
 //! - non-analytic (IAPWS-95): n Delta^b delta psi, see [`NonAnalytic`].
 //!
-//! The cost is in the exponentials. Each distinct power of tau and of exp(-delta^l) is formed
-//! once, the integer powers of delta by multiplication, so that a term is a few products.
+//! The cost is in the exponentials, so each exp(-delta^l) is formed once, and a power of tau
+//! is the product of two earlier ones wherever their exponents add up to its own (nitrogen
+//! needs two exponentials for its twenty powers). A term is then a few products.
 
 use serde::Deserialize;
 
 use super::Derivatives;
 
-/// Most distinct exponents of tau in one equation (24 in IAPWS-95).
+/// Most distinct exponents of tau in one equation (26 in IAPWS-95, with 0 and 1).
 const MAX_TAU_POWERS: usize = 40;
 /// Highest power of delta (15 in IAPWS-95).
 const MAX_DELTA_POWER: usize = 20;
@@ -28,6 +29,15 @@ pub struct ResidualData {
     pub gaussian: Vec<[f64; 7]>,
     /// Rows [n, a, b, beta, A, B, C, D].
     pub non_analytic: Vec<[f64; 8]>,
+}
+
+/// How a power of tau is formed.
+#[derive(Clone, Copy, Debug)]
+enum TauPower {
+    One,
+    Tau,
+    Product(usize, usize),
+    Exponential(f64),
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -58,7 +68,7 @@ struct GaussianTerm {
 /// The residual part of an equation of state, or a departure function of a mixture.
 #[derive(Clone, Debug)]
 pub struct Residual {
-    tau_exponents: Vec<f64>,
+    tau_powers: Vec<TauPower>,
     highest_delta_power: usize,
     groups: Vec<PowerGroup>,
     gaussians: Vec<GaussianTerm>,
@@ -69,20 +79,23 @@ impl Residual {
     /// Sorts the terms for evaluation. `None` if an exponent is not one this engine can take
     /// (a power of delta that is no integer up to 20, more than 40 different powers of tau).
     pub fn new(data: &ResidualData) -> Option<Self> {
+        let exponents = tau_exponents(data);
         let mut residual = Residual {
-            tau_exponents: Vec::new(),
+            tau_powers: (0..exponents.len())
+                .map(|i| tau_power(&exponents, i))
+                .collect(),
             highest_delta_power: 1,
             groups: Vec::new(),
             gaussians: Vec::new(),
             non_analytic: data.non_analytic.iter().map(NonAnalytic::new).collect(),
         };
         for &[n, d, t, l] in &data.power {
-            let l = integer(l)?;
-            let term = residual.term(n, d, t)?;
+            let (term, l) = (residual.term(&exponents, n, d, t)?, integer(l)?);
+            residual.highest_delta_power = residual.highest_delta_power.max(l);
             residual.group(l).terms.push(term);
         }
         for &[n, d, t, eta, epsilon, beta, gamma] in &data.gaussian {
-            let power = residual.term(n, d, t)?;
+            let power = residual.term(&exponents, n, d, t)?;
             residual.gaussians.push(GaussianTerm {
                 power,
                 eta,
@@ -91,17 +104,13 @@ impl Residual {
                 gamma,
             });
         }
-        (residual.tau_exponents.len() <= MAX_TAU_POWERS).then_some(residual)
+        (exponents.len() <= MAX_TAU_POWERS).then_some(residual)
     }
 
-    fn term(&mut self, n: f64, d: f64, t: f64) -> Option<PowerTerm> {
+    fn term(&mut self, exponents: &[f64], n: f64, d: f64, t: f64) -> Option<PowerTerm> {
         let delta_power = integer(d)?;
         self.highest_delta_power = self.highest_delta_power.max(delta_power);
-        let known = self.tau_exponents.iter().position(|&known| known == t);
-        let tau_power = known.unwrap_or_else(|| {
-            self.tau_exponents.push(t);
-            self.tau_exponents.len() - 1
-        });
+        let tau_power = exponents.iter().position(|&known| known == t)?;
         Some(PowerTerm {
             n,
             d,
@@ -140,6 +149,28 @@ impl Residual {
     }
 }
 
+/// The distinct exponents of tau, small ones first, behind 0 and 1.
+fn tau_exponents(data: &ResidualData) -> Vec<f64> {
+    let mut rest: Vec<f64> = data.power.iter().map(|row| row[2]).collect();
+    rest.extend(data.gaussian.iter().map(|row| row[2]));
+    rest.retain(|&t| t != 0.0 && t != 1.0);
+    rest.sort_by(|a, b| a.abs().total_cmp(&b.abs()));
+    rest.dedup();
+    [0.0, 1.0].into_iter().chain(rest).collect()
+}
+
+/// The cheapest way to one power from those before it in the list.
+fn tau_power(exponents: &[f64], i: usize) -> TauPower {
+    let t = exponents[i];
+    if i < 2 {
+        return if i == 0 { TauPower::One } else { TauPower::Tau };
+    }
+    let adds_up = |a: usize, b: usize| (exponents[a] + exponents[b] - t).abs() < 1e-12;
+    let pairs = (1..i).flat_map(|a| (1..=a).map(move |b| (a, b)));
+    let pair = pairs.rev().find(|&(a, b)| adds_up(a, b));
+    pair.map_or(TauPower::Exponential(t), |(a, b)| TauPower::Product(a, b))
+}
+
 fn integer(exponent: f64) -> Option<usize> {
     let fits = exponent >= 0.0 && exponent <= MAX_DELTA_POWER as f64 && exponent.fract() == 0.0;
     fits.then_some(exponent as usize)
@@ -161,8 +192,13 @@ impl Powers {
             powers.delta[i] = powers.delta[i - 1] * delta;
         }
         let log = tau.ln();
-        for (power, exponent) in powers.tau.iter_mut().zip(&residual.tau_exponents) {
-            *power = (exponent * log).exp();
+        for (i, power) in residual.tau_powers.iter().enumerate() {
+            powers.tau[i] = match *power {
+                TauPower::One => 1.0,
+                TauPower::Tau => tau,
+                TauPower::Product(a, b) => powers.tau[a] * powers.tau[b],
+                TauPower::Exponential(t) => (t * log).exp(),
+            };
         }
         powers
     }

@@ -1,0 +1,232 @@
+//! The coordinate x of the table and its cold and hot edge.
+//!
+//! The cold edge is the energy on T_lo(rho) = T_min + w softplus((T_b - T_min)/w) - w ln 2,
+//! where T_b is the temperature at which the isochore meets the phase boundary: just inside
+//! the dome, and smooth. The hot edge lies on a soft minimum of T_max and the isobar
+//! 1.3 p_max. Both edges, and the boundary itself, are splines of x.
+
+use super::bspline::{Place, coefficients};
+use crate::data::TableRange;
+use crate::helmholtz::Helmholtz;
+use crate::phases::Phases;
+use crate::solve::bracketed_root;
+
+/// Intervals of x.
+const X_INTERVALS: usize = 128;
+/// Weight k of d in x.
+const X_GRADING: f64 = 8.0;
+/// Thinnest gas that is tabled, in reducing densities.
+const DELTA_MIN: f64 = 1e-4;
+/// Width of the rounding of the hot edge, in T_max.
+const HOT_WIDTH: f64 = 0.1;
+/// The hot edge stands this far above the highest pressure.
+const PRESSURE_MARGIN: f64 = 1.3;
+
+/// One isochore of the table: density, coldest temperature, energy there, height in energy.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Node {
+    pub density: f64,
+    pub t_low_k: f64,
+    pub low: f64,
+    pub span: f64,
+    boundary: f64,
+}
+
+/// Coordinate and edges.
+#[derive(Debug)]
+pub(super) struct Edges {
+    pub density_min: f64,
+    density_max: f64,
+    inverse_density: f64,
+    x_min: f64,
+    x_scale: f64,
+    /// Coefficients of (u_lo, u_hi - u_lo, u at the phase boundary).
+    curves: Vec<[f64; 3]>,
+}
+
+impl Edges {
+    /// Lays out the isochores. `None` if an edge cannot be found.
+    pub fn new(
+        equation: &Helmholtz,
+        phases: &Phases,
+        range: &TableRange,
+    ) -> Option<(Self, Vec<Node>)> {
+        let reducing = equation.reducing_density_kg_m3;
+        let dome = Dome::new(phases, range.t_min_k)?;
+        let dense_k = 4.0 * equation.reducing_temperature_k;
+        let dense = isotherm_density(equation, range.p_max_pa, dense_k)?;
+        let (density_min, density_max) = (DELTA_MIN * reducing, dense.max(dome.liquid.0));
+        let x = |density: f64| coordinate(density / reducing);
+        let step = (x(density_max) - x(density_min)) / X_INTERVALS as f64;
+        let node = |i| {
+            let density = reducing * delta_at(x(density_min) + step * i as f64)?;
+            Node::new(equation, &dome, range, density)
+        };
+        let nodes = (0..=X_INTERVALS).map(node).collect::<Option<Vec<_>>>()?;
+        let fit =
+            |value: fn(&Node) -> f64| coefficients(&nodes.iter().map(value).collect::<Vec<_>>());
+        let (low, span, boundary) = (
+            fit(|node| node.low),
+            fit(|node| node.span),
+            fit(|node| node.boundary),
+        );
+        let curves = (0..low.len())
+            .map(|i| [low[i], span[i], boundary[i]])
+            .collect();
+        let edges = Edges {
+            density_min,
+            density_max,
+            inverse_density: 1.0 / reducing,
+            x_min: x(density_min),
+            x_scale: 1.0 / step,
+            curves,
+        };
+        Some((edges, nodes))
+    }
+
+    /// Place of a density and the derivative of its coordinate; `None` if it is too dense.
+    #[inline]
+    pub fn place(&self, density: f64) -> Option<(Place, f64)> {
+        if density > self.density_max {
+            return None;
+        }
+        let delta = density * self.inverse_density;
+        let x = (coordinate(delta) - self.x_min) * self.x_scale;
+        let slope = (1.0 / delta + X_GRADING) * self.inverse_density * self.x_scale;
+        Some((Place::new(x, X_INTERVALS), slope))
+    }
+
+    /// The three curves at a place, with the weights of the value or of the slope.
+    #[inline]
+    pub fn at(&self, place: &Place, weights: &[f64; 4]) -> [f64; 3] {
+        let mut sum = [0.0; 3];
+        for (w, c) in weights.iter().zip(&self.curves[place.cell..place.cell + 4]) {
+            for k in 0..3 {
+                sum[k] += w * c[k];
+            }
+        }
+        sum
+    }
+}
+
+#[inline]
+fn coordinate(delta: f64) -> f64 {
+    delta.ln() + X_GRADING * delta
+}
+
+fn delta_at(x: f64) -> Option<f64> {
+    // In ln d the coordinate is convex and rises by one at least.
+    let log = bracketed_root((x - 700.0, x), x.min(0.0), |log| {
+        let delta = log.exp();
+        Some((log + X_GRADING * delta - x, 1.0 + X_GRADING * delta))
+    })?;
+    Some(log.exp())
+}
+
+impl Node {
+    fn new(
+        equation: &Helmholtz,
+        dome: &Dome<'_>,
+        range: &TableRange,
+        density: f64,
+    ) -> Option<Self> {
+        let boundary_k = dome.temperature(density)?;
+        let delta = density / equation.reducing_density_kg_m3;
+        let width = cold_width(delta) * equation.reducing_temperature_k;
+        let above = width * softplus((boundary_k - range.t_min_k) / width);
+        let t_low_k = range.t_min_k + above - width * std::f64::consts::LN_2;
+        let t_high = hot_temperature(equation, range, density, t_low_k)?;
+        let energy = |t: f64| equation.state(density, t).internal_energy_j_kg();
+        let low = energy(t_low_k);
+        // Beyond the ends of the dome the boundary goes on below the cold edge.
+        let boundary = energy(boundary_k.max(t_low_k - width));
+        Some(Node {
+            density,
+            t_low_k,
+            low,
+            span: energy(t_high) - low,
+            boundary,
+        })
+    }
+}
+
+/// Width w of the rounding of the cold edge, in reducing temperatures. Wider, the edge would
+/// reach states near the critical point whose energy falls with temperature; a cold liquid
+/// has none, and there the boundary's steep fall needs more room to turn.
+fn cold_width(delta: f64) -> f64 {
+    let dense = (delta / 1.5 - 1.0).max(0.0);
+    0.02 + 0.06 * dense * dense
+}
+
+/// Soft minimum of T_max and the temperature of the hot isobar on an isochore.
+fn hot_temperature(
+    equation: &Helmholtz,
+    range: &TableRange,
+    density: f64,
+    t_low: f64,
+) -> Option<f64> {
+    let (hottest, limit) = (4.0 * range.t_max_k, PRESSURE_MARGIN * range.p_max_pa);
+    let at_hottest = equation.state(density, hottest).pressure_pa();
+    // Where the isobar is far above T_max its place no longer matters.
+    let isobar = if at_hottest < limit {
+        hottest
+    } else {
+        bracketed_root((t_low, hottest), 0.5 * hottest, |t| {
+            let state = equation.state(density, t);
+            Some((state.pressure_pa() - limit, state.pressure_by_temperature()))
+        })?
+    };
+    let width = HOT_WIDTH * range.t_max_k;
+    Some(isobar - width * softplus((isobar - range.t_max_k) / width))
+}
+
+/// Density at p on a supercritical isotherm.
+fn isotherm_density(equation: &Helmholtz, p: f64, t: f64) -> Option<f64> {
+    let high = 6.0 * equation.reducing_density_kg_m3;
+    bracketed_root((0.0, high), 0.0, |density| {
+        let state = equation.state(density.max(1e-9 * high), t);
+        Some((state.pressure_pa() - p, state.pressure_by_density()))
+    })
+}
+
+fn softplus(x: f64) -> f64 {
+    x.max(0.0) + (-x.abs()).exp().ln_1p()
+}
+
+/// Temperature of the phase boundary on every isochore: beyond both ends of the dome it goes
+/// on along its tangent in ln rho.
+struct Dome<'a> {
+    phases: &'a Phases,
+    /// (density, temperature, dT/d ln rho) at the cold ends.
+    liquid: (f64, f64, f64),
+    vapour: (f64, f64, f64),
+}
+
+impl<'a> Dome<'a> {
+    fn new(phases: &'a Phases, t_min_k: f64) -> Option<Self> {
+        const INWARD: f64 = 1e-4;
+        let [liquid, vapour] = phases.tabled_densities_kg_m3(t_min_k);
+        let end = |density: f64, sign: f64| {
+            let [near, far] = [1.0, 2.0]
+                .map(|n| phases.boundary_temperature_k(density * (1.0 + sign * n * INWARD)));
+            let slope = (far? - near?) / (sign * INWARD);
+            Some((density, near? - slope * sign * INWARD, slope))
+        };
+        Some(Dome {
+            phases,
+            liquid: end(liquid, -1.0)?,
+            vapour: end(vapour, 1.0)?,
+        })
+    }
+
+    fn temperature(&self, density: f64) -> Option<f64> {
+        let beyond = |(end, t, slope): (f64, f64, f64)| Some(t + slope * (density / end).ln());
+        if density >= self.liquid.0 {
+            beyond(self.liquid)
+        } else if density <= self.vapour.0 {
+            beyond(self.vapour)
+        } else {
+            self.phases.boundary_temperature_k(density)
+        }
+    }
+}
