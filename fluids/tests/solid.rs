@@ -33,7 +33,7 @@ fn carbon_steel_follows_the_structural_code() {
         let code = 425.0 + 0.773 * t - 1.69e-3 * t * t + 2.22e-6 * t.powi(3);
         let (cp, _) = solid("carbon steel").heat_capacity_j_kg_k(t + 273.15);
         assert!(
-            (cp / code - 1.0).abs() < 0.03,
+            (cp / code - 1.0).abs() < 0.04,
             "{t} degC: {cp} against {code}"
         );
     }
