@@ -109,6 +109,9 @@ fn explain(run: &Run, error: IntegrationError<Fault>) -> Failure {
     }
 }
 
+/// Part of the output step by which a row may lie behind the step that holds it.
+const ROUNDING: f64 = 1e-9;
+
 /// Writes the history: a uniform grid, and a row before and after every event.
 struct Recorder {
     watch: Watch,
@@ -162,9 +165,10 @@ impl Sink<Run> for Recorder {
         let mut y = std::mem::take(&mut self.y);
         y.resize(run.model.layout.total, 0.0);
         let powers_w = self.last_powers_w;
-        loop {
+        while self.step_s > 0.0 {
             let time_s = self.next_row as f64 * self.step_s;
-            if time_s > step.end_s() {
+            // A row that rounding puts behind the end of the run still belongs to it.
+            if time_s > step.end_s() + ROUNDING * self.step_s {
                 break;
             }
             step.interpolate(time_s, &mut y);
