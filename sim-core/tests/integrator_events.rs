@@ -234,6 +234,31 @@ fn an_empty_span_does_nothing() {
     assert_eq!(run.statistics, Statistics::default());
 }
 
+/// Nothing to integrate, but stops to keep.
+struct Clock(Vec<f64>);
+
+impl Equations for Clock {
+    fn start(&self) -> Vec<f64> {
+        vec![]
+    }
+    fn rates<S: Scalar>(&self, _t: S, _y: &[S], _dy: &mut [S]) {}
+    fn next_stop(&self, t_s: f64) -> f64 {
+        t_s.floor() + 1.0
+    }
+    fn at_stop(&mut self, t_s: f64, _y: &mut [f64]) {
+        self.0.push(t_s);
+    }
+}
+
+#[test]
+fn a_system_without_states_keeps_its_stops() {
+    for integrator in INTEGRATORS {
+        let run = trace(Clock(vec![]), integrator, Tuning::at(1e-6), 3.5);
+        assert_eq!(run.result, Ok(3.5));
+        assert_eq!(run.system.0, [1.0, 2.0, 3.0]);
+    }
+}
+
 /// `y' = w cos w t`, `y = sin w t`; counts how often it passes a level upwards and back.
 struct Wave {
     pulsation: f64,

@@ -48,7 +48,7 @@ fn rodas5p_on_the_zoo() {
     );
     rodas("kaps", work(Kaps { stiffness: 1e6 }, of), [5, 0, 40]);
     rodas("HIRES", work(Hires, of), [178, 7, 1473]);
-    rodas("ROBER", work(Rober, of), [331, 3, 2669]);
+    rodas("ROBER", work(Rober, of), [331, 0, 2648]);
     rodas("VDPOL", work(Vdpol, of), [682, 7, 5505]);
     rodas("OREGO", work(Orego, of), [864, 2, 6926]);
 }

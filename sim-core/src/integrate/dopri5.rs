@@ -5,7 +5,7 @@
 //!
 //! The tests compare it step by step with an independent implementation.
 
-use super::stepper::{Refusal, Stepper, add_scaled, check_finite, error_norm};
+use super::stepper::{Interpolant, Refusal, Stepper, add_scaled, check_finite, error_norm};
 use super::system::Rates;
 use crate::outcome::Statistics;
 
@@ -94,6 +94,17 @@ impl Dopri5 {
     }
 }
 
+impl Interpolant for Dopri5 {
+    fn interpolate(&self, theta: f64, y: &mut [f64]) {
+        let rest = 1.0 - theta;
+        let [bow, twist, bend] = &self.dense;
+        for (i, y) in y.iter_mut().enumerate() {
+            let curve = bow[i] + theta * (twist[i] + rest * bend[i]);
+            *y = rest * self.start[i] + theta * (self.end[i] + rest * curve);
+        }
+    }
+}
+
 impl<R: Rates> Stepper<R> for Dopri5 {
     fn error_order(&self) -> f64 {
         5.0
@@ -175,19 +186,6 @@ impl<R: Rates> Stepper<R> for Dopri5 {
             let change = self.end[i] - self.start[i];
             bow[i] = self.step_s * first[i] - change;
             twist[i] = change - self.step_s * last[i] - bow[i];
-        }
-    }
-
-    fn end_state(&self) -> &[f64] {
-        &self.end
-    }
-
-    fn interpolate(&self, theta: f64, y: &mut [f64]) {
-        let rest = 1.0 - theta;
-        let [bow, twist, bend] = &self.dense;
-        for (i, y) in y.iter_mut().enumerate() {
-            let curve = bow[i] + theta * (twist[i] + rest * bend[i]);
-            *y = rest * self.start[i] + theta * (self.end[i] + rest * curve);
         }
     }
 }

@@ -5,8 +5,8 @@ use super::dopri5::Dopri5;
 use super::error::IntegrationError;
 use super::guard_watch::GuardWatch;
 use super::rodas5p::Rodas5p;
-use super::step_size::{Controller, first_step_s, fit_s, weighed};
-use super::stepper::{Refusal, Stepper};
+use super::step_size::{Controller, FIRST_MOTION, first_step_s, fit_s, weighed};
+use super::stepper::{Interpolant, Refusal, Stepper};
 use super::system::{DenseStep, Hybrid, Sink};
 use super::tuning::Tuning;
 use crate::outcome::{Integrator, Statistics};
@@ -182,8 +182,7 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
         }
     }
 
-    /// Looks for crossings in the accepted step, hands what stands of it to the sink and
-    /// moves there.
+    /// Looks for the end of the accepted step, at the latest `target_s`, and goes there.
     fn finish_step(
         &mut self,
         step_s: f64,
@@ -193,23 +192,25 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
             .watch
             .scan(self.system, &self.stepper, self.t_s, step_s, self.tuning)
             .map_err(|(time_s, fault)| IntegrationError::Model { time_s, fault })?;
-        let theta = crossing.unwrap_or(1.0);
-        let end_s = self.t_s + theta * step_s;
-        let (end_s, ending) = if target_s - end_s <= self.least_step_s() {
+        let part = crossing.unwrap_or(1.0);
+        let end_s = self.t_s + part * step_s;
+        if target_s - end_s <= self.least_step_s() {
             // With an event that the clock can hardly tell from the target, too.
-            (target_s, Ending::Target)
-        } else if crossing.is_some() {
-            (end_s, Ending::Crossing)
-        } else {
-            (end_s, Ending::Smooth)
-        };
+            self.go(step_s, part, target_s)?;
+            return Ok(Ending::Target);
+        }
+        self.go(step_s, part, end_s)?;
+        Ok(crossing.map_or(Ending::Smooth, |_| Ending::Crossing))
+    }
+
+    /// Hands a part of the step to the sink and moves to its end.
+    fn go(&mut self, step_s: f64, part: f64, end_s: f64) -> Result<(), IntegrationError<H::Fault>> {
         let step = Accepted {
             stepper: &self.stepper,
             start_s: self.t_s,
             end_s,
             step_s,
-            last: theta,
-            rates: std::marker::PhantomData,
+            part,
         };
         if end_s > self.t_s {
             let handed = self.sink.step(self.system, &step);
@@ -218,9 +219,9 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
                 fault,
             })?;
         }
-        self.stepper.interpolate(theta, self.y);
+        self.stepper.interpolate(part, self.y);
         self.t_s = end_s;
-        Ok(ending)
+        Ok(())
     }
 
     /// Handles what is due at this instant, if anything is.
@@ -277,15 +278,15 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
             *weight = self.tuning.tolerance * (self.system.scale(i) + self.y[i].abs());
         }
         let slope = weighed(self.stepper.start_rates(), &self.weights);
-        // Over this time the state moves by a hundredth of itself or less.
-        let probe_s = (0.01 / (self.tuning.tolerance * slope)).min(0.01 * remaining_s);
+        let tolerance = self.tuning.tolerance;
+        let probe_s = 0.1 * (FIRST_MOTION / (tolerance * slope)).min(remaining_s);
         let bend = self
             .stepper
             .curvature(self.system, probe_s, &mut self.bend, self.statistics);
         let step_s = match bend {
             Ok(()) => {
                 let curvature = weighed(&self.bend, &self.weights);
-                first_step_s(slope, curvature, self.stepper.error_order())
+                first_step_s(slope, curvature, self.stepper.error_order(), tolerance)
             }
             Err(_) => probe_s,
         };
@@ -325,18 +326,17 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
 }
 
 /// What stands of an accepted step.
-struct Accepted<'a, H, S> {
+struct Accepted<'a, S> {
     stepper: &'a S,
     start_s: f64,
     end_s: f64,
     /// Length of the whole step, of which this may be the first part.
     step_s: f64,
     /// The part of it at `end_s`.
-    last: f64,
-    rates: std::marker::PhantomData<H>,
+    part: f64,
 }
 
-impl<H: Hybrid, S: Stepper<H>> DenseStep for Accepted<'_, H, S> {
+impl<S: Interpolant> DenseStep for Accepted<'_, S> {
     fn start_s(&self) -> f64 {
         self.start_s
     }
@@ -347,9 +347,9 @@ impl<H: Hybrid, S: Stepper<H>> DenseStep for Accepted<'_, H, S> {
 
     fn interpolate(&self, t_s: f64, y: &mut [f64]) {
         let theta = if t_s >= self.end_s {
-            self.last
+            self.part
         } else {
-            ((t_s - self.start_s) / self.step_s).clamp(0.0, self.last)
+            ((t_s - self.start_s) / self.step_s).clamp(0.0, self.part)
         };
         self.stepper.interpolate(theta, y);
     }

@@ -1,6 +1,6 @@
 //! Finds the first instant of a step at which a guard becomes positive.
 
-use super::stepper::Stepper;
+use super::stepper::Interpolant;
 use super::system::Hybrid;
 use super::tuning::Tuning;
 
@@ -29,7 +29,7 @@ struct View<'a, H: Hybrid, S> {
 /// A fault of the guards and the time of it.
 pub(super) type At<F> = (f64, F);
 
-impl<H: Hybrid, S: Stepper<H>> View<'_, H, S> {
+impl<H: Hybrid, S: Interpolant> View<'_, H, S> {
     /// All guards at a part of the step.
     fn read(&mut self, theta: f64, values: &mut Vec<f64>) -> Result<(), At<H::Fault>> {
         let t_s = self.start_s + theta * self.step_s;
@@ -63,7 +63,7 @@ impl GuardWatch {
 
     /// The part of the accepted step at which the first guard has just become positive,
     /// if one does.
-    pub(super) fn scan<H: Hybrid, S: Stepper<H>>(
+    pub(super) fn scan<H: Hybrid, S: Interpolant>(
         &mut self,
         system: &H,
         stepper: &S,

@@ -21,7 +21,7 @@
 
 use super::lu::Lu;
 use super::rodas5p_table::{A, C, DENSE, GAMMA, NODE, STAGES, TIME_SLOPE};
-use super::stepper::{Refusal, Stepper, add_scaled, check_finite, error_norm};
+use super::stepper::{Interpolant, Refusal, Stepper, add_scaled, check_finite, error_norm};
 use super::system::Rates;
 use crate::outcome::Statistics;
 use nalgebra::{DMatrix, DVector};
@@ -105,6 +105,17 @@ impl Rodas5p {
     }
 }
 
+impl Interpolant for Rodas5p {
+    fn interpolate(&self, theta: f64, y: &mut [f64]) {
+        let rest = 1.0 - theta;
+        let [d0, d1, d2] = &self.dense;
+        for (i, y) in y.iter_mut().enumerate() {
+            let bend = d0[i] + theta * (d1[i] + theta * d2[i]);
+            *y = rest * self.start[i] + theta * (self.stage[i] + rest * bend);
+        }
+    }
+}
+
 impl<R: Rates> Stepper<R> for Rodas5p {
     fn error_order(&self) -> f64 {
         5.0
@@ -182,19 +193,6 @@ impl<R: Rates> Stepper<R> for Rodas5p {
         for (row, weights) in self.dense.iter_mut().zip(&DENSE) {
             row.fill(0.0);
             combine(row, weights, &self.increments);
-        }
-    }
-
-    fn end_state(&self) -> &[f64] {
-        &self.stage
-    }
-
-    fn interpolate(&self, theta: f64, y: &mut [f64]) {
-        let rest = 1.0 - theta;
-        let [d0, d1, d2] = &self.dense;
-        for (i, y) in y.iter_mut().enumerate() {
-            let bend = d0[i] + theta * (d1[i] + theta * d2[i]);
-            *y = rest * self.start[i] + theta * (self.stage[i] + rest * bend);
         }
     }
 }

@@ -45,20 +45,25 @@ impl Controller {
     }
 }
 
+/// Part of itself by which the state may move in a first step. The curvature may vanish by chance
+/// at the very start.
+pub(super) const FIRST_MOTION: f64 = 0.1;
+
 /// Step with which to start, from the size of rates and of their change, both relative to
 /// the error allowed (1/s and 1/s2).
 ///
 /// The time constant `tau = slope / curvature` of what goes on stands for all higher
-/// derivatives: error = `TAYLOR h slope (h/tau)^(order-1)`. Where that has no meaning (the
-/// motion only begins) the step over which the state moves by the error allowed is the
-/// least that any method can take.
-pub(super) fn first_step_s(slope: f64, curvature: f64, order: f64) -> f64 {
-    const TAYLOR: f64 = 0.001;
-    let tau = slope / curvature;
-    let by_error = (tau.powf(order - 1.0) / (TAYLOR * slope)).powf(order.recip());
+/// derivatives: error = `TAYLOR h slope (h/tau)^(order-1)`. The step over which the state
+/// moves by the error allowed is the least that any method can take.
+pub(super) fn first_step_s(slope: f64, curvature: f64, order: f64, tolerance: f64) -> f64 {
+    const TAYLOR: f64 = 1e-3;
+    let stretch = slope.powf(order - 2.0) / (TAYLOR * curvature.powf(order - 1.0));
+    let by_error = stretch.powf(order.recip());
     let by_motion = 2.0 / (slope + (slope * slope + 2.0 * curvature).sqrt());
-    // f64::max ignores the undefined value of a system at rest.
-    by_error.max(by_motion)
+    // A system at rest makes the first undefined, which f64::min ignores.
+    by_error
+        .min(FIRST_MOTION / (tolerance * slope))
+        .max(by_motion)
 }
 
 /// Length of the step that leads towards `remaining_s`: the whole of it, or half where

@@ -14,12 +14,19 @@ pub enum Refusal<F> {
     Singular,
 }
 
+/// The dense output of a step.
+pub trait Interpolant {
+    /// Writes the state at the part `theta` (0 to 1) of the step into `y`; at 1 exactly the
+    /// end of the step.
+    fn interpolate(&self, theta: f64, y: &mut [f64]);
+}
+
 /// A one-step method with embedded error estimate and dense output. Holds the scratch of
 /// one step, so that none is allocated on the way.
 ///
 /// The order of calls is `begin`, then `attempt` until a step pleases, then `accept`;
-/// after that `interpolate` and `end_state` describe the step until the next `begin`.
-pub trait Stepper<R: Rates> {
+/// after that the interpolant describes the step until the next `begin`.
+pub trait Stepper<R: Rates>: Interpolant {
     /// The error estimate of a step of length h shrinks as `h^error_order`.
     fn error_order(&self) -> f64;
 
@@ -68,12 +75,6 @@ pub trait Stepper<R: Rates> {
 
     /// Takes the step tried last and prepares its dense output.
     fn accept(&mut self);
-
-    /// The state at the end of the step.
-    fn end_state(&self) -> &[f64];
-
-    /// Writes the state at the part `theta` (0 to 1) of the step into `y`.
-    fn interpolate(&self, theta: f64, y: &mut [f64]);
 }
 
 /// Root mean square of `error_i / (tolerance * (scale_i + max(|start_i|, |end_i|)))`.
