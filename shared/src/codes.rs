@@ -1,7 +1,8 @@
 //! The catalogue of diagnostics: every code, what it says in short, and its explanation.
 //!
 //! E01 quantities, E02 the stand file, E03 plumbing, E04 physics of the input, E05 sequence,
-//! run and judgement; W warnings under the same heads, W06 those of the models during a run.
+//! run and judgement; W warnings under the same heads, W06 those of the models during a run,
+//! W07 those that the figures of a run show.
 //! A code is never used again for something else.
 
 /// A kind of diagnostic.
@@ -312,6 +313,25 @@ kept as a dilute gas; on a stand, frost may form on seats and filters. Use dry g
     PART_LIFT "W0603" "a check valve floats"
     "The check valve flows without ever reaching full lift. A poppet that floats may chatter and wear;
 a smaller valve would open fully."
+
+    NOT_AT_LOCK_UP "W0701" "a regulator is not at lock-up when the flow is commanded"
+    "The outlet still rises because the regulator has not yet filled what is behind it. The figures
+then start from a pressure below lock-up. Command the flow later, or start the tank at pressure."
+
+    DROOP "W0702" "lock-up is not the run pressure"
+    "A regulator's outlet falls as it flows. The lock-up pressure, which a gauge shows before the run,
+is what the tank and its relief must stand; the flow is driven by the lower flowing pressure."
+
+    REGULATION_LOST "W0703" "a regulator is wide open"
+    "The regulator can open no further. From here on it is a fixed orifice, and tank pressure and flow
+follow the falling bottle pressure. A larger flow coefficient, a fuller or larger bottle, or a
+smaller flow keep it regulating for longer."
+
+    BOTTLE_COOLS "W0704" "the bottle cools as it empties"
+    "Gas that expands in its bottle cools, and cold gas has less pressure than the same mass of warm
+gas. An isothermal estimate of the end pressure is too high; it is reached only after the bottle has
+warmed up again."
+
 }
 
 #[cfg(test)]

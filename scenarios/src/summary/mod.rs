@@ -11,6 +11,7 @@
 //!   command.
 
 mod bottle;
+mod cautions;
 mod flow;
 mod judge;
 mod peaks;
@@ -19,6 +20,7 @@ mod tank;
 pub mod trace;
 pub mod window;
 
+pub use cautions::cautions;
 pub(crate) use flow::steady_flow;
 pub use judge::{Bound, Over, Verdict, judge};
 

@@ -6,10 +6,6 @@ use shared::quantity::Dimension;
 use sim_core::network::{Branch, BranchKind, VolumeKind};
 use sim_core::outcome::EventKind;
 
-/// Lift below which a regulator counts as shut: the outlet is then within a hundredth of its
-/// droop of lock-up, which it approaches ever more slowly.
-const SHUT_LIFT: f64 = 0.01;
-
 pub(super) fn read(run: &Run, into: &mut Summary) {
     for branch in &run.network.branches {
         match branch.kind {
@@ -31,13 +27,6 @@ fn read_pressures(run: &Run, branch: &Branch, into: &mut Summary) {
     };
     let (start, end) = run.span_s;
     let lock_up = pressure.before(start);
-    let lift = run.trace(&branch.name, "lift_1");
-    let shut = lift.is_some_and(|l| l.before(start) < SHUT_LIFT);
-    let label = if shut {
-        "lock-up, just before the command"
-    } else {
-        "outlet just before the command (still flowing: not at lock-up)"
-    };
     let mut add = |suffix, label, dimension, value| {
         into.add(
             Group::Regulator,
@@ -47,7 +36,20 @@ fn read_pressures(run: &Run, branch: &Branch, into: &mut Summary) {
             value,
         );
     };
-    add("lock_up_pa", label, Dimension::Pressure, lock_up);
+    add(
+        "lock_up_pa",
+        "lock-up, outlet just before the command",
+        Dimension::Pressure,
+        lock_up,
+    );
+    if let Some(lift) = run.trace(&branch.name, "lift_1") {
+        add(
+            "lift_start_1",
+            "lift just before the command (0 at true lock-up)",
+            Dimension::Fraction,
+            lift.before(start),
+        );
+    }
     if end - start >= HOLD_S {
         let early = lock_up - pressure.after(start + HOLD_S);
         let label = "droop 0.5 s after the command";

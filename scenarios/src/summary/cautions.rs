@@ -1,0 +1,111 @@
+//! Classic mistakes that the figures of a run show, each with its number.
+
+use super::Summary;
+use shared::codes::{self, Code};
+use shared::quantity::{Dimension, Display};
+use sim_core::network::{BranchKind, Network};
+use sim_core::outcome::Warning;
+
+/// Lift just before the command that is worth a warning.
+const NOTABLE_LIFT: f64 = 0.02;
+/// Droop that is worth a warning, as a part of the set pressure above ambient.
+const NOTABLE_DROOP: f64 = 0.03;
+/// Fall of a bottle's end pressure below the isothermal edge that is worth a warning.
+const NOTABLE_COOLING: f64 = 0.05;
+
+/// The cautions of a run, in the units of the stand.
+#[must_use]
+pub fn cautions(network: &Network, summary: &Summary, display: &Display) -> Vec<Warning> {
+    let reader = Reader { summary, display };
+    let regulators = network.branches.iter();
+    let regulators = regulators.filter(|b| matches!(b.kind, BranchKind::Regulator(_)));
+    let of_regulators = regulators.flat_map(|b| {
+        [
+            reader.not_at_lock_up(&b.name),
+            reader.lock_up_is_not_run_pressure(&b.name),
+            reader.regulation_lost(&b.name),
+        ]
+    });
+    let of_bottles = network.volumes.iter().map(|v| reader.cooled(&v.name));
+    of_regulators.chain(of_bottles).flatten().collect()
+}
+
+struct Reader<'a> {
+    summary: &'a Summary,
+    display: &'a Display,
+}
+
+impl Reader<'_> {
+    fn figure(&self, component: &str, suffix: &str) -> Option<f64> {
+        self.summary.get(&format!("{component}.{suffix}"))
+    }
+
+    fn pressure(&self, pa: f64) -> String {
+        self.display.text(Dimension::Pressure, pa)
+    }
+
+    fn difference(&self, pa: f64) -> String {
+        self.display.text(Dimension::PressureDifference, pa)
+    }
+
+    fn time(&self, s: f64) -> String {
+        self.display.text(Dimension::Time, s)
+    }
+
+    fn not_at_lock_up(&self, regulator: &str) -> Option<Warning> {
+        let outlet = self.figure(regulator, "lock_up_pa")?;
+        let lift = self.figure(regulator, "lift_start_1")?;
+        let message = format!(
+            "{regulator}: still {:.0} % open at {} when the flow is commanded, not at lock-up; \
+             without flow its outlet would rise further",
+            100.0 * lift,
+            self.pressure(outlet)
+        );
+        (lift > NOTABLE_LIFT).then(|| warning(&codes::NOT_AT_LOCK_UP, message))
+    }
+
+    fn lock_up_is_not_run_pressure(&self, regulator: &str) -> Option<Warning> {
+        let lock_up = self.figure(regulator, "lock_up_pa")?;
+        let droop = self.figure(regulator, "droop_0_5_s_pa")?;
+        let part = droop / (lock_up - self.display.ambient_pa());
+        let message = format!(
+            "{regulator}: half a second after the command its outlet flows at {}, {} ({:.0} %) below \
+             lock-up; size the flow by this pressure and set the limits by lock-up",
+            self.pressure(lock_up - droop),
+            self.difference(droop),
+            100.0 * part
+        );
+        (part > NOTABLE_DROOP).then(|| warning(&codes::DROOP, message))
+    }
+
+    fn regulation_lost(&self, regulator: &str) -> Option<Warning> {
+        let lost = self.figure(regulator, "regulation_lost_s")?;
+        let message = format!(
+            "{regulator}: wide open from {} on, a fixed orifice that follows the bottle: a larger \
+             flow coefficient, a fuller bottle or a smaller flow keeps it regulating",
+            self.time(lost)
+        );
+        Some(warning(&codes::REGULATION_LOST, message))
+    }
+
+    fn cooled(&self, bottle: &str) -> Option<Warning> {
+        let end = self.figure(bottle, "pressure_end_pa")?;
+        let isothermal = self.figure(bottle, "pressure_end_isothermal_pa")?;
+        let temperature = self.figure(bottle, "temperature_end_k")?;
+        let message = format!(
+            "{bottle}: the gas cools to {}, so that the bottle ends at {} where a constant \
+             temperature would leave {}",
+            self.display.text(Dimension::Temperature, temperature),
+            self.pressure(end),
+            self.pressure(isothermal)
+        );
+        (end < (1.0 - NOTABLE_COOLING) * isothermal).then(|| warning(&codes::BOTTLE_COOLS, message))
+    }
+}
+
+fn warning(code: &'static Code, message: String) -> Warning {
+    Warning {
+        code: code.id,
+        message,
+    }
+}
