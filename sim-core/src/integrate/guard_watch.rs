@@ -83,9 +83,7 @@ impl GuardWatch {
         };
         view.read(0.5, &mut self.middle)?;
         view.read(1.0, &mut self.end)?;
-        // The clock cannot tell apart what lies closer than its last digits.
-        let clock = 2.0 * f64::EPSILON * (start_s + step_s).abs() / step_s;
-        let width = tuning.event_width.max(clock);
+        let width = event_width(start_s, step_s, tuning);
         let mut first: Option<f64> = None;
         for guard in 0..self.start.len() {
             let samples = [
@@ -107,6 +105,13 @@ impl GuardWatch {
         }
         Ok(first)
     }
+}
+
+/// Part of the step to which a crossing is narrowed; the clock cannot tell apart what lies
+/// closer than its last digits.
+fn event_width(start_s: f64, step_s: f64, tuning: &Tuning) -> f64 {
+    let clock = 2.0 * f64::EPSILON * (start_s + step_s).abs() / step_s;
+    tuning.event_width.max(clock)
 }
 
 /// Two points between which the guard becomes positive for the first time: the first is
