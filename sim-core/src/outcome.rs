@@ -175,7 +175,7 @@ pub struct Warning {
 pub struct Statistics {
     /// Steps accepted.
     pub steps: u64,
-    /// Steps rejected by the error estimate.
+    /// Steps tried and refused, by the error estimate or by the model.
     pub rejected: u64,
     /// Evaluations of the rates.
     pub evaluations: u64,

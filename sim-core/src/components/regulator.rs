@@ -53,12 +53,10 @@ impl DemandCurve {
     /// Lift demanded, unclamped: negative above lock-up, above one beyond wide open.
     #[must_use]
     pub fn demand<S: Scalar>(&self, fall: S) -> S {
-        if fall.value() <= 0.0 {
-            fall / self.full_pa
-        } else if fall.value() >= self.full_pa {
-            fall / self.full_pa
-        } else {
+        if (0.0..self.full_pa).contains(&fall.value()) {
             self.lift.at(fall)
+        } else {
+            fall / self.full_pa
         }
     }
 }
