@@ -56,6 +56,10 @@ impl Inner {
         for _ in 0..MAX_STEPS {
             let balance = self.balance(density, t);
             let step = (energy - balance.energy) / balance.energy_by_t;
+            // A trial state may lie so far out that nothing there is a number.
+            if !step.is_finite() {
+                break;
+            }
             if step.abs() <= LAST_STEP * t {
                 self.check_range(density, &balance, t + step)?;
                 return Ok(followed(&balance, t, step));
@@ -94,7 +98,8 @@ impl Inner {
         let tabled = fluid.lookup(density[most], rest / density[most], PropertyMode::Table);
         Ok(tabled.map_or(ideal, |found| {
             let slope = capacity * found.temperature_by_energy / density[most];
-            ideal + (found.temperature_k - ideal) / (1.0 + slope)
+            let start = ideal + (found.temperature_k - ideal) / (1.0 + slope);
+            if start > 0.0 { start } else { ideal }
         }))
     }
 
