@@ -20,7 +20,6 @@ mod pure;
 mod saturation;
 mod solid;
 mod solve;
-mod spline;
 mod table;
 
 pub use data::{Limits, names};

@@ -1,4 +1,28 @@
 //! The stand file: parse, check, lower; studies; ready-made stands.
+//!
+//! The way of a stand file: text -> `document` (what was typed, with places) -> `Stand` (every
+//! table read by itself) -> `Plumbing`, `GasNetworks`, `Plan` (everything fits) ->
+//! [`sim_core::network::Network`]. Errors are gathered all the way; lowering cannot fail.
 
+mod assemble;
+mod conditions;
+mod document;
 pub mod hand_checks;
+pub mod input;
+mod kinds;
+mod load;
+mod networks;
+mod observables;
+mod physics;
+mod plan;
+mod plumbing;
+mod read;
+mod ready_made;
+mod sequence;
+mod stand;
 pub mod summary;
+mod tables;
+
+pub use input::{Assumption, Distribution, Input, InputId, Inputs, Values};
+pub use load::{CheckedStand, load, load_with};
+pub use ready_made::{ReadyMade, new_file, ready_made};

@@ -191,8 +191,8 @@ from the tank."
 pressure is fixed anywhere in the loop. Each chain begins at a volume."
 
     NOT_CONNECTED "E0306" "a component is connected to nothing"
-    "A volume that no branch reaches, or a group of components apart from the rest, is most often
-a slip in a from or to."
+    "A volume that no branch reaches, while other components are plumbed, is most often a slip in a
+from or to."
 
     WRONG_PORT "E0307" "the component has no such port"
     "A tank has two ports: NAME.liquid (lines, valves and orifices downstream of it: the default of from) and
@@ -244,6 +244,13 @@ level table rises in both columns."
     "Gases that are connected mix, and each of them is counted in each volume. At most five are
 carried, vapours and air included."
 
+    MIXED_LIQUIDS "E0410" "a chain leads one liquid into another"
+    "Liquids do not mix here: a chain that ends in a tank carries the liquid that the tank holds."
+
+    GAP "E0411" "a full line behind a dry one"
+    "Liquid fills a chain from the tank on, so a line that is full at the start has only full lines
+before it."
+
     BAD_TRIGGER "E0501" "a step of the sequence needs a time or a condition"
     "A step has either at (a time) or when (a condition), and one or more of open and close:
 
@@ -284,10 +291,7 @@ the history stays below ten million rows."
     "The regulator's set pressure is at or above the pressure of what feeds it, so it is wide open from the
 start and does not regulate."
 
-    UNDER_PRESSURED "W0402" "the tank starts above what feeds it"
-    "Nothing flows into the tank until its pressure has fallen."
-
-    CURVE_SPAN "W0403" "the flow curve is short"
+    CURVE_SPAN "W0402" "the flow curve is short"
     "The regulator's flow curve ends at a flow below what the stated capacity passes wide open.
 Beyond its last point the curve is held to be wide open."
 
@@ -296,10 +300,6 @@ Beyond its last point the curve is held to be wide open."
 
     IDLE_VALVE "W0502" "a valve is never commanded"
     "No step of the sequence opens or closes this valve; it stays as it starts."
-
-    UNJUDGED "W0503" "a figure is judged that the run may not have"
-    "The requirement or limit names no column of the history. It is looked up among the figures
-of the summary after the run; if it is not there, it is reported as not met."
 
     CAVITATION "W0601" "an orifice or valve may cavitate"
     "The cavitation index (p1 - pv)/(p1 - p2) has fallen below 1.5. The discharge coefficient then

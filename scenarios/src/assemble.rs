@@ -1,0 +1,253 @@
+//! From components and plumbing to a [`Plan`]: bodies find their places, and what depends on
+//! the place (phase, filling of lines) is settled.
+
+use crate::kinds::{Body, Capacity, Component, Supply};
+use crate::networks::GasNetworks;
+use crate::plan::{Branch, BranchBody, Command, Element, Plan, Volume, VolumeBody};
+use crate::plumbing::{self, Plumbing};
+use crate::read::Context;
+use crate::tables::Ambient;
+use fluids::Liquid;
+use shared::{Diagnostic, codes};
+use sim_core::network::ActuatorId;
+use std::sync::Arc;
+
+/// What a plan is made of.
+#[derive(Debug)]
+pub struct Parts<'a> {
+    /// The air around.
+    pub ambient: Ambient,
+    /// Components.
+    pub components: &'a [Component],
+    /// How they are connected.
+    pub plumbing: &'a Plumbing,
+    /// Liquid by component.
+    pub liquids: &'a [Option<Arc<Liquid>>],
+    /// Gas networks.
+    pub networks: GasNetworks,
+    /// Orders to valves.
+    pub commands: Vec<Command>,
+}
+
+impl Parts<'_> {
+    /// Assembles the plan and checks the states of its gases; none if anything is wrong.
+    pub fn assemble(self, context: &mut Context) -> Option<Plan> {
+        let volumes = (0..self.plumbing.volumes.len()).map(|id| self.volume(id));
+        let volumes = volumes.collect::<Option<_>>()?;
+        let branches = self.plumbing.branches.iter();
+        let branches = branches.map(|b| self.branch(b, context));
+        let branches = branches.collect::<Option<_>>()?;
+        let actuators = self.components.iter().filter_map(|c| match &c.body {
+            Some(Body::Valve(valve)) => Some((c.name.clone(), valve.clone())),
+            _ => None,
+        });
+        let plan = Plan {
+            ambient: self.ambient,
+            volumes,
+            branches,
+            actuators: actuators.collect(),
+            commands: self.commands,
+            networks: self.networks,
+        };
+        check_states(&plan, self.plumbing, self.components, context);
+        check_curves(&plan, self.components, context);
+        Some(plan)
+    }
+
+    fn volume(&self, id: usize) -> Option<Volume> {
+        let i = self.plumbing.volumes[id];
+        let component = &self.components[i];
+        let body = match component.body.clone()? {
+            Body::Vessel(vessel) => VolumeBody::Vessel(vessel),
+            Body::Tank(tank) => {
+                let liquid = self.liquids[i].clone()?;
+                let mixture = &self.networks.mixtures[self.networks.of_volume[id]];
+                let species = liquid.vapour_species().filter(|_| tank.has_vapour);
+                VolumeBody::Tank {
+                    vapour: species.and_then(|s| mixture.index_of(s)),
+                    tank,
+                    liquid,
+                }
+            }
+            _ => return None,
+        };
+        Some(Volume {
+            name: component.name.clone(),
+            body,
+        })
+    }
+
+    fn branch(&self, branch: &plumbing::Branch, context: &mut Context) -> Option<Branch> {
+        let &first = branch.components.first()?;
+        let body = match branch.phase {
+            sim_core::network::Phase::Gas => self.gas_body(first, context)?,
+            sim_core::network::Phase::Liquid => self.chain(&branch.components, context)?,
+        };
+        Some(Branch {
+            name: self.components[first].name.clone(),
+            from: branch.from,
+            to: branch.to,
+            body,
+        })
+    }
+
+    fn gas_body(&self, i: usize, context: &mut Context) -> Option<BranchBody> {
+        let component = &self.components[i];
+        let path = component.path();
+        let mut settle = |capacity: &mut Capacity, is_measured| {
+            capacity.settle_for_gas(context, &path, is_measured);
+        };
+        Some(match component.body.clone()? {
+            Body::Regulator(mut regulator) => {
+                let is_measured = regulator.has_curve();
+                settle(&mut regulator.capacity, is_measured);
+                BranchBody::Regulator(Box::new(regulator))
+            }
+            Body::CheckValve(mut valve) => {
+                settle(&mut valve.capacity, false);
+                BranchBody::CheckValve(valve)
+            }
+            Body::Orifice(mut orifice) => {
+                settle(&mut orifice.capacity, false);
+                BranchBody::Orifice(orifice)
+            }
+            Body::Valve(mut valve) => {
+                settle(&mut valve.capacity, false);
+                BranchBody::Valve(Box::new(valve), self.actuator(i))
+            }
+            _ => return None,
+        })
+    }
+
+    fn chain(&self, members: &[usize], context: &mut Context) -> Option<BranchBody> {
+        let mut elements = Vec::with_capacity(members.len());
+        let mut is_open = true;
+        let mut is_full_so_far = true;
+        for &i in members {
+            let component = &self.components[i];
+            let element = match component.body.clone()? {
+                Body::Line(line) => {
+                    let is_full = fill_line(component, line.is_full, is_open, context);
+                    if is_full && !is_full_so_far {
+                        report_gap(component, context);
+                    }
+                    is_full_so_far &= is_full;
+                    Element::Line(line, is_full)
+                }
+                Body::Valve(valve) => {
+                    is_open &= valve.is_open_at_start();
+                    check_liquid_capacity(component, &valve.capacity, context);
+                    Element::Valve(Box::new(valve), self.actuator(i))
+                }
+                Body::Orifice(orifice) => {
+                    check_liquid_capacity(component, &orifice.capacity, context);
+                    Element::Orifice(orifice)
+                }
+                _ => return None,
+            };
+            elements.push((component.name.clone(), element));
+        }
+        Some(BranchBody::Chain(elements))
+    }
+
+    /// Valves are numbered in the order of the file.
+    fn actuator(&self, i: usize) -> ActuatorId {
+        actuator_of(self.components, i)
+    }
+}
+
+/// Number of a valve among the valves.
+pub fn actuator_of(components: &[Component], i: usize) -> ActuatorId {
+    let valves = components[..i].iter();
+    valves
+        .filter(|c| matches!(c.body, Some(Body::Valve(_))))
+        .count()
+}
+
+/// Liquid stands in a chain up to its first shut valve unless the file says otherwise.
+fn fill_line(
+    component: &Component,
+    stated: Option<bool>,
+    is_open: bool,
+    context: &mut Context,
+) -> bool {
+    stated.unwrap_or_else(|| {
+        let value = if is_open { "full" } else { "dry" };
+        let path = format!("{}.at_start", component.path());
+        context.assume(&path, value, "liquid stands up to the first shut valve");
+        is_open
+    })
+}
+
+fn report_gap(component: &Component, context: &mut Context) {
+    let message = format!(
+        "{} is full at the start, but a line before it is dry",
+        component.name
+    );
+    let diagnostic = Diagnostic::error(&codes::GAP, message).at(&component.span, "");
+    context.report(diagnostic.remedy("write at_start = \"dry\" here or \"full\" before"));
+}
+
+fn check_liquid_capacity(component: &Component, capacity: &Capacity, context: &mut Context) {
+    if capacity.is_for_gas_only() {
+        let message = format!(
+            "{} has a sonic conductance, but liquid flows to it",
+            component.name
+        );
+        let diagnostic = Diagnostic::error(&codes::WRONG_PHASE, message).at(&component.span, "");
+        context.report(diagnostic.remedy("give its flow_coefficient or effective_area"));
+    }
+}
+
+/// Checks that every volume starts in a state for which there are properties.
+fn check_states(plan: &Plan, plumbing: &Plumbing, components: &[Component], context: &mut Context) {
+    let inputs = context.inputs.clone();
+    let values = inputs.nominal();
+    for (id, &i) in plumbing.volumes.iter().enumerate() {
+        let fill = plan.gas_fill(id, &values);
+        let state =
+            plan.mixture(&fill)
+                .at(fill.pressure_pa, fill.temperature_k, &fill.mole_fractions);
+        if let Err(error) = state {
+            let component = &components[i];
+            let message = format!("{} cannot start as stated: {error}", component.name);
+            let diagnostic = Diagnostic::error(&codes::FLUID_RANGE, message);
+            let remedy = "choose a pressure and a temperature within the range";
+            context.report(diagnostic.at(&component.span, "").remedy(remedy));
+        }
+    }
+}
+
+/// Checks the flow curves of regulators against their capacities.
+fn check_curves(plan: &Plan, components: &[Component], context: &mut Context) {
+    let inputs = context.inputs.clone();
+    let values = inputs.nominal();
+    for branch in &plan.branches {
+        let BranchBody::Regulator(regulator) = &branch.body else {
+            continue;
+        };
+        let Some(component) = components.iter().find(|c| c.name == branch.name) else {
+            continue;
+        };
+        let gas = plan.gas_fill(branch.from.volume, &values);
+        let mixture = plan.mixture(&gas);
+        let ambient_pa = values.si(plan.ambient.pressure);
+        let name = &branch.name;
+        match regulator.check_curve(&values, &Supply { mixture, gas }, ambient_pa) {
+            Ok(None) => {}
+            Ok(Some(words)) => {
+                let message = format!("the flow curve of {name} is short: {words}");
+                let warning = Diagnostic::warning(&codes::CURVE_SPAN, message);
+                let remedy =
+                    "measure it to a higher flow; it is led on straight from its last two points";
+                context.report(warning.at(&component.span, "").remedy(remedy));
+            }
+            Err(words) => {
+                let message = format!("the flow curve of {name} is not physical: {words}");
+                let diagnostic = Diagnostic::error(&codes::BAD_CURVE, message);
+                let remedy = "begin at zero flow, let the outlet fall as the flow rises, and let flow_coefficient pass the highest flow";
+                context.report(diagnostic.at(&component.span, "").remedy(remedy));
+            }
+        }
+    }
+}

@@ -1,0 +1,124 @@
+//! From TOML text to a [`Table`].
+
+use super::{Entry, Node, Table, Text, Value};
+use shared::{Diagnostic, Source, Span, codes};
+use std::ops::Range;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+/// Reads a text as far as it can be read, and everything that is wrong with its form.
+#[must_use]
+pub fn parse(text: &str) -> (Table, Vec<Diagnostic>) {
+    let (root, errors) = DeTable::parse_recoverable(text);
+    let reader = Reader {
+        text,
+        source: Source::File,
+    };
+    let diagnostics = errors.iter().map(|e| syntax(e, text)).collect();
+    (reader.table(root.get_ref()), diagnostics)
+}
+
+/// Reads the value of an override: TOML if it is that, else the text as it stands.
+pub(super) fn value(text: &str, source: Source) -> Node {
+    let line = format!("value = {text}");
+    let (root, errors) = DeTable::parse_recoverable(&line);
+    let reader = Reader {
+        text: &line,
+        source,
+    };
+    let mut nodes = reader.table(root.get_ref()).entries;
+    match nodes.pop() {
+        Some(entry) if errors.is_empty() && nodes.is_empty() => {
+            shifted(entry.node, line.len() - text.len())
+        }
+        _ => Node {
+            span: Span {
+                source,
+                bytes: 0..text.len(),
+            },
+            value: Value::Text(Text {
+                text: text.to_owned(),
+                begins: Some(0),
+            }),
+        },
+    }
+}
+
+/// Moves a value `by` bytes towards the start of its source.
+fn shifted(mut node: Node, by: usize) -> Node {
+    let bytes = &node.span.bytes;
+    node.span.bytes = bytes.start.saturating_sub(by)..bytes.end.saturating_sub(by);
+    node.value = match node.value {
+        Value::Text(text) => Value::Text(Text {
+            begins: text.begins.map(|b| b.saturating_sub(by)),
+            ..text
+        }),
+        Value::List(nodes) => Value::List(nodes.into_iter().map(|n| shifted(n, by)).collect()),
+        other => other,
+    };
+    node
+}
+
+fn syntax(error: &toml::de::Error, text: &str) -> Diagnostic {
+    let bytes = error.span().unwrap_or(0..0);
+    let end = bytes.end.min(text.len());
+    let message = error.message().replace('\n', "; ");
+    Diagnostic::error(&codes::SYNTAX, message).at(&Span::file(bytes.start.min(end)..end), "")
+}
+
+struct Reader<'a> {
+    text: &'a str,
+    source: Source,
+}
+
+impl Reader<'_> {
+    fn span(&self, bytes: Range<usize>) -> Span {
+        Span {
+            source: self.source,
+            bytes,
+        }
+    }
+
+    fn table(&self, table: &DeTable<'_>) -> Table {
+        let mut entries: Vec<Entry> = table
+            .iter()
+            .map(|(key, value)| Entry {
+                key: key.get_ref().to_string(),
+                key_span: self.span(key.span()),
+                node: self.node(value),
+            })
+            .collect();
+        entries.sort_by_key(|e| e.key_span.bytes.start);
+        Table { entries }
+    }
+
+    fn node(&self, value: &Spanned<DeValue<'_>>) -> Node {
+        let bytes = value.span();
+        let read = match value.get_ref() {
+            DeValue::String(text) => Value::Text(self.string(text, &bytes)),
+            DeValue::Integer(digits) => Value::Number(integer(digits.as_str(), digits.radix())),
+            DeValue::Float(digits) => Value::Number(digits.as_str().parse().unwrap_or(f64::NAN)),
+            DeValue::Boolean(flag) => Value::Flag(*flag),
+            DeValue::Datetime(_) => Value::Date,
+            DeValue::Array(nodes) => Value::List(nodes.iter().map(|n| self.node(n)).collect()),
+            DeValue::Table(table) => Value::Table(self.table(table)),
+        };
+        Node {
+            span: self.span(bytes),
+            value: read,
+        }
+    }
+
+    fn string(&self, text: &str, bytes: &Range<usize>) -> Text {
+        let raw = self.text.get(bytes.clone()).unwrap_or("");
+        let plain = raw.len() == text.len() + 2 && raw.get(1..raw.len() - 1) == Some(text);
+        Text {
+            text: text.to_owned(),
+            begins: plain.then_some(bytes.start + 1),
+        }
+    }
+}
+
+fn integer(digits: &str, radix: u32) -> f64 {
+    i64::from_str_radix(digits, radix).map_or(f64::NAN, |i| i as f64)
+}

@@ -1,0 +1,181 @@
+//! How much a restriction passes.
+
+use crate::input::{Distribution, Input, InputId, Range, Values};
+use crate::read::{Context, Key, TableReader};
+use shared::codes;
+use shared::quantity::{Dimension, Reference};
+use sim_core::network as net;
+use std::f64::consts::PI;
+
+/// A capacity as the file gives it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Capacity {
+    form: Form,
+    /// The model's own uncertainty, for gas through a catalogue flow coefficient.
+    multiplier: Option<InputId>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Form {
+    Area(InputId),
+    Bore {
+        diameter: InputId,
+        discharge: InputId,
+    },
+    Coefficient {
+        kv: InputId,
+        xt: Option<InputId>,
+    },
+    Sonic {
+        conductance: InputId,
+        ratio: InputId,
+    },
+}
+
+const AREA: Key = Key::new(
+    "effective_area",
+    &[Dimension::Area],
+    Range::Positive,
+    "15 mm2",
+);
+const DIAMETER: Key = Key::new("diameter", &[Dimension::Length], Range::Positive, "5.5 mm");
+const DISCHARGE: Key = Key::new(
+    "discharge_coefficient",
+    &[Dimension::Fraction],
+    Range::ProperFraction,
+    "0.60 .. 0.66",
+);
+const COEFFICIENT: Key = Key::new(
+    "flow_coefficient",
+    &[Dimension::FlowCoefficient],
+    Range::Positive,
+    "1.2 Cv",
+);
+const XT: Key = Key::new("xt", &[Dimension::Fraction], Range::ProperFraction, "0.70");
+const SONIC: Key = Key::new(
+    "sonic_conductance",
+    &[Dimension::SonicConductance],
+    Range::Positive,
+    "5 L/s/bar",
+);
+const RATIO: Key = Key::new(
+    "critical_ratio",
+    &[Dimension::Fraction],
+    Range::BelowOne,
+    "0.3",
+);
+const WAYS: [&str; 4] = [AREA.name, DIAMETER.name, COEFFICIENT.name, SONIC.name];
+
+impl Capacity {
+    /// Reads the one way in which a capacity is given.
+    pub fn read(reader: &mut TableReader<'_>) -> Option<Self> {
+        let way = reader.one_of(&WAYS);
+        if way.is_none() {
+            let message = format!("[{}] does not say how much it passes", reader.path);
+            let remedy = "add flow_coefficient = \"1.2 Cv\", or effective_area = \"15 mm2\", or diameter = \"5.5 mm\" with discharge_coefficient, or sonic_conductance = \"5 L/s/bar\"";
+            reader.error_at("", &codes::MISSING_KEY, message, remedy.to_owned());
+        }
+        let area = reader.optional(AREA);
+        let bore = Self::read_bore(reader);
+        let kv = reader.optional(COEFFICIENT);
+        let xt = reader.optional(XT);
+        let sonic = Self::read_sonic(reader);
+        let form = match way? {
+            "effective_area" => Form::Area(area?),
+            "diameter" => bore?,
+            "flow_coefficient" => Form::Coefficient { kv: kv?, xt },
+            _ => sonic?,
+        };
+        Some(Self {
+            form,
+            multiplier: None,
+        })
+    }
+
+    fn read_bore(reader: &mut TableReader<'_>) -> Option<Form> {
+        let diameter = reader.optional(DIAMETER);
+        if reader.has(DIAMETER.name) && !reader.has(DISCHARGE.name) {
+            reader.missing(DISCHARGE.name, DISCHARGE.example);
+        }
+        let discharge = reader.optional(DISCHARGE);
+        Some(Form::Bore {
+            diameter: diameter?,
+            discharge: discharge?,
+        })
+    }
+
+    fn read_sonic(reader: &mut TableReader<'_>) -> Option<Form> {
+        let conductance = reader.optional(SONIC);
+        let Some(conductance) = conductance else {
+            reader.optional(RATIO);
+            return None;
+        };
+        let reason = "middle of what valves and fittings have: common practice, no source";
+        let ratio = reader.or_default(RATIO, "0.30 ± 0.15", reason);
+        Some(Form::Sonic { conductance, ratio })
+    }
+
+    /// Adds what only gas needs: the pressure ratio factor of a flow coefficient, and the
+    /// coefficient's own doubt where neither the file states one nor the flow was measured.
+    pub fn settle_for_gas(&mut self, context: &mut Context, path: &str, is_measured: bool) {
+        let Form::Coefficient { kv, xt } = &mut self.form else {
+            return;
+        };
+        xt.get_or_insert_with(|| {
+            let reason = "pressure ratio factor of a globe-like seat (IEC 60534-2-1 lists 0.6 to 0.75; from memory)";
+            let path = format!("{path}.{}", XT.name);
+            context.default_input(&path, XT.dimensions[0], XT.range, "0.70 ± 0.10", reason)
+        });
+        let is_exact = context.inputs.get(*kv).distribution == Distribution::Exact;
+        if is_exact && !is_measured {
+            let name = path.rsplit('.').next().unwrap_or(path);
+            self.multiplier = Some(catalogue_doubt(context, name));
+        }
+    }
+
+    /// True if the capacity is one that only gas has.
+    #[must_use]
+    pub fn is_for_gas_only(&self) -> bool {
+        matches!(self.form, Form::Sonic { .. })
+    }
+
+    /// What the equations run on.
+    #[must_use]
+    pub fn lower(&self, values: &Values<'_>) -> net::Capacity {
+        let capacity = match self.form {
+            Form::Area(id) => net::Capacity::EffectiveArea { m2: values.si(id) },
+            Form::Bore {
+                diameter,
+                discharge,
+            } => net::Capacity::EffectiveArea {
+                m2: values.si(discharge) * PI * values.si(diameter).powi(2) / 4.0,
+            },
+            Form::Coefficient { kv, xt } => net::Capacity::FlowCoefficient {
+                kv_m3_h: values.si(kv),
+                // Liquid does not ask for it.
+                xt: xt.map_or(1.0, |id| values.si(id)),
+            },
+            Form::Sonic { conductance, ratio } => net::Capacity::SonicConductance {
+                c_m3_s_pa: values.si(conductance),
+                b: values.si(ratio),
+            },
+        };
+        match self.multiplier {
+            Some(id) => capacity.scaled(values.si(id)),
+            None => capacity,
+        }
+    }
+}
+
+/// A catalogue's flow coefficient, used for gas without a measured curve.
+fn catalogue_doubt(context: &mut Context, name: &str) -> InputId {
+    context.inputs.add(Input {
+        path: format!("model.{name}.flow_coefficient"),
+        dimension: Dimension::Fraction,
+        nominal: 1.0,
+        reference: Reference::None,
+        distribution: Distribution::Normal { half_width_95: 0.2 },
+        range: Range::Positive,
+        is_default: true,
+    })
+}

@@ -1,0 +1,89 @@
+//! A liquid line.
+
+use crate::input::{InputId, Range, Values};
+use crate::read::{Key, TableReader};
+use shared::quantity::Dimension;
+use sim_core::network as net;
+use std::f64::consts::PI;
+
+/// A line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Line {
+    length: InputId,
+    bore: InputId,
+    friction: Friction,
+    minor_loss: InputId,
+    rise: InputId,
+    /// True if it is full of liquid at the start; none: by where it stands.
+    pub is_full: Option<bool>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Friction {
+    Roughness(InputId),
+    Factor(InputId),
+}
+
+const METRES: &[Dimension] = &[Dimension::Length];
+const NUMBER: &[Dimension] = &[Dimension::Fraction];
+const LENGTH: Key = Key::new("length", METRES, Range::Positive, "1.2 m");
+const BORE: Key = Key::new("bore", METRES, Range::Positive, "15.5 mm");
+const ROUGHNESS: Key = Key::new("roughness", METRES, Range::NotNegative, "1.5 um");
+const FACTOR: Key = Key::new("friction_factor", NUMBER, Range::NotNegative, "0.02");
+const MINOR_LOSS: Key = Key::new("minor_loss", NUMBER, Range::NotNegative, "2.4");
+const RISE: Key = Key::new("rise", METRES, Range::Any, "-0.8 m");
+
+impl Line {
+    /// Reads a line.
+    pub fn read(reader: &mut TableReader<'_>) -> Option<Self> {
+        let length = reader.required(LENGTH);
+        let bore = reader.required(BORE);
+        let friction = Friction::read(reader);
+        let minor_loss = reader.or_default(MINOR_LOSS, "0", "no bends or fittings are named");
+        let rise = reader.or_default(RISE, "0 m", "level from inlet to outlet");
+        let words = [("full", true), ("dry", false)];
+        let is_full = reader.word("at_start", &words);
+        Some(Self {
+            length: length?,
+            bore: bore?,
+            friction,
+            minor_loss,
+            rise,
+            is_full,
+        })
+    }
+
+    /// Volume inside.
+    #[must_use]
+    pub fn volume_m3(&self, values: &Values<'_>) -> f64 {
+        PI / 4.0 * values.si(self.bore).powi(2) * values.si(self.length)
+    }
+
+    /// What the equations run on.
+    #[must_use]
+    pub fn lower(&self, values: &Values<'_>) -> net::ElementKind {
+        net::ElementKind::Line(net::Line {
+            length_m: values.si(self.length),
+            bore_m: values.si(self.bore),
+            friction: match self.friction {
+                Friction::Roughness(id) => net::Friction::Roughness { m: values.si(id) },
+                Friction::Factor(id) => net::Friction::Factor(values.si(id)),
+            },
+            minor_loss: values.si(self.minor_loss),
+            rise_m: values.si(self.rise),
+        })
+    }
+}
+
+impl Friction {
+    fn read(reader: &mut TableReader<'_>) -> Self {
+        let way = reader.one_of(&[ROUGHNESS.name, FACTOR.name]);
+        let factor = reader.optional(FACTOR);
+        if let (Some("friction_factor"), Some(factor)) = (way, factor) {
+            reader.optional(ROUGHNESS);
+            return Self::Factor(factor);
+        }
+        let reason = "drawn tubing (L. F. Moody, Trans. ASME 66 (1944) 671; from memory)";
+        Self::Roughness(reader.or_default(ROUGHNESS, "1.5 um ± 50 %", reason))
+    }
+}

@@ -1,0 +1,273 @@
+//! A pressure regulator.
+
+use super::capacity::Capacity;
+use crate::input::{InputId, Range, Values};
+use crate::read::{Key, Pair, TableReader};
+use fluids::GasMixture;
+use shared::codes;
+use shared::quantity::Dimension;
+use sim_core::components::gas::GasSide;
+use sim_core::components::restriction::gas_flow;
+use sim_core::network as net;
+
+/// A regulator.
+#[derive(Clone, Debug)]
+pub struct Regulator {
+    /// Lock-up at the reference supply pressure.
+    pub set_pressure: InputId,
+    reference_supply: Option<InputId>,
+    supply_effect: InputId,
+    droop: Droop,
+    /// How much it passes wide open.
+    pub capacity: Capacity,
+    response: InputId,
+}
+
+#[derive(Clone, Debug)]
+enum Droop {
+    Linear(InputId),
+    Curve(Vec<Pair>),
+}
+
+/// What a regulator's flow curve is read with: the gas upstream at the start.
+#[derive(Clone, Debug)]
+pub struct Supply<'a> {
+    /// Species.
+    pub mixture: &'a GasMixture,
+    /// State.
+    pub gas: net::GasFill,
+}
+
+/// A flow curve in SI: flow in kg/s, outlet in Pa absolute, lift.
+type CurvePoint = (f64, f64, f64);
+
+const SET: Key = Key::new(
+    "set_pressure",
+    &[Dimension::Pressure],
+    Range::Positive,
+    "32 bar(g)",
+);
+const REFERENCE: Key = Key::new(
+    "reference_supply_pressure",
+    &[Dimension::Pressure],
+    Range::Positive,
+    "180 bar(g)",
+);
+const EFFECT: Key = Key::new("supply_effect", &[Dimension::Fraction], Range::Any, "0.01");
+const DROOP: Key = Key::new(
+    "droop",
+    &[Dimension::PressureDifference],
+    Range::Positive,
+    "4 bar",
+);
+const CURVE: &str = "flow_curve";
+const RESPONSE: Key = Key::new("response_time", &[Dimension::Time], Range::Positive, "5 ms");
+const CURVE_EXAMPLE: &str =
+    "[[\"0 scfm\", \"32 bar(g)\"], [\"20 scfm\", \"31 bar(g)\"], [\"60 scfm\", \"28 bar(g)\"]]";
+
+impl Regulator {
+    /// Reads a regulator.
+    pub fn read(reader: &mut TableReader<'_>) -> Option<Self> {
+        let set_pressure = reader.required(SET);
+        let reference_supply = reader.optional(REFERENCE);
+        let supply_effect = reader.or_default(
+            EFFECT,
+            "0 .. 0.02",
+            "0.1 to 3 psi per 100 psi of supply is usual: common practice, no source",
+        );
+        let droop = Self::read_droop(reader);
+        let capacity = Capacity::read(reader);
+        let response = reader.or_default(
+            RESPONSE,
+            "2 .. 8 ms",
+            "spring-loaded piston or diaphragm: common practice, no source",
+        );
+        Some(Self {
+            set_pressure: set_pressure?,
+            reference_supply,
+            supply_effect,
+            droop: droop?,
+            capacity: capacity?,
+            response,
+        })
+    }
+
+    fn read_droop(reader: &mut TableReader<'_>) -> Option<Droop> {
+        let way = reader.one_of(&[DROOP.name, CURVE]);
+        if way.is_none() {
+            let message = format!(
+                "[{}] does not say how its outlet falls with flow",
+                reader.path
+            );
+            let remedy = format!(
+                "add droop = \"4 bar\" (from lock-up to wide open), or flow_curve = {CURVE_EXAMPLE}"
+            );
+            reader.error_at("", &codes::MISSING_KEY, message, remedy);
+        }
+        let flows = [Dimension::MassFlow, Dimension::StandardFlow];
+        let droop = reader.optional(DROOP);
+        let curve = reader.pairs(CURVE, &flows, &[Dimension::Pressure], CURVE_EXAMPLE);
+        match way? {
+            CURVE => Some(Droop::Curve(curve?)),
+            _ => Some(Droop::Linear(droop?)),
+        }
+    }
+
+    /// True if its flow was measured.
+    #[must_use]
+    pub fn has_curve(&self) -> bool {
+        matches!(self.droop, Droop::Curve(_))
+    }
+
+    /// What is wrong with the flow curve, in words with numbers, and what is worth a warning.
+    ///
+    /// # Errors
+    /// Words for the error.
+    pub fn check_curve(
+        &self,
+        values: &Values<'_>,
+        supply: &Supply<'_>,
+        ambient_pa: f64,
+    ) -> Result<Option<String>, String> {
+        let Droop::Curve(pairs) = &self.droop else {
+            return Ok(None);
+        };
+        let points = self.curve(pairs, values, supply, ambient_pa);
+        let first = points.first().map_or(0.0, |p| p.0);
+        if first != 0.0 {
+            return Err(format!("it begins at {first:.4} kg/s, not at zero flow"));
+        }
+        for pair in points.windows(2) {
+            if pair[1].0 <= pair[0].0 || pair[1].1 >= pair[0].1 {
+                return Err(format!(
+                    "the outlet does not fall with rising flow at {:.4} kg/s",
+                    pair[1].0
+                ));
+            }
+            if pair[1].2 <= pair[0].2 {
+                return Err(format!("the lift does not rise at {:.4} kg/s", pair[1].0));
+            }
+        }
+        let last = points.last().copied().unwrap_or_default();
+        if last.2 > 1.0 {
+            return Err(format!(
+                "{:.4} kg/s is {:.2} times what its flow coefficient passes wide open",
+                last.0, last.2
+            ));
+        }
+        let is_short = last.2 < SHORT_LIFT;
+        Ok(is_short.then(|| {
+            format!(
+                "it ends at {:.4} kg/s, {:.0} % of what its flow coefficient passes wide open",
+                last.0,
+                100.0 * last.2
+            )
+        }))
+    }
+
+    fn curve(
+        &self,
+        pairs: &[Pair],
+        values: &Values<'_>,
+        supply: &Supply<'_>,
+        ambient_pa: f64,
+    ) -> Vec<CurvePoint> {
+        let capacity = self.capacity.lower(values);
+        let supply_pa = self.reference_supply_pa(values, supply);
+        let molar_mass = molar_mass_kg_mol(supply);
+        pairs
+            .iter()
+            .map(|pair| {
+                let flow = match pair.first.dimension {
+                    Dimension::StandardFlow => pair.first.value * molar_mass,
+                    _ => pair.first.value,
+                };
+                let outlet = pair.second.absolute(ambient_pa);
+                let wide_open = wide_open_flow(&capacity, supply, supply_pa, outlet);
+                (flow, outlet, wide_open.map_or(0.0, |full| flow / full))
+            })
+            .collect()
+    }
+
+    fn reference_supply_pa(&self, values: &Values<'_>, supply: &Supply<'_>) -> f64 {
+        self.reference_supply
+            .map_or(supply.gas.pressure_pa, |id| values.si(id))
+    }
+
+    /// What the equations run on.
+    #[must_use]
+    pub fn lower(
+        &self,
+        values: &Values<'_>,
+        supply: &Supply<'_>,
+        ambient_pa: f64,
+    ) -> net::BranchKind {
+        let droop = match &self.droop {
+            Droop::Linear(id) => net::Droop::Linear {
+                full_pa: values.si(*id),
+            },
+            Droop::Curve(pairs) => lower_curve(&self.curve(pairs, values, supply, ambient_pa)),
+        };
+        net::BranchKind::Regulator(net::Regulator {
+            lock_up_pa: values.si(self.set_pressure),
+            reference_supply_pa: self.reference_supply_pa(values, supply),
+            supply_effect: values.si(self.supply_effect),
+            droop,
+            capacity: self.capacity.lower(values),
+            response_s: values.si(self.response),
+        })
+    }
+}
+
+/// Lift at the end of a flow curve below which the curve is called short.
+const SHORT_LIFT: f64 = 0.5;
+
+/// Falls and lifts of a measured curve, led on straight to full lift.
+fn lower_curve(curve: &[CurvePoint]) -> net::Droop {
+    let lock_up = curve.first().map_or(0.0, |p| p.1);
+    let mut points: Vec<(f64, f64)> = curve.iter().map(|p| (lock_up - p.1, p.2)).collect();
+    if let [.., before, last] = points[..]
+        && last.1 < 1.0
+    {
+        let slope = (last.0 - before.0) / (last.1 - before.1);
+        points.push((last.0 + slope * (1.0 - last.1), 1.0));
+    }
+    net::Droop::Curve {
+        points,
+        measured: curve.iter().map(|p| (p.0, p.1)).collect(),
+    }
+}
+
+/// Mean molar mass of the supply.
+fn molar_mass_kg_mol(supply: &Supply<'_>) -> f64 {
+    let fractions = supply.gas.mole_fractions.iter().enumerate();
+    fractions
+        .map(|(k, x)| x * supply.mixture.molar_mass_kg_mol(k))
+        .sum()
+}
+
+/// Flow through the wide open seat, kg/s; none where it cannot be computed.
+fn wide_open_flow(
+    capacity: &net::Capacity,
+    supply: &Supply<'_>,
+    supply_pa: f64,
+    outlet_pa: f64,
+) -> Option<f64> {
+    let side = |pressure_pa| {
+        GasSide::<f64>::constant(
+            supply.mixture,
+            pressure_pa,
+            supply.gas.temperature_k,
+            &supply.gas.mole_fractions,
+        )
+        .ok()
+    };
+    let flow = gas_flow(
+        capacity,
+        supply.mixture,
+        &side(supply_pa)?,
+        &side(outlet_pa)?,
+    )
+    .ok()?;
+    (flow > 0.0).then_some(flow)
+}

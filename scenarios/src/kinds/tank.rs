@@ -1,0 +1,277 @@
+//! A propellant tank: liquid under gas.
+
+use super::Surroundings;
+use super::heat::{Heat, Wall, WallDefaults};
+use super::tank_shape::TankShape;
+use crate::input::{InputId, Range, Values};
+use crate::read::{Key, TableReader};
+use crate::tables::{GasName, LIQUIDS};
+use fluids::Liquid;
+use shared::quantity::Dimension;
+use shared::{Diagnostic, Span, codes, nearest};
+use sim_core::components::tank_shape::TankGeometry;
+use sim_core::network as net;
+use std::sync::Arc;
+
+/// A tank.
+#[derive(Clone, Debug)]
+pub struct Tank {
+    /// Its inside.
+    pub shape: TankShape,
+    /// Its liquid.
+    pub liquid: LiquidName,
+    /// How much of it.
+    pub fill: Fill,
+    /// Gas in the ullage at the start, beside the vapour.
+    pub gas: GasName,
+    /// Total pressure at the start.
+    pub pressure: InputId,
+    /// Temperature of liquid and ullage at the start.
+    pub temperature: InputId,
+    /// True if the liquid's vapour is in the ullage.
+    pub has_vapour: bool,
+    wall: Option<Wall>,
+    interface: Heat,
+    interface_multiplier: InputId,
+    residual: InputId,
+}
+
+/// A liquid that the file names.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LiquidName {
+    /// Its name.
+    pub name: String,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// How much liquid there is at the start, as the file says it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Fill {
+    /// Its volume.
+    Volume(InputId),
+    /// Its mass.
+    Mass(InputId),
+    /// Part of the volume that is gas.
+    UllageFraction(InputId),
+    /// Volume that is gas.
+    UllageVolume(InputId),
+}
+
+const FILL: Key = Key::new(
+    "fill",
+    &[Dimension::Volume, Dimension::Mass],
+    Range::Positive,
+    "14 L",
+);
+const ULLAGE: Key = Key::new(
+    "ullage",
+    &[Dimension::Fraction, Dimension::Volume],
+    Range::Positive,
+    "25 %",
+);
+const PRESSURE: Key = Key::new(
+    "pressure",
+    &[Dimension::Pressure],
+    Range::Positive,
+    "0 bar(g)",
+);
+const TEMPERATURE: Key = Key::new(
+    "temperature",
+    &[Dimension::Temperature],
+    Range::Positive,
+    "18 degC",
+);
+const RESIDUAL: Key = Key::new(
+    "residual",
+    &[Dimension::Volume],
+    Range::NotNegative,
+    "100 mL",
+);
+
+const STEEL_TANK: WallDefaults = WallDefaults {
+    kg_per_l: 0.8,
+    material: "stainless steel",
+    reason: "welded pressure tank, 0.8 kg per litre: common practice, no source",
+};
+
+impl Tank {
+    /// Reads a tank.
+    pub fn read(reader: &mut TableReader<'_>, around: &Surroundings<'_>) -> Option<Self> {
+        let shape = TankShape::read(reader);
+        // Any volume serves to read on after an error.
+        let volume_m3 = shape
+            .as_ref()
+            .map_or(1e-2, |s| s.volume_m3(&reader.context.inputs.nominal()));
+        let liquid = LiquidName::read(reader);
+        let fill = Fill::read(reader);
+        let gas = around.gases.read(reader, "gas", true);
+        let pressure = around.ambient.pressure_or(reader, PRESSURE);
+        let temperature = around.ambient.temperature_or(reader, TEMPERATURE);
+        let has_vapour = read_vapour(reader);
+        let heat = Heat::read_or(
+            reader,
+            "heat_transfer",
+            "film",
+            "free convection at the dry wall, by published correlations",
+        );
+        let wall = Wall::read(reader, heat, around.model.film, volume_m3, STEEL_TANK);
+        let interface = read_interface(reader, heat);
+        let residual_text = format!("{:.3} L ± 50 %", volume_m3 * 1e3 * RESIDUAL_FRACTION);
+        let reason = "0.5 % of the volume stays behind: common practice, no source";
+        let residual = reader.or_default(RESIDUAL, &residual_text, reason);
+        Some(Self {
+            shape: shape?,
+            liquid: liquid?,
+            fill: fill?,
+            gas: gas?,
+            pressure,
+            temperature,
+            has_vapour,
+            wall,
+            interface,
+            interface_multiplier: around.model.interface,
+            residual,
+        })
+    }
+
+    /// True if it exchanges heat with a wall.
+    #[must_use]
+    pub fn has_wall(&self) -> bool {
+        self.wall.is_some()
+    }
+
+    /// Volume of liquid at the start; the liquid's density only serves a fill given as a mass.
+    #[must_use]
+    pub fn liquid_volume_m3(&self, values: &Values<'_>, density_kg_m3: f64) -> f64 {
+        let whole = self.shape.volume_m3(values);
+        match self.fill {
+            Fill::Volume(id) => values.si(id),
+            Fill::Mass(id) => values.si(id) / density_kg_m3,
+            Fill::UllageFraction(id) => whole * (1.0 - values.si(id)),
+            Fill::UllageVolume(id) => whole - values.si(id),
+        }
+    }
+
+    /// What the equations run on.
+    #[must_use]
+    pub fn lower(
+        &self,
+        values: &Values<'_>,
+        liquid: &Arc<Liquid>,
+        vapour: Option<usize>,
+        gas: net::GasFill,
+    ) -> net::Tank {
+        let shape = self.shape.lower(values);
+        let geometry = TankGeometry::new(&shape);
+        let (area, height) = geometry.map_or((0.0, 0.0), |g| (g.wall_m2(), g.height_m()));
+        let temperature_k = values.si(self.temperature);
+        let density = liquid
+            .at(temperature_k)
+            .map_or(f64::NAN, |state| state.density_kg_m3);
+        net::Tank {
+            shape,
+            liquid: liquid.clone(),
+            vapour,
+            liquid_volume_m3: self.liquid_volume_m3(values, density),
+            liquid_temperature_k: temperature_k,
+            gas,
+            wall: self
+                .wall
+                .as_ref()
+                .map(|wall| wall.lower(values, area, height, temperature_k)),
+            interface: self.interface.lower(values),
+            interface_multiplier: values.si(self.interface_multiplier),
+            residual_m3: values.si(self.residual),
+        }
+    }
+}
+
+/// Part of a tank's volume that its outlet leaves behind.
+const RESIDUAL_FRACTION: f64 = 0.005;
+
+impl LiquidName {
+    fn read(reader: &mut TableReader<'_>) -> Option<Self> {
+        let (node, text) = reader.required_text("liquid", "water")?;
+        if !LIQUIDS.contains(&text) {
+            let message = format!("there is no liquid \"{text}\" here");
+            let remedy = format!(
+                "write one of {}",
+                LIQUIDS.map(|l| format!("\"{l}\"")).join(", ")
+            );
+            reader.context.report(
+                Diagnostic::error(&codes::UNKNOWN_FLUID, message)
+                    .at(&node.span, "")
+                    .remedy(remedy)
+                    .meant(nearest(text, LIQUIDS)),
+            );
+            return None;
+        }
+        Some(Self {
+            name: text.to_owned(),
+            span: node.span.clone(),
+        })
+    }
+}
+
+impl Fill {
+    fn read(reader: &mut TableReader<'_>) -> Option<Self> {
+        let way = reader.one_of(&[FILL.name, ULLAGE.name]);
+        if way.is_none() {
+            let message = format!("[{}] does not say how much liquid it holds", reader.path);
+            let remedy = "add fill = \"14 L\" (or a mass), or ullage = \"25 %\"";
+            reader.error_at("", &codes::MISSING_KEY, message, remedy.to_owned());
+        }
+        let fill = Self::read_key(reader, FILL);
+        let ullage = Self::read_key(reader, ULLAGE);
+        if way? == FILL.name { fill } else { ullage }
+    }
+
+    fn read_key(reader: &mut TableReader<'_>, key: Key) -> Option<Self> {
+        let id = reader.optional(key)?;
+        Some(match reader.context.inputs.get(id).dimension {
+            Dimension::Mass => Self::Mass(id),
+            Dimension::Fraction => Self::UllageFraction(id),
+            _ if key.name == ULLAGE.name => Self::UllageVolume(id),
+            _ => Self::Volume(id),
+        })
+    }
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Vapour {
+    None,
+    Equilibrium,
+    Interface,
+}
+
+fn read_vapour(reader: &mut TableReader<'_>) -> bool {
+    let words = [
+        ("none", Vapour::None),
+        ("equilibrium", Vapour::Equilibrium),
+        ("interface", Vapour::Interface),
+    ];
+    let reason = "saturated at the start, and at the liquid's surface";
+    let vapour = reader.word_or("vapour", &words, words[1], reason);
+    if vapour == Vapour::Interface {
+        let message = "the full heat and mass balance of the interface is not modelled yet";
+        let remedy = "write vapour = \"equilibrium\"".to_owned();
+        reader.error_at("vapour", &codes::NOT_MODELLED, message.to_owned(), remedy);
+    }
+    vapour != Vapour::None
+}
+
+/// The surface follows the wall where nothing is said: a tank without heat transfer has none.
+fn read_interface(reader: &mut TableReader<'_>, wall: Heat) -> Heat {
+    match wall {
+        Heat::None | Heat::Isothermal => {
+            Heat::read(reader, "interface_heat_transfer").unwrap_or(Heat::None)
+        }
+        _ => Heat::read_or(
+            reader,
+            "interface_heat_transfer",
+            "film",
+            "free convection at the liquid's surface, by published correlations",
+        ),
+    }
+}

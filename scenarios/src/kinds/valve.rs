@@ -1,0 +1,211 @@
+//! A valve on an actuator, in gas or in liquid.
+
+use super::capacity::Capacity;
+use crate::document::Value;
+use crate::input::{InputId, Range, Values};
+use crate::read::{Key, Pair, TableReader};
+use shared::codes;
+use shared::quantity::Dimension;
+use sim_core::network as net;
+
+/// A valve.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Valve {
+    /// How much it passes wide open.
+    pub capacity: Capacity,
+    characteristic: net::Characteristic,
+    delay: InputId,
+    opening: InputId,
+    closing: InputId,
+    law: net::PositionLaw,
+    is_open: bool,
+}
+
+const NUMBER: &[Dimension] = &[Dimension::Fraction];
+const SECONDS: &[Dimension] = &[Dimension::Time];
+const DELAY: Key = Key::new("delay", SECONDS, Range::NotNegative, "20 ms");
+const STROKE: Key = Key::new("stroke_time", SECONDS, Range::NotNegative, "140 ms");
+const OPENING: Key = Key::new("opening_time", SECONDS, Range::NotNegative, "140 ms");
+const CLOSING: Key = Key::new("closing_time", SECONDS, Range::NotNegative, "200 ms");
+const RANGEABILITY: Key = Key::new("rangeability", NUMBER, Range::AboveOne, "50");
+
+const CHARACTERISTICS: [(&str, Trim); 4] = [
+    ("ball", Trim::Ball),
+    ("linear", Trim::Linear),
+    ("equal_percentage", Trim::EqualPercentage),
+    ("quick_opening", Trim::QuickOpening),
+];
+
+#[derive(Clone, Copy)]
+enum Trim {
+    Ball,
+    Linear,
+    EqualPercentage,
+    QuickOpening,
+}
+
+#[derive(Clone, Copy)]
+enum Law {
+    Linear,
+    SCurve,
+    FirstOrder,
+}
+
+const LAWS: [(&str, Law); 3] = [
+    ("linear", Law::Linear),
+    ("s_curve", Law::SCurve),
+    ("first_order", Law::FirstOrder),
+];
+
+impl Valve {
+    /// Reads a valve.
+    pub fn read(reader: &mut TableReader<'_>) -> Option<Self> {
+        let capacity = Capacity::read(reader);
+        let characteristic = read_characteristic(reader);
+        let delay = reader.or_default(
+            DELAY,
+            "0 .. 40 ms",
+            "pilot valve and tubing: common practice, no source",
+        );
+        let strokes = read_strokes(reader);
+        let law = read_law(reader);
+        let positions = [("shut", false), ("open", true)];
+        let is_open = reader.word("at_start", &positions).unwrap_or(false);
+        let (opening, closing) = strokes?;
+        Some(Self {
+            capacity: capacity?,
+            characteristic: characteristic?,
+            delay,
+            opening,
+            closing,
+            law: law?,
+            is_open,
+        })
+    }
+
+    /// True if it stands open at the start.
+    #[must_use]
+    pub fn is_open_at_start(&self) -> bool {
+        self.is_open
+    }
+
+    /// What turns it.
+    #[must_use]
+    pub fn lower_actuator(&self, name: &str, values: &Values<'_>) -> net::Actuator {
+        net::Actuator {
+            name: name.to_owned(),
+            delay_s: values.si(self.delay),
+            opening_s: values.si(self.opening),
+            closing_s: values.si(self.closing),
+            law: self.law.clone(),
+            initial: if self.is_open { 1.0 } else { 0.0 },
+        }
+    }
+
+    fn stem(&self, actuator: net::ActuatorId) -> net::Valve {
+        net::Valve {
+            actuator,
+            characteristic: self.characteristic.clone(),
+        }
+    }
+
+    /// In gas.
+    #[must_use]
+    pub fn lower_gas(&self, values: &Values<'_>, actuator: net::ActuatorId) -> net::BranchKind {
+        net::BranchKind::GasRestriction(net::GasRestriction {
+            capacity: self.capacity.lower(values),
+            valve: Some(self.stem(actuator)),
+        })
+    }
+
+    /// In liquid.
+    #[must_use]
+    pub fn lower_liquid(&self, values: &Values<'_>, actuator: net::ActuatorId) -> net::ElementKind {
+        net::ElementKind::Valve {
+            capacity: self.capacity.lower(values),
+            valve: self.stem(actuator),
+        }
+    }
+}
+
+/// Times of both strokes: one for both, or one for each.
+fn read_strokes(reader: &mut TableReader<'_>) -> Option<(InputId, InputId)> {
+    let apart = [OPENING, CLOSING].into_iter().find(|k| reader.has(k.name));
+    match apart {
+        Some(key) if reader.has(STROKE.name) => reader.either_or(STROKE.name, key.name),
+        None if !reader.has(STROKE.name) => reader.missing(STROKE.name, STROKE.example),
+        _ => {}
+    }
+    let stroke = reader.optional(STROKE);
+    if apart.is_none() {
+        return Some((stroke?, stroke?));
+    }
+    let opening = reader.required(OPENING);
+    let closing = reader.required(CLOSING);
+    Some((opening?, closing?))
+}
+
+fn read_characteristic(reader: &mut TableReader<'_>) -> Option<net::Characteristic> {
+    if let Some(points) = read_travel_curve(reader, "characteristic") {
+        reader.optional(RANGEABILITY);
+        return points.map(|points| net::Characteristic::Table { points });
+    }
+    let reason = "full-port ball: the commonest run valve";
+    let default = ("ball", Trim::Ball);
+    let trim = reader.word_or("characteristic", &CHARACTERISTICS, default, reason);
+    if let Trim::EqualPercentage = trim {
+        let reason = "usual for equal-percentage trim: common practice, no source";
+        let id = reader.or_default(RANGEABILITY, "50", reason);
+        let rangeability = reader.context.inputs.nominal().si(id);
+        return Some(net::Characteristic::EqualPercentage { rangeability });
+    }
+    reader.optional(RANGEABILITY);
+    Some(match trim {
+        Trim::Linear => net::Characteristic::Linear,
+        Trim::QuickOpening => net::Characteristic::QuickOpening,
+        _ => net::Characteristic::Ball,
+    })
+}
+
+fn read_law(reader: &mut TableReader<'_>) -> Option<net::PositionLaw> {
+    if let Some(points) = read_travel_curve(reader, "position_law") {
+        return points.map(|points| net::PositionLaw::Table { points });
+    }
+    let reason = "constant speed over the stroke";
+    let law = reader.word_or("position_law", &LAWS, ("linear", Law::Linear), reason);
+    Some(match law {
+        Law::Linear => net::PositionLaw::Linear,
+        Law::SCurve => net::PositionLaw::SCurve,
+        Law::FirstOrder => net::PositionLaw::FirstOrder,
+    })
+}
+
+/// A curve from (0, 0) to (1, 1), if the key holds a list; the inner option is none if the
+/// list is no such curve.
+fn read_travel_curve(
+    reader: &mut TableReader<'_>,
+    key: &'static str,
+) -> Option<Option<Vec<(f64, f64)>>> {
+    let node = &reader.entry(key)?.node;
+    if !matches!(node.value, Value::List(_)) {
+        return None;
+    }
+    let pairs = reader.pairs(key, NUMBER, NUMBER, "[[0, 0], [0.5, 0.2], [1, 1]]");
+    let points: Option<Vec<(f64, f64)>> = pairs.map(|p| p.iter().map(numbers).collect());
+    Some(points.filter(|points| {
+        let rises = points
+            .windows(2)
+            .all(|p| p[1].0 > p[0].0 && p[1].1 >= p[0].1);
+        let spans = points.first() == Some(&(0.0, 0.0)) && points.last() == Some(&(1.0, 1.0));
+        if !(rises && spans) {
+            let message = format!("{key} does not rise from [0, 0] to [1, 1]");
+            let remedy = "begin with [0, 0], end with [1, 1], and let both numbers rise";
+            reader.error_at(key, &codes::BAD_CURVE, message, remedy.to_owned());
+        }
+        rises && spans
+    }))
+}
+
+fn numbers(pair: &Pair) -> (f64, f64) {
+    (pair.first.value, pair.second.value)
+}

@@ -1,0 +1,133 @@
+//! Gas vessels: bottles, and plenums between branches.
+
+use super::Surroundings;
+use super::heat::{Heat, Wall, WallDefaults, cylinder};
+use crate::input::{InputId, Range, Values};
+use crate::read::{Key, TableReader};
+use crate::tables::GasName;
+use shared::quantity::Dimension;
+use sim_core::network as net;
+use std::f64::consts::PI;
+
+/// A bottle or a plenum.
+#[derive(Clone, Debug)]
+pub struct Vessel {
+    /// Inner volume.
+    pub volume: InputId,
+    /// Its gas at the start; none: that of its gas network.
+    pub gas: Option<GasName>,
+    /// Pressure at the start.
+    pub pressure: InputId,
+    /// Temperature at the start.
+    pub temperature: InputId,
+    /// Its wall, and its inner diameter.
+    pub wall: Option<(Wall, InputId)>,
+}
+
+const VOLUME: Key = Key::new("volume", &[Dimension::Volume], Range::Positive, "50 L");
+const PLENUM_VOLUME: Key = Key::new("volume", &[Dimension::Volume], Range::Positive, "50 mL");
+const PRESSURE: Key = Key::new(
+    "pressure",
+    &[Dimension::Pressure],
+    Range::Positive,
+    "180 bar(g)",
+);
+const TEMPERATURE: Key = Key::new(
+    "temperature",
+    &[Dimension::Temperature],
+    Range::Positive,
+    "18 degC",
+);
+const DIAMETER: Key = Key::new("diameter", &[Dimension::Length], Range::Positive, "200 mm");
+
+/// Length over diameter of a bottle.
+const SLENDERNESS: f64 = 4.0;
+
+const STEEL_BOTTLE: WallDefaults = WallDefaults {
+    kg_per_l: 1.1,
+    material: "carbon steel",
+    reason: "steel bottle, 1.1 kg per litre: common practice, no source",
+};
+
+impl Vessel {
+    /// Reads a bottle.
+    pub fn read_bottle(reader: &mut TableReader<'_>, around: &Surroundings<'_>) -> Option<Self> {
+        let gas = around.gases.read(reader, "gas", true);
+        let volume = reader.required(VOLUME);
+        let pressure = reader.required(PRESSURE);
+        let temperature = around.ambient.temperature_or(reader, TEMPERATURE);
+        let heat = Heat::read_or(
+            reader,
+            "heat_transfer",
+            "film",
+            "free convection inside, by published correlations",
+        );
+        let wall = Self::read_wall(reader, around, volume, heat);
+        Some(Self {
+            volume: volume?,
+            gas: Some(gas?),
+            pressure: pressure?,
+            temperature,
+            wall,
+        })
+    }
+
+    /// Reads a plenum.
+    pub fn read_plenum(reader: &mut TableReader<'_>, around: &Surroundings<'_>) -> Option<Self> {
+        let gas = around.gases.read(reader, "gas", false);
+        let volume = reader.required(PLENUM_VOLUME);
+        let pressure = around.ambient.pressure_or(reader, PRESSURE);
+        let temperature = around.ambient.temperature_or(reader, TEMPERATURE);
+        let heat = Heat::read_or(
+            reader,
+            "heat_transfer",
+            "none",
+            "the gas stays in it for a moment only",
+        );
+        let wall = Self::read_wall(reader, around, volume, heat);
+        Some(Self {
+            volume: volume?,
+            gas,
+            pressure,
+            temperature,
+            wall,
+        })
+    }
+
+    fn read_wall(
+        reader: &mut TableReader<'_>,
+        around: &Surroundings<'_>,
+        volume: Option<InputId>,
+        heat: Heat,
+    ) -> Option<(Wall, InputId)> {
+        // Any volume serves to read on after an error.
+        let volume_m3 = volume.map_or(1e-3, |id| reader.context.inputs.nominal().si(id));
+        let wall = Wall::read(reader, heat, around.model.film, volume_m3, STEEL_BOTTLE);
+        if wall.is_none() {
+            reader.optional(DIAMETER);
+        }
+        let wall = wall?;
+        let diameter_mm = 1e3 * (4.0 * volume_m3 / (PI * SLENDERNESS)).cbrt();
+        let diameter = reader.or_default(
+            DIAMETER,
+            &format!("{diameter_mm:.1} mm ± 20 %"),
+            "inner length of four diameters: common practice, no source",
+        );
+        Some((wall, diameter))
+    }
+
+    /// What the equations run on.
+    #[must_use]
+    pub fn lower(&self, values: &Values<'_>, gas: net::GasFill) -> net::Vessel {
+        let volume_m3 = values.si(self.volume);
+        let wall = self.wall.as_ref().map(|(wall, diameter)| {
+            let (area, length) = cylinder(volume_m3, values.si(*diameter));
+            wall.lower(values, area, length, gas.temperature_k)
+        });
+        net::Vessel {
+            volume_m3,
+            gas,
+            wall,
+        }
+    }
+}

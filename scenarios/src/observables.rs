@@ -1,0 +1,141 @@
+//! What is observed of each component, and which figures the summary may have: the names
+//! that conditions, requirements and limits can use.
+
+use crate::kinds::{Body, Component, Kind, Tank, Vessel};
+use shared::quantity::Dimension::{self, *};
+use sim_core::network::Phase;
+
+/// A quantity's name without its unit, and its dimension.
+pub type Observable = (&'static str, Dimension);
+
+const VESSEL: &[Observable] = &[
+    ("pressure", Pressure),
+    ("temperature", Temperature),
+    ("gas_mass", Mass),
+];
+const TANK: &[Observable] = &[
+    ("pressure", Pressure),
+    ("ullage_temperature", Temperature),
+    ("ullage_volume", Volume),
+    ("gas_mass", Mass),
+    ("liquid_mass", Mass),
+    ("liquid_volume", Volume),
+    ("liquid_temperature", Temperature),
+    ("level", Length),
+    ("outlet_pressure", Pressure),
+];
+const WALL: Observable = ("wall_temperature", Temperature);
+const VAPOUR: Observable = ("vapour_mass", Mass);
+const FLOW: Observable = ("mass_flow", MassFlow);
+const LIFT: Observable = ("lift", Fraction);
+const TRAVEL: Observable = ("travel", Fraction);
+const ELEMENT: &[Observable] = &[
+    FLOW,
+    ("inlet_pressure", Pressure),
+    ("outlet_pressure", Pressure),
+];
+const AMBIENT: &[Observable] = &[("gas_mass", Mass), ("liquid_mass", Mass)];
+
+/// Columns of the history that a component has, in a phase if that is known.
+#[must_use]
+pub fn columns(component: &Component, phase: Option<Phase>) -> Vec<Observable> {
+    let mut columns = match component.kind {
+        Kind::Bottle | Kind::Plenum => VESSEL.to_vec(),
+        Kind::Tank => TANK.to_vec(),
+        Kind::Regulator | Kind::CheckValve => vec![FLOW, LIFT],
+        Kind::Line | Kind::Orifice | Kind::Valve if phase == Some(Phase::Gas) => vec![FLOW],
+        Kind::Line | Kind::Orifice | Kind::Valve => ELEMENT.to_vec(),
+    };
+    if component.kind == Kind::Valve {
+        columns.push(TRAVEL);
+    }
+    match &component.body {
+        Some(Body::Vessel(Vessel { wall: Some(_), .. })) => columns.push(WALL),
+        Some(Body::Tank(tank)) => columns.extend(of_tank(tank)),
+        _ => {}
+    }
+    columns
+}
+
+fn of_tank(tank: &Tank) -> impl Iterator<Item = Observable> {
+    let vapour = tank.has_vapour.then_some(VAPOUR);
+    let wall = tank.has_wall().then_some(WALL);
+    vapour.into_iter().chain(wall)
+}
+
+/// Columns of the ambient.
+#[must_use]
+pub fn ambient_columns() -> &'static [Observable] {
+    AMBIENT
+}
+
+/// Figures of the summary that a component may have.
+#[must_use]
+pub fn figures(kind: Kind) -> &'static [Observable] {
+    match kind {
+        Kind::Bottle => &[
+            ("gas_used", Mass),
+            ("pressure_end", Pressure),
+            ("temperature_end", Temperature),
+            ("lowest_temperature", Temperature),
+            ("pressure_end_isothermal", Pressure),
+            ("pressure_end_isentropic", Pressure),
+            ("temperature_end_isentropic", Temperature),
+            ("pressure_rewarmed", Pressure),
+            ("peak_pressure", Pressure),
+            ("peak_pressure_time", Time),
+        ],
+        Kind::Plenum => &[("peak_pressure", Pressure), ("peak_pressure_time", Time)],
+        Kind::Tank => &[
+            ("time_to_depletion", Time),
+            ("residual", Mass),
+            ("lowest_ullage_temperature", Temperature),
+            ("pressure_start", Pressure),
+            ("pressure_0_5_s", Pressure),
+            ("pressure_middle", Pressure),
+            ("pressure_end", Pressure),
+            ("pressure_fall", PressureDifference),
+            ("peak_pressure", Pressure),
+            ("peak_pressure_time", Time),
+        ],
+        Kind::Regulator => &[
+            ("lock_up", Pressure),
+            ("droop_0_5_s", PressureDifference),
+            ("droop_end", PressureDifference),
+            ("regulation_lost", Time),
+            ("peak_flow", MassFlow),
+            ("peak_flow_time", Time),
+            ("peak_running_flow", MassFlow),
+        ],
+        Kind::CheckValve => &[],
+        Kind::Valve | Kind::Orifice | Kind::Line => &[
+            ("steady_flow", MassFlow),
+            ("mean_flow", MassFlow),
+            ("end_flow", MassFlow),
+            ("flow_time", Time),
+            ("liquid_passed", Mass),
+            ("command", Time),
+            ("delay", Time),
+            ("travel_10_90", Time),
+            ("time_to_90", Time),
+            ("peak_inlet_pressure", Pressure),
+            ("peak_inlet_pressure_time", Time),
+        ],
+    }
+}
+
+/// The unit at the end of a column's name.
+#[must_use]
+pub fn suffix(dimension: Dimension) -> &'static str {
+    match dimension {
+        Pressure | PressureDifference => "pa",
+        Temperature | TemperatureDifference => "k",
+        Mass => "kg",
+        MassFlow => "kg_s",
+        StandardFlow => "mol_s",
+        Volume => "m3",
+        Length => "m",
+        Time => "s",
+        _ => "1",
+    }
+}

@@ -1,0 +1,239 @@
+//! Whether what was read can physically be: fills, shapes, states of the fluids.
+
+use crate::input::Values;
+use crate::kinds::{Body, Component, Kind, Tank};
+use crate::plumbing::Plumbing;
+use crate::read::Context;
+use fluids::{Liquid, LiquidState};
+use shared::quantity::{Dimension, Display};
+use shared::{Code, Diagnostic, codes};
+use sim_core::components::tank_shape::TankGeometry;
+use std::sync::Arc;
+
+/// Least part of a tank that is gas: below it, an incompressible liquid misleads.
+const LEAST_ULLAGE: f64 = 0.005;
+
+/// Loads the liquid of every tank, by component; reports those that cannot be loaded.
+///
+/// A liquid is taken as incompressible at the highest pressure that it is meant to see: that
+/// of the tank at the start, or a set pressure of the regulators.
+pub fn load_liquids(components: &[Component], context: &mut Context) -> Vec<Option<Arc<Liquid>>> {
+    let set_pa = highest_set_pressure_pa(components, context);
+    components
+        .iter()
+        .map(|component| {
+            let Some(Body::Tank(tank)) = &component.body else {
+                return None;
+            };
+            let start_pa = context.inputs.nominal().si(tank.pressure);
+            load_liquid(component, tank, start_pa.max(set_pa), context)
+        })
+        .collect()
+}
+
+fn highest_set_pressure_pa(components: &[Component], context: &Context) -> f64 {
+    let values = context.inputs.nominal();
+    let set = components.iter().filter_map(|c| match &c.body {
+        Some(Body::Regulator(regulator)) => Some(values.si(regulator.set_pressure)),
+        _ => None,
+    });
+    set.fold(0.0, f64::max)
+}
+
+fn load_liquid(
+    component: &Component,
+    tank: &Tank,
+    pressure_pa: f64,
+    context: &mut Context,
+) -> Option<Arc<Liquid>> {
+    match Liquid::new(&tank.liquid.name, pressure_pa) {
+        Ok(liquid) => {
+            let path = format!("{}.liquid", component.path());
+            let value = format!("density at {:.4} bar(a) throughout", pressure_pa / 1e5);
+            context.assume(&path, value, "the liquid is taken as incompressible");
+            Some(Arc::new(liquid))
+        }
+        Err(error) => {
+            let diagnostic = Diagnostic::error(&codes::FLUID_RANGE, error.to_string());
+            let remedy = "choose another liquid or another pressure";
+            context.report(diagnostic.at(&tank.liquid.span, "").remedy(remedy));
+            None
+        }
+    }
+}
+
+/// Checks every tank that could be read.
+pub fn check_tanks(
+    components: &[Component],
+    liquids: &[Option<Arc<Liquid>>],
+    display: &Display,
+    context: &mut Context,
+) {
+    for (component, liquid) in components.iter().zip(liquids) {
+        if let (Some(Body::Tank(tank)), Some(liquid)) = (&component.body, liquid) {
+            TankCheck {
+                component,
+                tank,
+                display,
+            }
+            .check(liquid, context);
+        }
+    }
+}
+
+struct TankCheck<'a> {
+    component: &'a Component,
+    tank: &'a Tank,
+    display: &'a Display,
+}
+
+impl TankCheck<'_> {
+    fn report(&self, code: &Code, message: String, remedy: &str, context: &mut Context) {
+        let diagnostic = Diagnostic::error(code, message).at(&self.component.span, "");
+        context.report(diagnostic.remedy(remedy));
+    }
+
+    fn check(&self, liquid: &Liquid, context: &mut Context) {
+        let inputs = context.inputs.clone();
+        let values = inputs.nominal();
+        if TankGeometry::new(&self.tank.shape.lower(&values)).is_none() {
+            let name = &self.component.name;
+            let message = format!("the ends of {name} alone hold more than its volume");
+            let remedy = "check that the diameter is inner, and that the volume includes the ends";
+            self.report(&codes::IMPOSSIBLE_SHAPE, message, remedy, context);
+        }
+        match liquid.at(values.si(self.tank.temperature)) {
+            Ok(state) => {
+                self.check_fill(&values, &state, context);
+                self.check_pressure(&values, &state, context);
+            }
+            Err(error) => {
+                let remedy = "choose a temperature at which it is liquid";
+                self.report(&codes::FLUID_RANGE, error.to_string(), remedy, context);
+            }
+        }
+    }
+
+    fn check_fill(&self, values: &Values<'_>, state: &LiquidState, context: &mut Context) {
+        let whole = self.tank.shape.volume_m3(values);
+        let liquid = self.tank.liquid_volume_m3(values, state.density_kg_m3);
+        let litres = |m3| self.display.text(Dimension::Volume, m3);
+        let name = &self.component.name;
+        if liquid > whole {
+            let message = format!(
+                "{name} holds {}, but {} of liquid are in it",
+                litres(whole),
+                litres(liquid)
+            );
+            let remedy = "fill less, or enlarge the tank";
+            self.report(&codes::OVERFILLED, message, remedy, context);
+        } else if liquid <= 0.0 {
+            let message = format!("{name} would hold {} of liquid", litres(liquid));
+            let remedy = "let the ullage be less than the tank";
+            self.report(&codes::OUT_OF_RANGE, message, remedy, context);
+        } else if liquid > whole * (1.0 - LEAST_ULLAGE) {
+            let percent = 100.0 * (1.0 - liquid / whole);
+            let message = format!("{name} has an ullage of {percent:.2} %, less than 0.5 %");
+            let remedy = "fill less; several per cent are usual";
+            self.report(&codes::TIGHT_ULLAGE, message, remedy, context);
+        }
+    }
+
+    fn check_pressure(&self, values: &Values<'_>, state: &LiquidState, context: &mut Context) {
+        let (total, vapour) = (values.si(self.tank.pressure), state.vapour_pressure_pa);
+        if self.tank.has_vapour && total <= vapour {
+            let text = |pa| self.display.text(Dimension::Pressure, pa);
+            let message = format!(
+                "{} starts at {}, but its {} has a vapour pressure of {}",
+                self.component.name,
+                text(total),
+                self.tank.liquid.name,
+                text(vapour)
+            );
+            let remedy = "raise the pressure, lower the temperature, or write vapour = \"none\"";
+            self.report(&codes::BELOW_VAPOUR_PRESSURE, message, remedy, context);
+        }
+    }
+}
+
+/// Checks that no chain leads one liquid into another.
+pub fn check_liquids(components: &[Component], plumbing: &Plumbing, context: &mut Context) {
+    let liquid = |volume: usize| {
+        let &i = plumbing.volumes.get(volume)?;
+        match &components[i].body {
+            Some(Body::Tank(tank)) => Some(tank.liquid.name.as_str()),
+            _ => None,
+        }
+    };
+    for branch in &plumbing.branches {
+        if branch.phase == sim_core::network::Phase::Gas {
+            continue;
+        }
+        let (Some(from), Some(to)) = (liquid(branch.from.volume), liquid(branch.to.volume)) else {
+            continue;
+        };
+        if let (true, Some(&last)) = (from != to, branch.components.last()) {
+            let component = &components[last];
+            let message = format!("{} leads {from} into {to}", component.name);
+            let remedy = "liquids do not mix here; let both tanks hold the same one";
+            let diagnostic = Diagnostic::error(&codes::MIXED_LIQUIDS, message);
+            context.report(diagnostic.at(&component.span, "").remedy(remedy));
+        }
+    }
+}
+
+/// Warns of regulators that cannot regulate from the start.
+pub fn warn_of_set_pressures(
+    components: &[Component],
+    plumbing: &Plumbing,
+    display: &Display,
+    context: &mut Context,
+) {
+    for branch in &plumbing.branches {
+        let Some(&i) = branch.components.first() else {
+            continue;
+        };
+        let Some(Body::Regulator(regulator)) = &components[i].body else {
+            continue;
+        };
+        let values = context.inputs.nominal();
+        let set = values.si(regulator.set_pressure);
+        let Some(supply) = start_pressure_pa(components, plumbing, branch.from.volume, &values)
+        else {
+            continue;
+        };
+        let is_supplied_by_bottle = plumbing
+            .volumes
+            .get(branch.from.volume)
+            .is_some_and(|&v| components[v].kind == Kind::Bottle);
+        if is_supplied_by_bottle && set >= supply {
+            let text = |pa| display.text(Dimension::Pressure, pa);
+            let component = &components[i];
+            let message = format!(
+                "{} is set to {}, but its supply starts at {}",
+                component.name,
+                text(set),
+                text(supply)
+            );
+            let remedy =
+                "it is wide open from the start; lower the set pressure or raise the supply";
+            let warning = Diagnostic::warning(&codes::SET_ABOVE_SUPPLY, message);
+            context.report(warning.at(&component.span, "").remedy(remedy));
+        }
+    }
+}
+
+/// Pressure of a volume at the start; none for the ambient.
+fn start_pressure_pa(
+    components: &[Component],
+    plumbing: &Plumbing,
+    volume: usize,
+    values: &Values<'_>,
+) -> Option<f64> {
+    let &i = plumbing.volumes.get(volume)?;
+    match &components[i].body {
+        Some(Body::Vessel(vessel)) => Some(values.si(vessel.pressure)),
+        Some(Body::Tank(tank)) => Some(values.si(tank.pressure)),
+        _ => None,
+    }
+}

@@ -1,0 +1,288 @@
+//! A stand in which everything fits: what lowering runs on. Nothing here can fail.
+
+use crate::input::{InputId, Values};
+use crate::kinds::{CheckValve, Line, Orifice, Regulator, Supply, Tank, Valve, Vessel};
+use crate::networks::GasNetworks;
+use crate::tables::Ambient;
+use fluids::{GasMixture, Liquid};
+use sim_core::network::{self as net, ActuatorId, Port, VolumeId};
+use std::sync::Arc;
+
+/// Standard acceleration of gravity, m/s2 (CGPM 1901).
+const GRAVITY_M_S2: f64 = 9.806_65;
+
+/// A stand in which everything fits.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// The air around.
+    pub ambient: Ambient,
+    /// Gas networks.
+    pub networks: GasNetworks,
+    /// Volumes but the ambient, which comes last.
+    pub volumes: Vec<Volume>,
+    /// Branches in the order of the file.
+    pub branches: Vec<Branch>,
+    /// Valves by actuator.
+    pub actuators: Vec<(String, Valve)>,
+    /// Orders to valves.
+    pub commands: Vec<Command>,
+}
+
+/// A volume.
+#[derive(Clone, Debug)]
+pub struct Volume {
+    /// Its name.
+    pub name: String,
+    /// What it is.
+    pub body: VolumeBody,
+}
+
+/// What a volume is.
+#[derive(Clone, Debug)]
+pub enum VolumeBody {
+    /// Bottle or plenum.
+    Vessel(Vessel),
+    /// Tank with its liquid, and the place of its vapour among the species.
+    Tank {
+        /// The tank.
+        tank: Box<Tank>,
+        /// Its liquid.
+        liquid: Arc<Liquid>,
+        /// Place of its vapour, if that is modelled.
+        vapour: Option<usize>,
+    },
+}
+
+/// A branch.
+#[derive(Clone, Debug)]
+pub struct Branch {
+    /// Its name: that of its first component.
+    pub name: String,
+    /// Upstream end.
+    pub from: Port,
+    /// Downstream end.
+    pub to: Port,
+    /// What it is.
+    pub body: BranchBody,
+}
+
+/// What a branch is.
+#[derive(Clone, Debug)]
+pub enum BranchBody {
+    /// Regulator.
+    Regulator(Box<Regulator>),
+    /// Check valve.
+    CheckValve(CheckValve),
+    /// Gas orifice.
+    Orifice(Orifice),
+    /// Gas valve.
+    Valve(Box<Valve>, ActuatorId),
+    /// Liquid chain.
+    Chain(Vec<(String, Element)>),
+}
+
+/// A part of a liquid chain.
+#[derive(Clone, Debug)]
+pub enum Element {
+    /// A line, and whether liquid stands in it at the start.
+    Line(Line, bool),
+    /// A valve.
+    Valve(Box<Valve>, ActuatorId),
+    /// An orifice.
+    Orifice(Orifice),
+}
+
+/// An order to a valve.
+#[derive(Clone, Debug)]
+pub struct Command {
+    /// When.
+    pub trigger: Trigger,
+    /// To which valve.
+    pub actuator: ActuatorId,
+    /// Travel wanted.
+    pub travel: f64,
+}
+
+/// When an order is given.
+#[derive(Clone, Debug)]
+pub enum Trigger {
+    /// At a time.
+    At(InputId),
+    /// On a condition.
+    When(net::Trigger),
+}
+
+impl Plan {
+    /// The network with these values.
+    #[must_use]
+    pub fn lower(&self, values: &Values<'_>) -> net::Network {
+        let mut volumes: Vec<net::Volume> = (0..self.volumes.len())
+            .map(|id| self.lower_volume(id, values))
+            .collect();
+        volumes.push(net::Volume {
+            name: "ambient".to_owned(),
+            kind: net::VolumeKind::Ambient,
+        });
+        net::Network {
+            surroundings: net::Surroundings {
+                pressure_pa: values.si(self.ambient.pressure),
+                temperature_k: values.si(self.ambient.temperature),
+                gravity_m_s2: GRAVITY_M_S2,
+            },
+            mixtures: self.networks.mixtures.clone(),
+            volumes,
+            branches: self
+                .branches
+                .iter()
+                .map(|b| self.lower_branch(b, values))
+                .collect(),
+            actuators: self
+                .actuators
+                .iter()
+                .map(|(name, valve)| valve.lower_actuator(name, values))
+                .collect(),
+            commands: self.commands.iter().map(|c| c.lower(values)).collect(),
+        }
+    }
+
+    fn lower_volume(&self, id: VolumeId, values: &Values<'_>) -> net::Volume {
+        let volume = &self.volumes[id];
+        let gas = self.gas_fill(id, values);
+        let kind = match &volume.body {
+            VolumeBody::Vessel(vessel) => net::VolumeKind::Vessel(vessel.lower(values, gas)),
+            VolumeBody::Tank {
+                tank,
+                liquid,
+                vapour,
+            } => net::VolumeKind::Tank(tank.lower(values, liquid, *vapour, gas)),
+        };
+        net::Volume {
+            name: volume.name.clone(),
+            kind,
+        }
+    }
+
+    /// The gas of a volume at the start.
+    #[must_use]
+    pub fn gas_fill(&self, id: VolumeId, values: &Values<'_>) -> net::GasFill {
+        let Some(volume) = self.volumes.get(id) else {
+            return self.open_air(values);
+        };
+        let mixture = self.networks.of_volume[id];
+        let (pressure, temperature) = match &volume.body {
+            VolumeBody::Vessel(vessel) => (vessel.pressure, vessel.temperature),
+            VolumeBody::Tank { tank, .. } => (tank.pressure, tank.temperature),
+        };
+        let (pressure_pa, temperature_k) = (values.si(pressure), values.si(temperature));
+        let mut mole_fractions = vec![0.0; self.networks.mixtures[mixture].len()];
+        let vapour = volume.body.vapour_fraction(pressure_pa, temperature_k);
+        mole_fractions[self.networks.gas_of_volume[id]] = 1.0 - vapour.map_or(0.0, |v| v.1);
+        if let Some((place, fraction)) = vapour {
+            mole_fractions[place] += fraction;
+        }
+        net::GasFill {
+            mixture,
+            pressure_pa,
+            temperature_k,
+            mole_fractions,
+        }
+    }
+
+    /// The ambient as a supply: the first gas of the first network stands for it.
+    fn open_air(&self, values: &Values<'_>) -> net::GasFill {
+        let count = self.networks.mixtures.first().map_or(1, |m| m.len());
+        let mut mole_fractions = vec![0.0; count];
+        mole_fractions[0] = 1.0;
+        net::GasFill {
+            mixture: 0,
+            pressure_pa: values.si(self.ambient.pressure),
+            temperature_k: values.si(self.ambient.temperature),
+            mole_fractions,
+        }
+    }
+
+    /// The species list of a volume.
+    #[must_use]
+    pub fn mixture(&self, fill: &net::GasFill) -> &GasMixture {
+        &self.networks.mixtures[fill.mixture]
+    }
+
+    fn lower_branch(&self, branch: &Branch, values: &Values<'_>) -> net::Branch {
+        let kind = match &branch.body {
+            BranchBody::Regulator(regulator) => {
+                let gas = self.gas_fill(branch.from.volume, values);
+                let mixture = self.mixture(&gas);
+                let ambient_pa = values.si(self.ambient.pressure);
+                regulator.lower(values, &Supply { mixture, gas }, ambient_pa)
+            }
+            BranchBody::CheckValve(valve) => valve.lower(values),
+            BranchBody::Orifice(orifice) => orifice.lower_gas(values),
+            BranchBody::Valve(valve, actuator) => valve.lower_gas(values, *actuator),
+            BranchBody::Chain(elements) => lower_chain(elements, values),
+        };
+        net::Branch {
+            name: branch.name.clone(),
+            from: branch.from,
+            to: branch.to,
+            kind,
+        }
+    }
+}
+
+impl VolumeBody {
+    /// Place and mole fraction of the vapour at the start: saturated, at the total pressure.
+    fn vapour_fraction(&self, pressure_pa: f64, temperature_k: f64) -> Option<(usize, f64)> {
+        let Self::Tank {
+            liquid,
+            vapour: Some(place),
+            ..
+        } = self
+        else {
+            return None;
+        };
+        let state = liquid.at(temperature_k).ok()?;
+        Some((*place, (state.vapour_pressure_pa / pressure_pa).min(1.0)))
+    }
+}
+
+fn lower_chain(elements: &[(String, Element)], values: &Values<'_>) -> net::BranchKind {
+    let full = elements.iter().filter_map(|(_, element)| match element {
+        Element::Line(line, true) => Some(line.volume_m3(values)),
+        _ => None,
+    });
+    net::BranchKind::LiquidChain(net::LiquidChain {
+        primed_m3: full.sum(),
+        elements: elements
+            .iter()
+            .map(|(name, element)| net::ChainElement {
+                name: name.clone(),
+                kind: element.lower(values),
+            })
+            .collect(),
+    })
+}
+
+impl Element {
+    fn lower(&self, values: &Values<'_>) -> net::ElementKind {
+        match self {
+            Self::Line(line, _) => line.lower(values),
+            Self::Valve(valve, actuator) => valve.lower_liquid(values, *actuator),
+            Self::Orifice(orifice) => orifice.lower_liquid(values),
+        }
+    }
+}
+
+impl Command {
+    fn lower(&self, values: &Values<'_>) -> net::Command {
+        net::Command {
+            trigger: match &self.trigger {
+                Trigger::At(id) => net::Trigger::At {
+                    time_s: values.si(*id),
+                },
+                Trigger::When(condition) => condition.clone(),
+            },
+            actuator: self.actuator,
+            travel: self.travel,
+        }
+    }
+}

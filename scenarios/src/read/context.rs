@@ -1,0 +1,106 @@
+//! What reading gathers.
+
+use crate::document::{Node, Value};
+use crate::input::{Assumption, Input, InputId, Inputs, Range};
+use shared::quantity::{Dimension, Quantity};
+use shared::{Diagnostic, codes};
+
+/// Diagnostics, inputs and assumptions gathered so far.
+#[derive(Debug, Default)]
+pub struct Context {
+    /// Errors and warnings.
+    pub diagnostics: Vec<Diagnostic>,
+    /// The numbers of the stand.
+    pub inputs: Inputs,
+    /// What was taken for granted.
+    pub assumptions: Vec<Assumption>,
+}
+
+impl Context {
+    /// Takes note of an error or a warning.
+    pub fn report(&mut self, diagnostic: Diagnostic) {
+        self.diagnostics.push(diagnostic);
+    }
+
+    /// Takes note of something that was taken for granted.
+    pub fn assume(&mut self, path: &str, value: impl Into<String>, reason: impl Into<String>) {
+        self.assumptions.push(Assumption {
+            path: path.to_owned(),
+            value: value.into(),
+            reason: reason.into(),
+        });
+    }
+
+    /// A default as an input; `text` is written like a value of the file.
+    pub fn default_input(
+        &mut self,
+        path: &str,
+        dimension: Dimension,
+        range: Range,
+        text: &str,
+        reason: &str,
+    ) -> InputId {
+        let quantity = Quantity::parse(text, &[dimension])
+            .expect("defaults are written as quantities; a test reads each");
+        self.assume(path, text, reason);
+        self.inputs.add(Input {
+            is_default: true,
+            ..Input::written(path.to_owned(), &quantity, range)
+        })
+    }
+
+    /// The quantity that a value spells, if it spells one of the dimensions.
+    pub fn quantity(&mut self, node: &Node, dimensions: &[Dimension]) -> Option<Quantity> {
+        let text = match &node.value {
+            Value::Text(text) => text.text.clone(),
+            Value::Number(number) => number.to_string(),
+            _ => {
+                self.report(
+                    Diagnostic::error(
+                        &codes::WRONG_TYPE,
+                        format!("{} stands where a value is wanted", node.kind()),
+                    )
+                    .at(&node.span, "")
+                    .remedy("write a number and its unit in quotes, for example \"50 L\""),
+                );
+                return None;
+            }
+        };
+        match Quantity::parse(&text, dimensions) {
+            Ok(quantity) => Some(quantity),
+            Err(fault) => {
+                self.report(fault.diagnostic(&node.span_of(&fault.at)));
+                None
+            }
+        }
+    }
+
+    /// Adds a quantity as an input, unless it lies where nothing physical lies.
+    pub fn input(
+        &mut self,
+        path: String,
+        node: &Node,
+        quantity: &Quantity,
+        range: Range,
+    ) -> Option<InputId> {
+        let id = self.inputs.add(Input::written(path, quantity, range));
+        let value = self.inputs.nominal().si(id);
+        if range.holds(value) {
+            return Some(id);
+        }
+        let written = match node.text() {
+            Some(text) => format!("\"{text}\""),
+            None => quantity.value.to_string(),
+        };
+        let path = &self.inputs.get(id).path;
+        let from = match quantity.dimension {
+            Dimension::Pressure => ", counted from vacuum",
+            _ => "",
+        };
+        let message = format!("{path} = {written} is not possible");
+        let remedy = format!("it must be {}{from}", range.words());
+        let diagnostic = Diagnostic::error(&codes::OUT_OF_RANGE, message);
+        self.report(diagnostic.at(&node.span, "").remedy(remedy));
+        None
+    }
+}

@@ -1,0 +1,223 @@
+//! One table of the file: each key is asked for once; what nobody asked for is unknown.
+
+use super::context::Context;
+use super::key::{Key, Word};
+use crate::document::{Entry, Node, Table};
+use crate::input::InputId;
+use shared::quantity::Quantity;
+use shared::{Code, Diagnostic, Span, codes, nearest};
+
+/// Reads one table.
+#[derive(Debug)]
+pub struct TableReader<'a> {
+    /// What is gathered.
+    pub context: &'a mut Context,
+    /// Kind and name: `bottle.supply`.
+    pub path: String,
+    /// Where the table's heading stands.
+    pub header: Span,
+    table: &'a Table,
+    asked: Vec<&'static str>,
+}
+
+impl<'a> TableReader<'a> {
+    /// Begins to read.
+    pub fn new(context: &'a mut Context, path: String, header: &Span, table: &'a Table) -> Self {
+        Self {
+            context,
+            path,
+            header: header.clone(),
+            table,
+            asked: Vec::new(),
+        }
+    }
+
+    /// Path of a key of this table.
+    #[must_use]
+    pub fn path_of(&self, key: &str) -> String {
+        format!("{}.{key}", self.path)
+    }
+
+    /// The entry of a key.
+    pub fn entry(&mut self, key: &'static str) -> Option<&'a Entry> {
+        self.asked.push(key);
+        self.table.get(key)
+    }
+
+    /// True if the key stands in the table.
+    #[must_use]
+    pub fn has(&self, key: &str) -> bool {
+        self.table.get(key).is_some()
+    }
+
+    /// Reports an error at the value of a key, or at the heading if the key is not there.
+    pub fn error_at(&mut self, key: &str, code: &Code, message: String, remedy: String) {
+        let span = self.table.get(key).map_or(&self.header, |e| &e.node.span);
+        let diagnostic = Diagnostic::error(code, message).at(span, "").remedy(remedy);
+        self.context.report(diagnostic);
+    }
+
+    /// Reports that a key is missing.
+    pub fn missing(&mut self, key: &str, example: &str) {
+        let message = format!("[{}] lacks {key}", self.path);
+        let remedy = format!("add {key} = \"{example}\"");
+        let diagnostic = Diagnostic::error(&codes::MISSING_KEY, message);
+        self.context
+            .report(diagnostic.at(&self.header, "").remedy(remedy));
+    }
+
+    /// A quantity that may be left out.
+    pub fn optional(&mut self, key: Key) -> Option<InputId> {
+        let entry = self.entry(key.name)?;
+        let quantity = self.context.quantity(&entry.node, key.dimensions)?;
+        self.input(key, &entry.node, &quantity)
+    }
+
+    /// A quantity that must be there.
+    pub fn required(&mut self, key: Key) -> Option<InputId> {
+        if !self.has(key.name) {
+            self.missing(key.name, key.example);
+        }
+        self.optional(key)
+    }
+
+    /// A quantity with a default, which is written like a value of the file.
+    pub fn or_default(&mut self, key: Key, default: &str, reason: &str) -> InputId {
+        if let Some(id) = self.optional(key) {
+            return id;
+        }
+        let path = self.path_of(key.name);
+        self.context
+            .default_input(&path, key.dimensions[0], key.range, default, reason)
+    }
+
+    /// Makes an input of a quantity that stands under a key.
+    pub fn input(&mut self, key: Key, node: &Node, quantity: &Quantity) -> Option<InputId> {
+        let path = self.path_of(key.name);
+        self.context.input(path, node, quantity, key.range)
+    }
+
+    /// A text that may be left out.
+    pub fn text(&mut self, key: &'static str) -> Option<(&'a Node, &'a str)> {
+        let node = &self.entry(key)?.node;
+        match node.text() {
+            Some(text) => Some((node, text)),
+            None => {
+                self.wrong_type(key, node, "a text in quotes");
+                None
+            }
+        }
+    }
+
+    /// A text that must be there.
+    pub fn required_text(
+        &mut self,
+        key: &'static str,
+        example: &str,
+    ) -> Option<(&'a Node, &'a str)> {
+        if !self.has(key) {
+            self.missing(key, example);
+        }
+        self.text(key)
+    }
+
+    /// One of a few words; none if the key is left out or holds another.
+    pub fn word<T: Copy>(&mut self, key: &'static str, words: &[Word<T>]) -> Option<T> {
+        let (node, text) = self.text(key)?;
+        let found = words.iter().find(|(word, _)| *word == text);
+        if found.is_none() {
+            self.unknown_word(key, node, text, words.iter().map(|w| w.0));
+        }
+        found.map(|w| w.1)
+    }
+
+    /// One of a few words, with a default that is taken for granted.
+    pub fn word_or<T: Copy>(
+        &mut self,
+        key: &'static str,
+        words: &[Word<T>],
+        default: Word<T>,
+        reason: &str,
+    ) -> T {
+        if !self.has(key) {
+            let path = self.path_of(key);
+            self.context.assume(&path, default.0, reason);
+        }
+        self.word(key, words).unwrap_or(default.1)
+    }
+
+    /// Reports a word that is none of the choices.
+    pub fn unknown_word<'w>(
+        &mut self,
+        key: &str,
+        node: &Node,
+        text: &str,
+        words: impl Iterator<Item = &'w str> + Clone,
+    ) {
+        let message = format!("{key} = \"{text}\" is none of the choices");
+        let choices: Vec<String> = words.clone().map(|w| format!("\"{w}\"")).collect();
+        self.context.report(
+            Diagnostic::error(&codes::UNKNOWN_WORD, message)
+                .at(&node.span, "")
+                .remedy(format!("write one of {}", choices.join(", ")))
+                .meant(nearest(text, words)),
+        );
+    }
+
+    /// Reports a value of another type than wanted.
+    pub fn wrong_type(&mut self, key: &str, node: &Node, wanted: &str) {
+        let message = format!("{key} is {}, but {wanted} is wanted", node.kind());
+        let diagnostic = Diagnostic::error(&codes::WRONG_TYPE, message);
+        self.context.report(
+            diagnostic
+                .at(&node.span, "")
+                .remedy(format!("write {wanted}")),
+        );
+    }
+
+    /// Which one of several keys stands in the table; more than one are an error.
+    pub fn one_of(&mut self, keys: &[&'static str]) -> Option<&'static str> {
+        let mut there = keys.iter().copied().filter(|k| self.has(k));
+        let first = there.next()?;
+        if let Some(second) = there.next() {
+            self.either_or(first, second);
+        }
+        Some(first)
+    }
+
+    /// Reports two keys that exclude each other.
+    pub fn either_or(&mut self, one: &'static str, other: &'static str) {
+        let message = format!(
+            "[{}] has both {one} and {other}, which say the same thing",
+            self.path
+        );
+        let mut diagnostic = Diagnostic::error(&codes::EITHER_OR, message)
+            .remedy(format!("leave out {one} or {other}"));
+        for key in [other, one] {
+            if let Some(entry) = self.table.get(key) {
+                diagnostic = diagnostic.at(&entry.key_span, "");
+            }
+        }
+        self.context.report(diagnostic);
+    }
+
+    /// Ends reading: reports the keys that nobody asked for.
+    pub fn finish(self) {
+        for entry in &self.table.entries {
+            if self.asked.contains(&entry.key.as_str()) {
+                continue;
+            }
+            let known = self.asked.iter().copied();
+            let mut listed: Vec<&str> = known.clone().collect();
+            listed.sort_unstable();
+            listed.dedup();
+            let message = format!("[{}] has no key \"{}\"", self.path, entry.key);
+            self.context.report(
+                Diagnostic::error(&codes::UNKNOWN_KEY, message)
+                    .at(&entry.key_span, "")
+                    .remedy(format!("its keys are {}", listed.join(", ")))
+                    .meant(nearest(&entry.key, known)),
+            );
+        }
+    }
+}

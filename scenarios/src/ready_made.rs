@@ -1,0 +1,40 @@
+//! Stands that come with the program: an invented team's bench.
+
+/// A stand that comes with the program.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ReadyMade {
+    /// Its name.
+    pub name: &'static str,
+    /// What it shows, in a line.
+    pub description: &'static str,
+    /// Its stand file.
+    pub text: &'static str,
+}
+
+/// All of them; the first is the demonstration.
+#[must_use]
+pub fn ready_made() -> &'static [ReadyMade] {
+    &[
+        ReadyMade {
+            name: "regulated-water",
+            description: "water cold flow behind a regulator that is too small",
+            text: include_str!("../stands/regulated-water.toml"),
+        },
+        ReadyMade {
+            name: "blowdown-water",
+            description: "water pushed out by the gas that is in the tank",
+            text: include_str!("../stands/blowdown-water.toml"),
+        },
+        ReadyMade {
+            name: "helium-large-regulator",
+            description: "helium through a regulator that is large enough",
+            text: include_str!("../stands/helium-large-regulator.toml"),
+        },
+    ]
+}
+
+/// A commented stand file to begin with.
+#[must_use]
+pub fn new_file() -> &'static str {
+    include_str!("../stands/new.toml")
+}

@@ -1,0 +1,72 @@
+//! `[run]`: how long, and in what steps the history is kept.
+
+use crate::input::Range;
+use crate::read::{Key, TableReader};
+use shared::codes;
+use shared::quantity::Dimension;
+use sim_core::outcome::{Integrator, RunOptions};
+
+const SECONDS: &[Dimension] = &[Dimension::Time];
+const UNTIL: Key = Key::new("until", SECONDS, Range::Positive, "25 s");
+const STEP: Key = Key::new("output_step", SECONDS, Range::Positive, "10 ms");
+const TOLERANCE: Key = Key::new(
+    "tolerance",
+    &[Dimension::Fraction],
+    Range::ProperFraction,
+    "1e-6",
+);
+
+const DEFAULT_STEP_S: f64 = 0.01;
+const DEFAULT_TOLERANCE: f64 = 1e-6;
+const MOST_ROWS: f64 = 1e7;
+
+/// The table.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Run {
+    /// Options of the run.
+    pub options: RunOptions,
+}
+
+impl Run {
+    /// Reads the table.
+    pub fn read(reader: &mut TableReader<'_>) -> Self {
+        let until = reader.required(UNTIL);
+        let step = reader.optional(STEP);
+        let tolerance = reader.optional(TOLERANCE);
+        let values = reader.context.inputs.nominal();
+        let number = |id: Option<_>, otherwise| id.map_or(otherwise, |id| values.si(id));
+        let until_s = number(until, f64::INFINITY);
+        let options = RunOptions {
+            until_s,
+            output_step_s: number(step, DEFAULT_STEP_S.min(until_s)),
+            tolerance: number(tolerance, DEFAULT_TOLERANCE),
+            integrator: Integrator::Rodas5p,
+        };
+        if until.is_some() {
+            check_rows(reader, &options);
+        }
+        check_tolerance(reader, &options);
+        Self { options }
+    }
+}
+
+fn check_rows(reader: &mut TableReader<'_>, options: &RunOptions) {
+    let (until, step) = (options.until_s, options.output_step_s);
+    if step > until {
+        let message = format!("an output step of {step} s is longer than the run of {until} s");
+        let remedy = "write a shorter output_step, for example \"10 ms\"".to_owned();
+        reader.error_at(STEP.name, &codes::BAD_RUN, message, remedy);
+    } else if until / step > MOST_ROWS {
+        let message = format!("{until} s in steps of {step} s are more than ten million rows");
+        let remedy = "write a longer output_step or a shorter run".to_owned();
+        reader.error_at(UNTIL.name, &codes::BAD_RUN, message, remedy);
+    }
+}
+
+fn check_tolerance(reader: &mut TableReader<'_>, options: &RunOptions) {
+    if !(1e-12..=1e-2).contains(&options.tolerance) {
+        let message = format!("a tolerance of {} is of no use", options.tolerance);
+        let remedy = "write one between 1e-12 and 1e-2; 1e-6 is usual".to_owned();
+        reader.error_at(TOLERANCE.name, &codes::BAD_RUN, message, remedy);
+    }
+}
