@@ -20,6 +20,7 @@ mod pure;
 mod saturation;
 mod solid;
 mod solve;
+mod spline;
 mod table;
 
 pub use data::{Limits, names};

@@ -134,27 +134,28 @@ impl Model {
         })?;
         let ullage_m3 = geometry.volume_m3() - tank.liquid_volume_m3;
         let point = self.start_gas(id, name, &tank.gas, ullage_m3)?;
-        let model = TankModel {
-            gas_heat_capacity_j_k: heat_capacity(&point, ullage_m3),
-            geometry,
-        };
         let liquid = tank
             .liquid
             .at(tank.liquid_temperature_k)
             .map_err(|e| Fault::of_fluid(name, &e))?;
-        let energy = tank
-            .liquid_energy_at_start(&model)
+        let model = TankModel {
+            gas_heat_capacity_j_k: heat_capacity(&point, ullage_m3),
+            start_density_kg_m3: liquid.density_kg_m3,
+            geometry,
+        };
+        let (liquid_energy_j, wall_energy_j) = tank
+            .energies_at_start(&model)
             .map_err(|e| Fault::of_fluid(name, &e))?;
         if let Some((mass, liquid_energy)) = self.layout.volumes[id].as_ref().and_then(|v| v.liquid)
         {
             let full_kg = model.geometry.volume_m3() * liquid.density_kg_m3;
             self.start[mass] = tank.liquid_volume_m3 * liquid.density_kg_m3;
             self.scales[mass] = full_kg * 1e-2;
-            self.start[liquid_energy] = energy;
+            self.start[liquid_energy] = liquid_energy_j;
             self.scales[liquid_energy] = full_kg * liquid.heat_capacity_j_kg_k;
         }
         if let (Some(wall), Some(place)) = (&tank.wall, self.wall_place(id)) {
-            self.start[place] = tank.wall_energy_at_start(&model);
+            self.start[place] = wall_energy_j;
             self.scales[place] =
                 wall.mass_kg * wall.material.heat_capacity_j_kg_k(wall.temperature_k).0;
         }

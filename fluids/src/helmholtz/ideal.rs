@@ -67,21 +67,6 @@ impl Ideal {
         }
         (first, second)
     }
-
-    /// tau^3 d3/d tau3 of alpha0, for slopes of heat capacities.
-    pub fn third_by_tau(&self, tau: f64) -> f64 {
-        let data = &self.data;
-        let power = data
-            .power
-            .iter()
-            .map(|[n, t]| n * t * (t - 1.0) * (t - 2.0) * raise(tau, *t));
-        let einstein = data.einstein.iter().map(|[n, theta, c, d]| {
-            let (slope, exp) = (theta * tau, d * (theta * tau).exp());
-            let share = exp / (c + exp);
-            n * slope.powi(3) * share * (1.0 - share) * (1.0 - 2.0 * share)
-        });
-        2.0 * data.log_tau + power.sum::<f64>() + einstein.sum::<f64>()
-    }
 }
 
 /// tau^t; nearly all exponents are whole.

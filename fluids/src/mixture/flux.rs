@@ -39,9 +39,9 @@ impl Inner {
         for (k, (species, w)) in self.species.iter().zip(mass_fraction).enumerate() {
             let ideal = species.ideal(t);
             r += w * species.gas_constant_j_kg_k;
-            cv += w * ideal.cv_j_kg_k;
-            cv_by_t += w * ideal.cv_by_t;
-            own[k] = ideal.cv_j_kg_k;
+            cv += w * ideal.slope;
+            cv_by_t += w * ideal.curvature;
+            own[k] = ideal.slope;
         }
         let mut ratio = Derived {
             value: 1.0 + r / cv,
@@ -62,7 +62,7 @@ impl Species {
             Model::Perfect(gas) => Trio::constant(gas.heat_capacity_ratio),
             Model::Real(_) | Model::Vapour(_) => {
                 let ideal = self.ideal(at.t0.value);
-                let (cv, by_t) = (ideal.cv_j_kg_k, ideal.cv_by_t);
+                let (cv, by_t) = (ideal.slope, ideal.curvature);
                 at.t0.lift(1.0 + r / cv, -r * by_t / (cv * cv))
             }
         };

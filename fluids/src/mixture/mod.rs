@@ -12,7 +12,8 @@ mod state;
 
 use std::sync::Arc;
 
-use multi_fluid::{Balance, MultiFluid};
+use balance::Balance;
+use multi_fluid::MultiFluid;
 use reducing::PerSpecies;
 pub use species::SpeciesSpec;
 use species::{Model, Species};
@@ -118,7 +119,7 @@ impl GasMixture {
         for (slot, &rho) in density.iter_mut().zip(density_kg_m3).take(self.len()) {
             *slot = rho;
         }
-        self.inner.mixed_state(&density, energy_j_m3)
+        self.inner.state(&density, energy_j_m3)
     }
 
     /// The state at a pressure, temperature and mole fractions (scaled to sum to one).
@@ -175,7 +176,7 @@ impl GasMixture {
             return (f64::NAN, f64::NAN);
         };
         let (ideal, r) = (species.ideal(temperature_k), species.gas_constant_j_kg_k);
-        (ideal.energy_j_kg + r * temperature_k, ideal.cv_j_kg_k + r)
+        (ideal.value + r * temperature_k, ideal.slope + r)
     }
 }
 

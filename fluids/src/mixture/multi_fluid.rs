@@ -5,6 +5,7 @@
 
 use std::sync::Arc;
 
+use super::balance::Balance;
 use super::pairs;
 use super::reducing::{PerSpecies, Reducing};
 use crate::helmholtz::{Derivatives, Residual};
@@ -25,23 +26,6 @@ struct Departure {
     j: usize,
     factor: f64,
     residual: Residual,
-}
-
-/// Pressure, energy and their partials at (molar densities, T).
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Balance {
-    /// Pressure, Pa.
-    pub pressure: f64,
-    /// Energy per volume, J/m3.
-    pub energy: f64,
-    /// dp/dT, Pa/K.
-    pub pressure_by_t: f64,
-    /// Heat capacity per volume at constant volume, J/(m3 K).
-    pub energy_by_t: f64,
-    /// dp/dc_k, J/mol; only of species that are present.
-    pub pressure_by_c: PerSpecies,
-    /// de/dc_k, J/mol; only of species that are present.
-    pub energy_by_c: PerSpecies,
 }
 
 /// The residual energy and how it depends on composition.
@@ -152,11 +136,10 @@ impl MultiFluid {
         let residual = self.residuals(c, t).sum;
         let entropy = |(k, fluid): (usize, &PureFluid)| {
             let equation = fluid.equation();
-            let molar = fluid.molar_mass_kg_mol() * equation.gas_constant_j_kg_k;
             let tau = equation.reducing_temperature_k / t;
             let delta = c[k] * fluid.molar_mass_kg_mol() / equation.reducing_density_kg_m3;
             let ideal = equation.ideal.by_tau(tau).0 - equation.ideal.value(delta, tau);
-            c[k] * molar * (ideal + residual.t - residual.value)
+            c[k] * molar_constant(fluid) * (ideal + residual.t - residual.value)
         };
         self.present(c).map(entropy).sum()
     }
@@ -170,34 +153,29 @@ impl MultiFluid {
         all.filter_map(|(k, fluid)| Some((k, fluid.as_deref()?)).filter(|_| moles[k] != 0.0))
     }
 
-    /// Everything at molar densities (mol/m3, zero where a species is no real gas) and T.
-    pub fn at(&self, c: &PerSpecies, t: f64) -> Balance {
-        if self.present(c).next().is_none() {
-            return Balance::default();
+    /// Adds the residual part at molar densities (mol/m3, zero where a species is no real gas).
+    pub fn add(&self, c: &PerSpecies, t: f64, balance: &mut Balance) {
+        let constant: f64 = self
+            .present(c)
+            .map(|(k, fluid)| c[k] * molar_constant(fluid))
+            .sum();
+        if constant == 0.0 {
+            return;
         }
         let r = self.residuals(c, t);
-        let (mut constant, mut balance) = (0.0, Balance::default());
-        for (k, fluid) in self.present(c) {
-            let equation = fluid.equation();
-            let molar = fluid.molar_mass_kg_mol() * equation.gas_constant_j_kg_k;
-            let (first, second) = equation.ideal.by_tau(equation.reducing_temperature_k / t);
-            constant += c[k] * molar;
-            balance.energy += c[k] * molar * t * first;
-            balance.energy_by_t -= c[k] * molar * second;
-            balance.energy_by_c[k] = molar * t * (first + r.sum.t);
-            balance.pressure_by_c[k] = molar * t * (1.0 + r.sum.d);
-        }
-        balance.pressure = constant * t * (1.0 + r.sum.d);
-        balance.pressure_by_t = constant * (1.0 + r.sum.d - r.sum.dt);
-        balance.energy += constant * t * r.sum.t;
+        let rt = constant * t;
+        balance.pressure += rt * r.sum.d;
+        balance.pressure_by_t += constant * (r.sum.d - r.sum.dt);
+        balance.energy += rt * r.sum.t;
         balance.energy_by_t -= constant * r.sum.tt;
         let mean = r.mean_by_x();
-        for (k, _) in self.present(c) {
-            let (d, t_) = r.by_c(k, &mean);
-            balance.pressure_by_c[k] += constant * t * d;
-            balance.energy_by_c[k] += constant * t * t_;
+        for (k, fluid) in self.present(c) {
+            let (by_pressure, by_energy) = r.by_c(k, &mean);
+            let own = fluid.equation().gas_constant_j_kg_k * t;
+            let per_kg = rt / fluid.molar_mass_kg_mol();
+            balance.pressure_by_density[k] += own * r.sum.d + per_kg * by_pressure;
+            balance.energy_by_density[k] += own * r.sum.t + per_kg * by_energy;
         }
-        balance
     }
 
     fn residuals(&self, c: &PerSpecies, t: f64) -> Residuals {
@@ -239,6 +217,11 @@ impl MultiFluid {
         }
         r
     }
+}
+
+/// Gas constant as published with the equation, J/(mol K).
+fn molar_constant(fluid: &PureFluid) -> f64 {
+    fluid.molar_mass_kg_mol() * fluid.equation().gas_constant_j_kg_k
 }
 
 /// Partials of ln Y_r by molar densities: ((dY/dx_k) - sum x_i dY/dx_i)/(n Y).

@@ -1,7 +1,7 @@
 //! The state at a given pressure, temperature and composition.
 
 use super::Inner;
-use super::multi_fluid::Balance;
+use super::balance::Balance;
 use super::reducing::PerSpecies;
 use super::species::{Model, Species};
 use crate::{FluidError, GasPoint, MAX_SPECIES};
@@ -43,7 +43,7 @@ impl Inner {
         for _ in 0..MAX_STEPS {
             let densities = mass_fraction.map(|w| w * density);
             let balance = self.balance(&densities, t);
-            let slope = total(&mass_fraction, &balance);
+            let slope = total(mass_fraction, &balance);
             if slope <= 0.0 {
                 break;
             }
@@ -105,7 +105,7 @@ impl Inner {
 pub(super) fn total(mass_fraction: &PerSpecies, at: &Balance) -> f64 {
     mass_fraction
         .iter()
-        .zip(&at.pressure_by_c)
+        .zip(&at.pressure_by_density)
         .map(|(w, p)| w * p)
         .sum()
 }

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use crate::perfect_gas::PerfectGas;
+use crate::spline::{Axis, Jet, Spline};
 use crate::{FluidError, PureFluid};
 
 /// What a species is asked for as.
@@ -28,7 +29,14 @@ pub(super) struct Species {
     pub molar_mass_kg_mol: f64,
     pub gas_constant_j_kg_k: f64,
     pub model: Model,
+    /// Internal energy of the ideal gas over T, J/kg. Its steps leave 1e-10 of the energy.
+    energy: Spline,
 }
+
+/// The curve of energy. Below its start only helium is a gas, whose energy is a straight line.
+const ENERGY_START_K: f64 = 20.0;
+const ENERGY_STEP_K: f64 = 2.0;
+const ENERGY_END_K: f64 = 2000.0;
 
 /// How a species behaves.
 #[derive(Clone, Debug)]
@@ -42,45 +50,47 @@ pub(super) enum Model {
     Vapour(Arc<PureFluid>),
 }
 
-/// Ideal-gas properties at one temperature, per kilogram.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct IdealState {
-    pub energy_j_kg: f64,
-    pub cv_j_kg_k: f64,
-    /// d cv/dT, J/(kg K2).
-    pub cv_by_t: f64,
-}
-
 impl Species {
     pub fn new(spec: &SpeciesSpec) -> Result<Self, FluidError> {
         match spec {
-            SpeciesSpec::Named(name) => {
-                let fluid = PureFluid::named(name)?;
-                Ok(Species {
-                    name: name.clone(),
-                    molar_mass_kg_mol: fluid.molar_mass_kg_mol(),
-                    gas_constant_j_kg_k: fluid.equation().gas_constant_j_kg_k,
-                    model: if fluid.data.table.is_some() {
-                        Model::Real(fluid)
-                    } else {
-                        Model::Vapour(fluid)
-                    },
-                })
-            }
+            SpeciesSpec::Named(name) => Ok(Self::real(PureFluid::named(name)?)),
             SpeciesSpec::Perfect {
                 name,
                 heat_capacity_ratio,
                 molar_mass_kg_mol,
-            } => {
-                let gas = PerfectGas::new(name, *heat_capacity_ratio, *molar_mass_kg_mol)?;
-                Ok(Species {
-                    name: name.clone(),
-                    molar_mass_kg_mol: *molar_mass_kg_mol,
-                    gas_constant_j_kg_k: gas.gas_constant_j_kg_k,
-                    model: Model::Perfect(gas),
-                })
-            }
+            } => Self::perfect(name, *heat_capacity_ratio, *molar_mass_kg_mol),
         }
+    }
+
+    fn real(fluid: Arc<PureFluid>) -> Self {
+        let equation = fluid.equation();
+        let (r, critical_k) = (
+            equation.gas_constant_j_kg_k,
+            equation.reducing_temperature_k,
+        );
+        let energy = curve(|t| r * t * equation.ideal.by_tau(critical_k / t).0);
+        Species {
+            name: fluid.name().to_owned(),
+            molar_mass_kg_mol: fluid.molar_mass_kg_mol(),
+            gas_constant_j_kg_k: r,
+            energy,
+            model: if fluid.data.table.is_some() {
+                Model::Real(fluid)
+            } else {
+                Model::Vapour(fluid)
+            },
+        }
+    }
+
+    fn perfect(name: &str, ratio: f64, molar_mass_kg_mol: f64) -> Result<Self, FluidError> {
+        let gas = PerfectGas::new(name, ratio, molar_mass_kg_mol)?;
+        Ok(Species {
+            name: name.to_owned(),
+            molar_mass_kg_mol,
+            gas_constant_j_kg_k: gas.gas_constant_j_kg_k,
+            energy: curve(|t| gas.cv_j_kg_k() * t),
+            model: Model::Perfect(gas),
+        })
     }
 
     /// What stands in for data that a perfect gas has not.
@@ -101,25 +111,16 @@ impl Species {
         }
     }
 
-    /// Energy and heat capacity as an ideal gas.
-    pub fn ideal(&self, t: f64) -> IdealState {
-        let r = self.gas_constant_j_kg_k;
-        match &self.model {
-            Model::Perfect(gas) => IdealState {
-                energy_j_kg: gas.cv_j_kg_k() * t,
-                cv_j_kg_k: gas.cv_j_kg_k(),
-                cv_by_t: 0.0,
-            },
-            Model::Real(fluid) | Model::Vapour(fluid) => {
-                let equation = fluid.equation();
-                let tau = equation.reducing_temperature_k / t;
-                let (first, second) = equation.ideal.by_tau(tau);
-                IdealState {
-                    energy_j_kg: r * t * first,
-                    cv_j_kg_k: -r * second,
-                    cv_by_t: r / t * (2.0 * second + equation.ideal.third_by_tau(tau)),
-                }
-            }
-        }
+    /// Energy as an ideal gas, J/kg, its slope cv and the slope of cv.
+    #[inline]
+    pub fn ideal(&self, t: f64) -> Jet {
+        self.energy.at(t)
     }
+}
+
+fn curve(energy: impl Fn(f64) -> f64) -> Spline {
+    let intervals = ((ENERGY_END_K - ENERGY_START_K) / ENERGY_STEP_K) as usize;
+    let axis = Axis::new(ENERGY_START_K, ENERGY_END_K, intervals);
+    let values: Vec<f64> = axis.nodes().map(energy).collect();
+    Spline::new(axis, &values)
 }

@@ -1,31 +1,68 @@
 //! Pressure and temperature of what a volume holds.
 //!
-//! The temperature is the root of e(rho, T) = e, by Newton's method from a start that depends on
-//! nothing but the input. The last step is not evaluated again but followed to first order, so
-//! that what is left is its square. Partials follow from the implicit function theorem:
-//! dT = (de - sum e_k d rho_k)/e_T, dp = sum p_k d rho_k + p_T dT.
+//! One real gas is looked up in its table. Otherwise the temperature is the root of e(rho, T) =
+//! e, by Newton's method from a start that depends on nothing but the input. The last step is not
+//! evaluated again but followed to first order, so that what is left is its square. Partials
+//! follow from the implicit function theorem: dT = (de - sum e_k d rho_k)/e_T, dp = sum p_k d rho_k
+//! + p_T dT.
 
 use super::Inner;
-use super::multi_fluid::Balance;
+use super::balance::Balance;
 use super::reducing::PerSpecies;
-use crate::{FluidError, GasState};
+use super::species::Model;
+use crate::{FluidError, GasState, PropertyMode, PureFluid};
 
 /// Steps below this share of T end the search: their square is below rounding.
 const LAST_STEP: f64 = 1e-6;
-/// From a start within a few per cent three steps do; this many is a failure.
+/// Two or three steps do; this many is a failure.
 const MAX_STEPS: usize = 30;
 /// Where the search for the ideal-gas temperature starts, K.
 const ROOM_K: f64 = 300.0;
 
 impl Inner {
-    pub fn mixed_state(&self, density: &PerSpecies, energy: f64) -> Result<GasState, FluidError> {
+    pub fn state(&self, density: &PerSpecies, energy: f64) -> Result<GasState, FluidError> {
+        let mut state = match self.alone(density).map(|k| (k, &self.species[k].model)) {
+            Some((k, Model::Real(fluid))) => self.pure_state(k, fluid, density[k], energy)?,
+            _ => self.mixed_state(density, energy)?,
+        };
+        self.add_absent(density, &mut state);
+        Ok(state)
+    }
+
+    /// One real gas. With u = e/rho, d/d rho at constant e is d/d rho at constant u less u/rho
+    /// d/du.
+    fn pure_state(
+        &self,
+        k: usize,
+        fluid: &PureFluid,
+        density: f64,
+        energy: f64,
+    ) -> Result<GasState, FluidError> {
+        let specific = energy / density;
+        let found = fluid.lookup(density, specific, self.mode)?;
+        let mut state = GasState::default();
+        let (p, t) = (&mut state.pressure_pa, &mut state.temperature_k);
+        p.value = found.pressure_pa;
+        p.by_energy = found.pressure_by_energy / density;
+        p.by_density[k] = found.pressure_by_density - specific * p.by_energy;
+        t.value = found.temperature_k;
+        t.by_energy = found.temperature_by_energy / density;
+        t.by_density[k] = found.temperature_by_density - specific * t.by_energy;
+        Ok(state)
+    }
+
+    fn mixed_state(&self, density: &PerSpecies, energy: f64) -> Result<GasState, FluidError> {
         let mut t = self.start_temperature(density, energy)?;
         for _ in 0..MAX_STEPS {
             let balance = self.balance(density, t);
             let step = (energy - balance.energy) / balance.energy_by_t;
+            // A trial state may lie so far out that nothing there is a number.
+            if !step.is_finite() {
+                break;
+            }
             if step.abs() <= LAST_STEP * t {
                 self.check_range(density, &balance, t + step)?;
-                return Ok(self.followed(density, &balance, t, step));
+                return Ok(followed(&balance, t, step));
             }
             t += step.clamp(-0.5 * t, t);
         }
@@ -35,16 +72,47 @@ impl Inner {
         })
     }
 
-    /// The temperature at which ideal gases would hold this energy: two Newton steps.
+    /// Temperature from ideal mixing: ideal gases first, then the most abundant real gas by its
+    /// table with the others as ideal gases.
     fn start_temperature(&self, density: &PerSpecies, energy: f64) -> Result<f64, FluidError> {
+        let ideal = self.ideal_temperature(density, energy)?;
+        let real = (0..self.species.len())
+            .filter(|&k| density[k] > 0.0)
+            .filter_map(|k| match &self.species[k].model {
+                Model::Real(fluid) => Some((k, fluid)),
+                _ => None,
+            });
+        let Some((most, fluid)) = real.max_by(|(a, _), (b, _)| density[*a].total_cmp(&density[*b]))
+        else {
+            return Ok(ideal);
+        };
+        let (mut rest, mut capacity) = (energy, 0.0);
+        for (k, species) in self.species.iter().enumerate() {
+            if k != most && density[k] != 0.0 {
+                let other = species.ideal(ideal);
+                rest -= density[k] * other.value;
+                capacity += density[k] * other.slope;
+            }
+        }
+        // One Newton step on T = T_table((e - sum rho_k u_k(T))/rho).
+        let tabled = fluid.lookup(density[most], rest / density[most], PropertyMode::Table);
+        Ok(tabled.map_or(ideal, |found| {
+            let slope = capacity * found.temperature_by_energy / density[most];
+            let start = ideal + (found.temperature_k - ideal) / (1.0 + slope);
+            if start > 0.0 { start } else { ideal }
+        }))
+    }
+
+    /// The temperature at which ideal gases would hold this energy: two Newton steps.
+    fn ideal_temperature(&self, density: &PerSpecies, energy: f64) -> Result<f64, FluidError> {
         let mut t = ROOM_K;
         for _ in 0..2 {
             let (mut held, mut capacity) = (0.0, 0.0);
             for (species, rho) in self.species.iter().zip(density) {
                 if *rho != 0.0 {
                     let ideal = species.ideal(t);
-                    held += rho * ideal.energy_j_kg;
-                    capacity += rho * ideal.cv_j_kg_k;
+                    held += rho * ideal.value;
+                    capacity += rho * ideal.slope;
                 }
             }
             self.check_positive("heat capacity per volume", "J/(m3 K)", capacity)?;
@@ -53,26 +121,30 @@ impl Inner {
         Ok(t)
     }
 
-    /// The state one small step away from an evaluated one.
-    fn followed(&self, density: &PerSpecies, at: &Balance, t: f64, step: f64) -> GasState {
-        let mut state = GasState::default();
-        let (temperature, pressure) = (&mut state.temperature_k, &mut state.pressure_pa);
-        temperature.value = t + step;
-        temperature.by_energy = 1.0 / at.energy_by_t;
-        pressure.value = at.pressure + at.pressure_by_t * step;
-        pressure.by_energy = at.pressure_by_t / at.energy_by_t;
+    /// Partials by species that are not there: the first of it would be an ideal gas.
+    fn add_absent(&self, density: &PerSpecies, state: &mut GasState) {
+        let (p, t) = (&mut state.pressure_pa, &mut state.temperature_k);
         for (k, species) in self.species.iter().enumerate() {
-            let (by_pressure, by_energy) = if density[k] != 0.0 {
-                (at.pressure_by_c[k], at.energy_by_c[k])
-            } else {
-                (
-                    species.gas_constant_j_kg_k * t,
-                    species.ideal(t).energy_j_kg,
-                )
-            };
-            temperature.by_density[k] = -by_energy * temperature.by_energy;
-            pressure.by_density[k] = by_pressure - by_energy * pressure.by_energy;
+            if density[k] == 0.0 {
+                let energy = species.ideal(t.value).value;
+                t.by_density[k] = -energy * t.by_energy;
+                p.by_density[k] = species.gas_constant_j_kg_k * t.value - energy * p.by_energy;
+            }
         }
-        state
     }
+}
+
+/// The state one small step away from an evaluated one.
+fn followed(at: &Balance, t: f64, step: f64) -> GasState {
+    let mut state = GasState::default();
+    let (temperature, pressure) = (&mut state.temperature_k, &mut state.pressure_pa);
+    temperature.value = t + step;
+    temperature.by_energy = 1.0 / at.energy_by_t;
+    temperature.by_density = at.energy_by_density.map(|by| -by * temperature.by_energy);
+    pressure.value = at.pressure + at.pressure_by_t * step;
+    pressure.by_energy = at.pressure_by_t / at.energy_by_t;
+    for (k, by) in pressure.by_density.iter_mut().enumerate() {
+        *by = at.pressure_by_density[k] - at.energy_by_density[k] * pressure.by_energy;
+    }
+    state
 }

@@ -188,6 +188,9 @@ fn temperature(equation: &Helmholtz, density: f64, energy: f64, guess: f64) -> O
     for _ in 0..30 {
         let state = equation.state(density, t);
         let step = (energy - state.internal_energy_j_kg()) / state.cv_j_kg_k();
+        if !step.is_finite() {
+            return None;
+        }
         let next = t + step.clamp(-0.3 * t, 0.5 * t);
         if step.abs() < 3e-6 * t {
             return Some((

@@ -3,7 +3,8 @@
 //! States: species masses and energy of the ullage, mass of the liquid, energy of liquid and
 //! wet wall together (one temperature), energy of the dry wall. The liquid is incompressible
 //! with v(T); wall that the falling liquid uncovers joins the dry wall at the liquid's
-//! temperature, wall that rising liquid covers joins the wet one. Vapour leaves a surface
+//! temperature, wall that rising liquid covers joins the wet one (how much is wet is read at the
+//! liquid's start density, so that it depends on its mass alone). Vapour leaves a surface
 //! saturated at the liquid's temperature; its transfer coefficient is the heat-transfer
 //! coefficient over rho cp (Lewis number 1, rho cp of an ideal gas).
 
@@ -11,12 +12,16 @@ use super::film::Surface;
 use super::gas::{GasSide, lift};
 use super::tank_shape::TankGeometry;
 use super::wall::{self, Contact};
-use crate::network::{HeatTransfer, Surroundings, Tank, Wall};
+use crate::network::{HeatTransfer, Surroundings, Tank};
 use fluids::{FluidError, GasMixture, LiquidState};
 use shared::Scalar;
 
-/// Newton steps for the liquid's temperature.
-const NEWTON_STEPS: usize = 4;
+/// Most Newton steps for the liquid's temperature; its heat capacity hardly changes.
+const NEWTON_STEPS: usize = 8;
+
+/// Relative step in temperature below which Newton's method has settled: its next step would
+/// be below rounding.
+const SETTLED: f64 = 1e-9;
 
 /// The liquid of a tank as chains see it.
 #[derive(Clone, Copy, Debug)]
@@ -44,8 +49,6 @@ pub struct LiquidSide<S> {
     specific_volume_slope: f64,
     /// Heat capacity of liquid and wet wall, J/K.
     heat_capacity: f64,
-    /// Energy that a kilogram brings with it (liquid and newly wet wall), J/kg.
-    energy_by_mass: S,
 }
 
 /// A tank made ready to run.
@@ -55,6 +58,8 @@ pub struct TankModel {
     pub geometry: TankGeometry,
     /// Heat capacity of the gas at the start, J/K.
     pub gas_heat_capacity_j_k: f64,
+    /// Density of the liquid at the start, kg/m3.
+    pub start_density_kg_m3: f64,
 }
 
 /// Potentials of a tank.
@@ -68,6 +73,18 @@ pub struct TankSide<S> {
     pub liquid: LiquidSide<S>,
     /// Dry wall temperature, K; the liquid's where there is no wall.
     pub dry_wall_k: S,
+    wet: WetWall<S>,
+}
+
+/// The part of the wall that is wet.
+#[derive(Clone, Copy, Debug)]
+struct WetWall<S> {
+    /// Area, m2.
+    m2: S,
+    /// Mass, kg.
+    kg: S,
+    /// Wall newly wetted per mass of liquid.
+    kg_per_kg: f64,
 }
 
 /// What branches bring into a tank, per second.
@@ -101,17 +118,18 @@ pub struct TankRates<S> {
 }
 
 impl Tank {
-    fn wall_parts<S: Scalar>(&self, model: &TankModel, liquid_m3: S) -> Option<WallParts<'_, S>> {
-        let wall = self.wall.as_ref()?;
-        let wet_area = model.geometry.wetted(liquid_m3);
-        let per_area = wall.mass_kg / model.geometry.wall_m2();
-        Some(WallParts {
-            wall,
-            wet_kg: wet_area * per_area,
-            dry_kg: -wet_area * per_area + wall.mass_kg,
-            wet_m2: wet_area,
-            dry_m2: -wet_area + model.geometry.wall_m2(),
-        })
+    /// The wet wall under a mass of liquid.
+    fn wet_wall<S: Scalar>(&self, model: &TankModel, liquid_mass: S) -> WetWall<S> {
+        let wall_kg = self.wall.as_ref().map_or(0.0, |wall| wall.mass_kg);
+        let per_area = wall_kg / model.geometry.wall_m2();
+        let density = model.start_density_kg_m3;
+        let (m2, m2_per_m3) = model.geometry.wetted(liquid_mass.value() / density);
+        let m2 = liquid_mass.lift(m2, m2_per_m3 / density);
+        WetWall {
+            m2,
+            kg: m2 * per_area,
+            kg_per_kg: m2_per_m3 / density * per_area,
+        }
     }
 
     /// Potentials from the states.
@@ -125,18 +143,19 @@ impl Tank {
         states: &TankStates<'_, S>,
         gravity_m_s2: f64,
     ) -> Result<TankSide<S>, FluidError> {
-        let mut liquid = self.liquid_side(model, states.liquid_mass, states.liquid_energy)?;
+        let wet = self.wet_wall(model, states.liquid_mass);
+        let mut liquid = self.liquid_side(model, states.liquid_mass, states.liquid_energy, &wet)?;
         let ullage = -liquid.volume + model.geometry.volume_m3();
         let gas = GasSide::from_contents(mixture, states.gas_mass, states.gas_energy, ullage)?;
         liquid.outlet_pressure = gas.pressure + liquid.density * liquid.level * gravity_m_s2;
-        let dry_wall_k = match self.wall_parts(model, liquid.volume) {
-            Some(parts) if parts.wall.inside == HeatTransfer::Isothermal => {
-                S::constant(parts.wall.temperature_k)
+        let dry_wall_k = match &self.wall {
+            Some(wall) if wall.inside == HeatTransfer::Isothermal => {
+                S::constant(wall.temperature_k)
             }
-            Some(parts) => wall::temperature(
-                &parts.wall.material,
-                states.wall_energy / parts.dry_kg,
-                parts.wall.temperature_k,
+            Some(wall) => wall::temperature(
+                &wall.material,
+                states.wall_energy / (-wet.kg + wall.mass_kg),
+                wall.temperature_k,
             ),
             None => liquid.temperature,
         };
@@ -145,39 +164,37 @@ impl Tank {
             ullage,
             liquid,
             dry_wall_k,
+            wet,
         })
     }
 
-    /// Energy of liquid and wet wall at the start, J.
+    /// Energies of liquid with wet wall and of dry wall at the start, J.
     ///
     /// # Errors
     /// When the liquid is outside its valid range.
-    pub fn liquid_energy_at_start(&self, model: &TankModel) -> Result<f64, FluidError> {
+    pub fn energies_at_start(&self, model: &TankModel) -> Result<(f64, f64), FluidError> {
         let state = self.liquid.at(self.liquid_temperature_k)?;
         let mass = state.density_kg_m3 * self.liquid_volume_m3;
-        let wet = self
-            .wall_parts(model, self.liquid_volume_m3)
-            .map_or(0.0, |parts| {
-                let u = parts
-                    .wall
-                    .material
-                    .internal_energy_j_kg(self.liquid_temperature_k);
-                parts.wet_kg * u
-            });
-        Ok(mass * state.internal_energy_j_kg + wet)
+        let liquid = mass * state.internal_energy_j_kg;
+        let Some(wall) = &self.wall else {
+            return Ok((liquid, 0.0));
+        };
+        let wet_kg = self.wet_wall(model, mass).kg;
+        let energy_at = |t| wall.material.internal_energy_j_kg(t);
+        Ok((
+            liquid + wet_kg * energy_at(self.liquid_temperature_k),
+            (wall.mass_kg - wet_kg) * energy_at(wall.temperature_k),
+        ))
     }
 
-    /// Energy of the dry wall at the start, J.
-    #[must_use]
-    pub fn wall_energy_at_start(&self, model: &TankModel) -> f64 {
-        self.wall_parts(model, self.liquid_volume_m3)
-            .map_or(0.0, |parts| {
-                let u = parts
-                    .wall
-                    .material
-                    .internal_energy_j_kg(parts.wall.temperature_k);
-                parts.dry_kg * u
-            })
+    /// Internal energy in J/kg and heat capacity in J/(kg K) of the wall; nothing without one.
+    fn wall_energy<S: Scalar>(&self, temperature: S) -> (S, f64) {
+        self.wall.as_ref().map_or((S::zero(), 0.0), |wall| {
+            let t = temperature.value();
+            let capacity = wall.material.heat_capacity_j_kg_k(t).0;
+            let energy = wall.material.internal_energy_j_kg(t);
+            (temperature.lift(energy, capacity), capacity)
+        })
     }
 
     fn liquid_side<S: Scalar>(
@@ -185,28 +202,24 @@ impl Tank {
         model: &TankModel,
         mass: S,
         energy: S,
+        wet: &WetWall<S>,
     ) -> Result<LiquidSide<S>, FluidError> {
-        let (state, wet) = self.solve_temperature(model, mass.value(), energy.value())?;
         let m = mass.value();
-        let v = state.density_kg_m3.recip();
-        let v_slope = -state.density_by_t * v * v;
-        let by_mass = state.internal_energy_j_kg + wet.energy * wet.kg_per_m3 * v;
-        let capacity = m * state.heat_capacity_j_kg_k
-            + wet.kg * wet.heat_capacity
-            + wet.energy * wet.kg_per_m3 * m * v_slope;
+        let state = self.solve_temperature(m, energy.value(), wet.kg.value())?;
+        let (wall_energy, wall_capacity) = self.wall_energy(state.temperature_k);
+        let capacity = m * state.heat_capacity_j_kg_k + wet.kg.value() * wall_capacity;
+        let by_mass = state.internal_energy_j_kg + wall_energy * wet.kg_per_kg;
         let temperature = S::chain(
             state.temperature_k,
             &[(energy, capacity.recip()), (mass, -by_mass / capacity)],
         );
         let density = temperature.lift(state.density_kg_m3, state.density_by_t);
         let volume = mass / density;
-        let u = temperature.lift(state.internal_energy_j_kg, state.heat_capacity_j_kg_k);
-        let wall = Wetting::of(self, model, volume, temperature);
         Ok(LiquidSide {
             mass,
             temperature,
             density,
-            energy: u,
+            energy: temperature.lift(state.internal_energy_j_kg, state.heat_capacity_j_kg_k),
             viscosity: temperature.lift(state.viscosity_pa_s, state.viscosity_by_t) / density,
             saturated_vapour: temperature.lift(
                 state.saturated_vapour_density_kg_m3,
@@ -215,34 +228,32 @@ impl Tank {
             volume,
             level: model.geometry.level(volume),
             outlet_pressure: S::zero(),
-            specific_volume_slope: v_slope,
+            specific_volume_slope: -state.density_by_t / state.density_kg_m3.powi(2),
             heat_capacity: capacity,
-            energy_by_mass: u + wall.energy * wall.kg_per_m3 / density,
         })
     }
 
-    /// Liquid temperature from the energy of liquid and wet wall, by Newton steps of fixed
-    /// count from the start temperature.
+    /// State of the liquid from the energy of liquid and wet wall, by Newton's method from
+    /// the start temperature, so that it depends on nothing but the state.
     fn solve_temperature(
         &self,
-        model: &TankModel,
         mass: f64,
         energy: f64,
-    ) -> Result<(LiquidState, Wetting<f64>), FluidError> {
-        let mut t = self.liquid_temperature_k;
+        wet_kg: f64,
+    ) -> Result<LiquidState, FluidError> {
+        let mut state = self.liquid.at(self.liquid_temperature_k)?;
         for _ in 0..NEWTON_STEPS {
-            let state = self.liquid.at(t)?;
-            let wet = Wetting::of(self, model, mass / state.density_kg_m3, t);
-            let misfit = mass * state.internal_energy_j_kg + wet.kg * wet.energy - energy;
-            let capacity = mass * state.heat_capacity_j_kg_k + wet.kg * wet.heat_capacity;
-            if capacity <= 0.0 {
+            let t = state.temperature_k;
+            let (wall_energy, wall_capacity) = self.wall_energy(t);
+            let misfit = mass * state.internal_energy_j_kg + wet_kg * wall_energy - energy;
+            let capacity = mass * state.heat_capacity_j_kg_k + wet_kg * wall_capacity;
+            let step = misfit / capacity;
+            if !(step.abs() > SETTLED * t) {
                 break;
             }
-            t -= misfit / capacity;
+            state = self.liquid.at(t - step)?;
         }
-        let state = self.liquid.at(t)?;
-        let wet = Wetting::of(self, model, mass / state.density_kg_m3, t);
-        Ok((state, wet))
+        Ok(state)
     }
 
     /// Rates of the tank given its potentials and what the branches bring.
@@ -265,13 +276,14 @@ impl Tank {
         let still_energy =
             inflow.liquid_energy - exchange.interface - exchange.wet_outside - vapour_energy;
 
-        // The volume's rate and the temperature's rate depend on each other; both are linear.
-        let uncovered = self.uncovering(model, side, inflow.liquid_mass.value() >= 0.0);
-        let work = uncovered - pressure;
-        let per_capacity = liquid.mass * (liquid.specific_volume_slope / liquid.heat_capacity);
+        let uncovered = self.wetted_energy(side, &liquid_mass) * liquid_mass;
+        // The rates of volume and temperature depend on each other; both are linear.
+        let (wall_energy, _) = self.wall_energy(liquid.temperature);
+        let with_mass = (liquid.energy + wall_energy * side.wet.kg_per_kg) * liquid_mass;
+        let per_heat = liquid.mass * (liquid.specific_volume_slope / liquid.heat_capacity);
         let liquid_volume = (liquid_mass / liquid.density
-            + per_capacity * (still_energy - liquid.energy_by_mass * liquid_mass))
-            / (-per_capacity * work + 1.0);
+            + per_heat * (still_energy + uncovered - with_mass))
+            / (per_heat * pressure + 1.0);
 
         Ok(TankRates {
             evaporation: exchange.evaporation,
@@ -280,23 +292,23 @@ impl Tank {
                 + vapour_energy
                 + pressure * liquid_volume,
             liquid_mass,
-            liquid_energy: still_energy + work * liquid_volume,
-            wall_energy: exchange.into_wall - uncovered * liquid_volume,
+            liquid_energy: still_energy + uncovered - pressure * liquid_volume,
+            wall_energy: exchange.into_wall - uncovered,
             into_surroundings: exchange.into_surroundings + exchange.wet_outside,
             gas_heat: exchange.wall_to_gas + exchange.interface,
             liquid_volume,
         })
     }
 
-    /// Wall energy that changes sides per volume of liquid, J/m3.
-    fn uncovering<S: Scalar>(&self, model: &TankModel, side: &TankSide<S>, rising: bool) -> S {
-        let from = if rising {
+    /// Energy of the wall that gets wet per mass of rising liquid, J/kg: dry wall is wetted at
+    /// its own temperature, wet wall is uncovered at the liquid's.
+    fn wetted_energy<S: Scalar>(&self, side: &TankSide<S>, liquid_mass_rate: &S) -> S {
+        let from = if liquid_mass_rate.value() > 0.0 {
             side.dry_wall_k
         } else {
             side.liquid.temperature
         };
-        let wetting = Wetting::of(self, model, side.liquid.volume, from);
-        wetting.energy * wetting.kg_per_m3
+        self.wall_energy(from).0 * side.wet.kg_per_kg
     }
 
     fn exchange<S: Scalar>(
@@ -336,27 +348,27 @@ impl Tank {
             let (h, slope) = mixture.vapour_enthalpy(k, side.liquid.temperature.value());
             exchange.vapour_enthalpy = side.liquid.temperature.lift(h, slope);
         }
-        if let Some(parts) = self.wall_parts(model, side.liquid.volume) {
-            let wall = parts.wall;
+        if let Some(wall) = &self.wall {
+            let dry_m2 = -side.wet.m2 + model.geometry.wall_m2();
             let inside = contact(
                 wall.inside,
                 wall.inside_multiplier,
                 Surface::Wall,
                 wall.height_m,
             )
-            .conductance(gas, side.dry_wall_k, parts.dry_m2)?;
+            .conductance(gas, side.dry_wall_k, dry_m2)?;
             let into_gas = inside * (side.dry_wall_k - gas.temperature);
             let loss =
                 |t: S, area: S| (t - surroundings.temperature_k) * area * wall.outside_w_m2_k;
             let split = super::vessel::WallHeat::split(
                 wall.inside,
                 into_gas,
-                loss(side.dry_wall_k, parts.dry_m2),
+                loss(side.dry_wall_k, dry_m2),
             );
             exchange.wall_to_gas = split.into_gas;
             exchange.into_wall = split.into_wall;
             exchange.into_surroundings = split.into_surroundings;
-            exchange.wet_outside = loss(side.liquid.temperature, parts.wet_m2);
+            exchange.wet_outside = loss(side.liquid.temperature, side.wet.m2);
         }
         Ok(exchange)
     }
@@ -397,44 +409,6 @@ pub struct TankStates<'a, S> {
     pub liquid_energy: S,
     /// Energy of the dry wall, J.
     pub wall_energy: S,
-}
-
-struct WallParts<'a, S> {
-    wall: &'a Wall,
-    wet_kg: S,
-    dry_kg: S,
-    wet_m2: S,
-    dry_m2: S,
-}
-
-/// The wet wall at a liquid volume and temperature.
-struct Wetting<S> {
-    kg: S,
-    kg_per_m3: f64,
-    energy: S,
-    heat_capacity: f64,
-}
-
-impl<S: Scalar> Wetting<S> {
-    fn of(tank: &Tank, model: &TankModel, liquid_m3: S, temperature: S) -> Self {
-        let Some(wall) = &tank.wall else {
-            return Self {
-                kg: S::zero(),
-                kg_per_m3: 0.0,
-                energy: S::zero(),
-                heat_capacity: 0.0,
-            };
-        };
-        let per_area = wall.mass_kg / model.geometry.wall_m2();
-        let t = temperature.value();
-        let (c, _) = wall.material.heat_capacity_j_kg_k(t);
-        Self {
-            kg: model.geometry.wetted(liquid_m3) * per_area,
-            kg_per_m3: model.geometry.wetted_slope(liquid_m3.value()) * per_area,
-            energy: temperature.lift(wall.material.internal_energy_j_kg(t), c),
-            heat_capacity: c,
-        }
-    }
 }
 
 /// Heat and mass flows of a tank, W and kg/s.

@@ -1,7 +1,7 @@
 //! A wall lump: one temperature, heat capacity from the material's cp(T).
 //!
 //! The state is the wall's internal energy, so that energy balances stay linear in the
-//! states; the temperature follows by a Newton iteration of fixed count (theory 3.3).
+//! states; the temperature follows by Newton's method from the start temperature (theory 3.3).
 
 use super::film::{self, Surface};
 use super::gas::GasSide;
@@ -9,8 +9,11 @@ use crate::network::HeatTransfer;
 use fluids::{FluidError, GasMixture, Solid};
 use shared::Scalar;
 
-/// Newton steps for T(u). The energy curve is nearly straight: four steps reach rounding.
-const NEWTON_STEPS: usize = 4;
+/// Most Newton steps for T(u). The energy curve is nearly straight: three usually do.
+const NEWTON_STEPS: usize = 8;
+
+/// Relative step below which Newton's method has settled: its next step would be below rounding.
+const SETTLED: f64 = 1e-9;
 
 /// Time constant that stands for perfect contact in [`HeatTransfer::Isothermal`].
 const ISOTHERMAL_S: f64 = 1e-4;
@@ -20,7 +23,11 @@ pub fn temperature<S: Scalar>(material: &Solid, energy: S, start_k: f64) -> S {
     let mut t = start_k;
     for _ in 0..NEWTON_STEPS {
         let misfit = material.internal_energy_j_kg(t) - energy.value();
-        t = (t - misfit / material.heat_capacity_j_kg_k(t).0).max(1.0);
+        let step = misfit / material.heat_capacity_j_kg_k(t).0;
+        t = (t - step).max(1.0);
+        if !(step.abs() > SETTLED * t) {
+            break;
+        }
     }
     energy.lift(t, material.heat_capacity_j_kg_k(t).0.recip())
 }

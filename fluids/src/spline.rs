@@ -1,0 +1,180 @@
+//! Curves and surfaces on even grids: cubic and bicubic splines with continuous second
+//! derivatives, evaluated with their slopes.
+
+use crate::table::bspline::{Place, coefficients};
+
+/// Value, slope and second derivative.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Jet {
+    pub value: f64,
+    pub slope: f64,
+    pub curvature: f64,
+}
+
+/// A cubic spline through values at even steps; beyond its ends the end pieces go on.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Spline {
+    axis: Axis,
+    /// Powers of the place within each interval.
+    pieces: Vec<[f64; 4]>,
+}
+
+/// Even steps from a start.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Axis {
+    pub start: f64,
+    pub step: f64,
+    inverse_step: f64,
+    intervals: usize,
+}
+
+impl Axis {
+    /// Four intervals at least.
+    pub fn new(start: f64, end: f64, intervals: usize) -> Self {
+        let step = (end - start) / intervals as f64;
+        Axis {
+            start,
+            step,
+            inverse_step: 1.0 / step,
+            intervals,
+        }
+    }
+
+    /// The nodes.
+    pub fn nodes(&self) -> impl Iterator<Item = f64> + Clone + use<> {
+        let axis = *self;
+        (0..=axis.intervals).map(move |i| axis.start + axis.step * i as f64)
+    }
+
+    fn scaled(&self, x: f64) -> f64 {
+        (x - self.start) * self.inverse_step
+    }
+}
+
+impl Spline {
+    /// Through one value for each node of the axis.
+    pub fn new(axis: Axis, values: &[f64]) -> Self {
+        let c = coefficients(values);
+        let piece = |c: &[f64]| {
+            [
+                (c[0] + 4.0 * c[1] + c[2]) / 6.0,
+                0.5 * (c[2] - c[0]),
+                0.5 * (c[0] - 2.0 * c[1] + c[2]),
+                (c[3] - c[0] + 3.0 * (c[1] - c[2])) / 6.0,
+            ]
+        };
+        Spline {
+            axis,
+            pieces: c.windows(4).map(piece).collect(),
+        }
+    }
+
+    /// Value and derivatives at x.
+    #[inline]
+    pub fn at(&self, x: f64) -> Jet {
+        let scaled = self.axis.scaled(x);
+        let i = (scaled as usize).min(self.pieces.len() - 1);
+        let t = scaled - i as f64;
+        let [a, b, c, d] = self.pieces[i];
+        let h = self.axis.inverse_step;
+        Jet {
+            value: a + t * (b + t * (c + t * d)),
+            slope: h * (b + t * (2.0 * c + t * 3.0 * d)),
+            curvature: h * h * (2.0 * c + t * 6.0 * d),
+        }
+    }
+}
+
+/// `N` bicubic surfaces over one even grid.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Surfaces<const N: usize> {
+    x: Axis,
+    y: Axis,
+    /// Row by row of x.
+    body: Vec<[f64; N]>,
+}
+
+impl<const N: usize> Surfaces<N> {
+    /// Through the values `rows[i][j]` at the nodes (x_i, y_j).
+    pub fn new(x: Axis, y: Axis, rows: &[Vec<[f64; N]>]) -> Self {
+        let width = y.intervals + 3;
+        let mut body = vec![[0.0; N]; (x.intervals + 3) * width];
+        for k in 0..N {
+            let column = |row: &Vec<[f64; N]>| row.iter().map(|v| v[k]).collect::<Vec<_>>();
+            let along: Vec<_> = rows.iter().map(|row| coefficients(&column(row))).collect();
+            for j in 0..width {
+                let across: Vec<f64> = along.iter().map(|row| row[j]).collect();
+                for (i, c) in coefficients(&across).into_iter().enumerate() {
+                    body[i * width + j][k] = c;
+                }
+            }
+        }
+        Surfaces { x, y, body }
+    }
+
+    /// Value, derivative by x and by y of each surface.
+    #[inline]
+    pub fn at(&self, x: f64, y: f64) -> [[f64; 3]; N] {
+        let across = Place::new(self.x.scaled(x), self.x.intervals);
+        let along = Place::new(self.y.scaled(y), self.y.intervals);
+        let width = self.y.intervals + 3;
+        let mut out = [[0.0; 3]; N];
+        for i in 0..4 {
+            let start = (across.cell + i) * width + along.cell;
+            let (mut value, mut slope) = ([0.0; N], [0.0; N]);
+            for (j, c) in self.body[start..start + 4].iter().enumerate() {
+                for k in 0..N {
+                    value[k] += along.weights[j] * c[k];
+                    slope[k] += along.slopes[j] * c[k];
+                }
+            }
+            for k in 0..N {
+                out[k][0] += across.weights[i] * value[k];
+                out[k][1] += across.slopes[i] * value[k] * self.x.inverse_step;
+                out[k][2] += across.weights[i] * slope[k] * self.y.inverse_step;
+            }
+        }
+        out
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A spline holds every cubic: only rounding is left.
+    const ROUNDING: f64 = 1e-12;
+
+    #[test]
+    fn a_cubic_is_reproduced_with_its_derivatives() {
+        let axis = Axis::new(1.0, 4.0, 6);
+        let values: Vec<f64> = axis.nodes().map(|x| x * x * (x - 2.0)).collect();
+        let spline = Spline::new(axis, &values);
+        for x in [0.7, 1.0, 2.3, 4.0, 4.2] {
+            let jet = spline.at(x);
+            assert!((jet.value - x * x * (x - 2.0)).abs() < ROUNDING * 50.0);
+            assert!((jet.slope - (3.0 * x * x - 4.0 * x)).abs() < ROUNDING * 50.0);
+            assert!((jet.curvature - (6.0 * x - 4.0)).abs() < ROUNDING * 50.0);
+        }
+    }
+
+    #[test]
+    fn a_bicubic_is_reproduced_with_its_slopes() {
+        let (x, y) = (Axis::new(0.0, 2.0, 5), Axis::new(-1.0, 1.0, 4));
+        let f = |x: f64, y: f64| [x.powi(3) * y - y * y, 2.0 * x - y.powi(3)];
+        let rows: Vec<Vec<_>> = x
+            .nodes()
+            .map(|x| y.nodes().map(|y| f(x, y)).collect())
+            .collect();
+        let surfaces = Surfaces::new(x, y, &rows);
+        let (x, y): (f64, f64) = (1.3, 0.45);
+        let [one, two] = surfaces.at(x, y);
+        let expected = [
+            [f(x, y)[0], 3.0 * x * x * y, x.powi(3) - 2.0 * y],
+            [f(x, y)[1], 2.0, -3.0 * y * y],
+        ];
+        for (got, expected) in one.iter().chain(&two).zip(expected.iter().flatten()) {
+            assert!((got - expected).abs() < ROUNDING, "{got} {expected}");
+        }
+    }
+}
