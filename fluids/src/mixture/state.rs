@@ -12,8 +12,8 @@ use super::reducing::PerSpecies;
 use super::species::Model;
 use crate::{FluidError, GasState, PropertyMode, PureFluid};
 
-/// Steps below this share of T end the search: their square is below rounding.
-const LAST_STEP: f64 = 1e-6;
+/// Steps below this share of T end the search: what is left is their square, 4e-10.
+const LAST_STEP: f64 = 2e-5;
 /// Two or three steps do; this many is a failure.
 const MAX_STEPS: usize = 30;
 /// Where the search for the ideal-gas temperature starts, K.
