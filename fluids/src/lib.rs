@@ -7,6 +7,7 @@ mod data;
 mod density;
 mod derived;
 mod error;
+mod film;
 mod flash;
 pub mod helmholtz;
 mod liquid;
@@ -22,6 +23,7 @@ mod solid;
 mod solve;
 mod spline;
 mod table;
+mod transport;
 
 pub use data::{Limits, names};
 pub use density::Phase;

@@ -22,9 +22,40 @@ fn slope(x: f64, f: impl Fn(f64) -> f64) -> f64 {
 
 /// Central differences are good to about 1e-9 of the value over its argument.
 fn same(partial: f64, difference: f64, scale: f64) -> Result<(), TestCaseError> {
+    within(1e-7, partial, difference, scale)
+}
+
+/// The partials of a mixture are those of a state up to 1e-6 of T away.
+fn nearly_same(partial: f64, difference: f64, scale: f64) -> Result<(), TestCaseError> {
+    within(3e-6, partial, difference, scale)
+}
+
+fn within(tolerance: f64, partial: f64, difference: f64, scale: f64) -> Result<(), TestCaseError> {
     let error = (partial - difference).abs() / scale.abs();
-    prop_assert!(error < 1e-7, "{partial} against {difference}");
+    prop_assert!(error < tolerance, "{partial} against {difference}");
     Ok(())
+}
+
+/// The gases of an ullage and of a bottle; the last has a pair without constants.
+fn real_mixture(which: usize) -> GasMixture {
+    let lists: [&[&str]; 3] = [
+        &["nitrogen", "water"],
+        &["nitrogen", "helium", "water"],
+        &["helium", "air", "ethanol"],
+    ];
+    let named = |name: &&str| SpeciesSpec::Named((*name).to_owned());
+    let species: Vec<SpeciesSpec> = lists[which].iter().map(named).collect();
+    GasMixture::new(&species, PropertyMode::Polished).expect("known gases")
+}
+
+/// Densities of the three species from total moles (mol/m3) and mole fractions.
+fn densities(gas: &GasMixture, moles: f64, x: [f64; 3]) -> [f64; MAX_SPECIES] {
+    let mut row = [0.0; MAX_SPECIES];
+    let sum: f64 = x[..gas.len()].iter().sum();
+    for k in 0..gas.len() {
+        row[k] = moles * x[k] / sum * gas.molar_mass_kg_mol(k);
+    }
+    row
 }
 
 proptest! {
@@ -99,5 +130,90 @@ proptest! {
         // phi is quadratic at the top: a step of 1e-9 lowers it by 1e-18 and tilts it by 1e-9.
         prop_assert!((above.value / below.value - 1.0).abs() < 1e-14);
         prop_assert!(above.by_p_back.abs() * p0 / above.value < 1e-7);
+    }
+
+    #[test]
+    fn partials_of_a_real_state(
+        which in 0usize..3, moles in 10.0..9000.0, t in 240.0..500.0,
+        x in 0.3..1.0, y in 0.05..1.0, z in 0.001..0.05,
+    ) {
+        let gas = real_mixture(which);
+        let rho = densities(&gas, moles, [x, y, z]);
+        let at = gas.at(1e5, t, &[x, y, z]).expect("in range");
+        let energy = at.energy_j_m3 / at.density_kg_m3.iter().sum::<f64>() * rho.iter().sum::<f64>();
+        let of = |rho: &[f64], e: f64| gas.state(rho, e).expect("in range");
+        let state = of(&rho, energy);
+        let (p, t) = (state.pressure_pa, state.temperature_k);
+        // Energies may pass through zero: the step goes with the thermal energy instead.
+        let h = 1e-6 * p.value;
+        let by_energy = |f: fn(&fluids::GasState) -> f64| {
+            (f(&of(&rho, energy + h)) - f(&of(&rho, energy - h))) / (2.0 * h)
+        };
+        nearly_same(p.by_energy, by_energy(|s| s.pressure_pa.value), 1.0)?;
+        nearly_same(t.by_energy, by_energy(|s| s.temperature_k.value), t.value / p.value)?;
+        for k in 0..gas.len() {
+            let with = |r: f64| {
+                let mut other = rho;
+                other[k] = r;
+                of(&other, energy)
+            };
+            let scale = p.value / rho[k];
+            nearly_same(p.by_density[k], slope(rho[k], |r| with(r).pressure_pa.value), scale)?;
+            let scale = t.value / rho[k];
+            nearly_same(t.by_density[k], slope(rho[k], |r| with(r).temperature_k.value), scale)?;
+        }
+    }
+
+    #[test]
+    fn partials_of_a_real_film(
+        which in 0usize..3, moles in 10.0..9000.0, t in 240.0..500.0,
+        x in 0.3..1.0, y in 0.05..1.0, z in 0.001..0.05,
+    ) {
+        let gas = real_mixture(which);
+        let rho = densities(&gas, moles, [x, y, z]);
+        let of = |rho: &[f64], t: f64| gas.film(rho, t).expect("in range");
+        let parts = |film: fluids::FilmProperties| [film.conductivity, film.rayleigh_group, film.prandtl];
+        let here = parts(of(&rho, t));
+        for (j, part) in here.iter().enumerate() {
+            same(part.by_temperature, slope(t, |t| parts(of(&rho, t))[j].value), part.value / t)?;
+            for k in 0..gas.len() {
+                let with = |r: f64| {
+                    let mut other = rho;
+                    other[k] = r;
+                    parts(of(&other, t))[j].value
+                };
+                same(part.by_density[k], slope(rho[k], with), part.value / rho[k])?;
+            }
+        }
+    }
+
+    #[test]
+    fn a_trace_joins_its_absence(moles in 10.0..9000.0, t in 240.0..500.0) {
+        let gas = real_mixture(0);
+        let rho = densities(&gas, moles, [1.0, 0.0, 0.0]);
+        let point = gas.at(1e5, t, &[1.0, 0.0]).expect("in range");
+        let energy = point.energy_j_m3 / point.density_kg_m3[0] * rho[0];
+        let alone = gas.state(&rho, energy).expect("in range");
+        for trace in [1e-12, -1e-12] {
+            let mut with = rho;
+            with[1] = trace * rho[0];
+            let state = gas.state(&with, energy).expect("a rounding error is no state");
+            // The table with its correction is good to 1e-8 of p and T.
+            let error = (state.pressure_pa.value / alone.pressure_pa.value - 1.0).abs();
+            prop_assert!(error < 1e-8, "{error:e}");
+        }
+    }
+
+    #[test]
+    fn two_roundings_of_opposite_sign_do_no_harm(moles in 10.0..9000.0, a in -1e-9..1e-9, b in -1e-9..1e-9) {
+        let gas = real_mixture(1);
+        let point = gas.at(1e5, 300.0, &[1.0, 0.0, 0.0]).expect("in range");
+        let mut rho = densities(&gas, moles, [1.0, 0.0, 0.0]);
+        let energy = point.energy_j_m3 / point.density_kg_m3[0] * rho[0];
+        let alone = gas.state(&rho, energy).expect("in range");
+        (rho[1], rho[2]) = (a * rho[0], b * rho[0]);
+        let state = gas.state(&rho, energy).expect("rounding errors are no states");
+        let error = (state.pressure_pa.value / alone.pressure_pa.value - 1.0).abs();
+        prop_assert!(error < 1e-7, "{error:e}");
     }
 }

@@ -181,10 +181,11 @@ impl GasMixture {
 }
 
 impl Inner {
-    /// The only species present, if there is only one.
-    fn alone(&self, shares: &PerSpecies) -> Option<usize> {
+    /// The only species present, if there is only one, and its model.
+    fn only(&self, shares: &PerSpecies) -> Option<(usize, &Model)> {
         let mut present = (0..self.species.len()).filter(|&k| shares[k] != 0.0);
-        present.next().filter(|_| present.next().is_none())
+        let alone = present.next().filter(|_| present.next().is_none());
+        alone.map(|k| (k, &self.species[k].model))
     }
 
     /// Whether a state is one that the equations hold for: stable, and not colder than the

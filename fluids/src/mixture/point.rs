@@ -19,8 +19,8 @@ impl Inner {
         self.check_positive("pressure", "Pa", pressure_pa)?;
         self.check_positive("temperature", "K", temperature_k)?;
         let mass_fraction = self.mass_fractions(mole_fractions)?;
-        let density = match self.alone(&mass_fraction).map(|k| &self.species[k].model) {
-            Some(Model::Real(fluid)) => {
+        let density = match self.only(&mass_fraction) {
+            Some((_, Model::Real(fluid))) => {
                 let point = fluid.by_pressure_temperature(pressure_pa, temperature_k)?;
                 point.density_kg_m3
             }

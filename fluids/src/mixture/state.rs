@@ -21,7 +21,7 @@ const ROOM_K: f64 = 300.0;
 
 impl Inner {
     pub fn state(&self, density: &PerSpecies, energy: f64) -> Result<GasState, FluidError> {
-        let mut state = match self.alone(density).map(|k| (k, &self.species[k].model)) {
+        let mut state = match self.only(density) {
             Some((k, Model::Real(fluid))) => self.pure_state(k, fluid, density[k], energy)?,
             _ => self.mixed_state(density, energy)?,
         };
