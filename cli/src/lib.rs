@@ -1,5 +1,7 @@
-//! The `pressfed` command: arguments, files, plots, terminal. No physics.
+//! The `pressfed` command: arguments, commands, files, plots, terminal. No physics.
 
+pub mod args;
+pub mod commands;
 pub mod export;
 pub mod plot;
 pub mod terminal;

@@ -1,2 +1,8 @@
 //! The `pressfed` command.
-fn main() {}
+
+use clap::Parser;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    cli::commands::run(&cli::args::Cli::parse())
+}

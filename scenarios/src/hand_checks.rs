@@ -174,7 +174,7 @@ impl<'a> Subject<'a> {
         })
     }
 
-    /// In the middle of the flow; leaves out that the ullage expands where pressure falls.
+    /// In the middle of the flow.
     fn gas_flow(&self) -> Option<HandCheck> {
         let at_s = self.window.middle_s();
         let mass = self.tank_trace("gas_mass_kg")?.after(at_s);
@@ -191,8 +191,8 @@ impl<'a> Subject<'a> {
         let simulated: f64 = flows.iter().map(|f| f.after(at_s)).sum();
         (!flows.is_empty()).then(|| HandCheck {
             label: format!("{}: gas flow in the middle of the flow", self.tank_name),
-            formula: "ullage density x volume flow of liquid; more than simulated where the \
-                      ullage pressure falls",
+            formula: "ullage density x volume flow of liquid; falling pressure takes less gas, \
+                      cold fresh gas more",
             dimension: Dimension::MassFlow,
             by_hand: mass / volume * liquid_m3_s,
             simulated: Some(simulated),

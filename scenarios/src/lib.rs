@@ -16,6 +16,7 @@ mod observables;
 mod physics;
 mod plan;
 mod plumbing;
+pub mod predict;
 mod read;
 mod ready_made;
 mod sequence;
@@ -25,4 +26,5 @@ mod tables;
 
 pub use input::{Assumption, Distribution, Input, InputId, Inputs, Values};
 pub use load::{CheckedStand, load, load_with};
+pub use predict::predict;
 pub use ready_made::{ReadyMade, new_file, ready_made};

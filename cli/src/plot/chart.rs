@@ -195,11 +195,7 @@ fn within(points: &[Point], (low, high): (f64, f64)) -> Vec<Point> {
 }
 
 fn draw_grid(scene: &mut Scene, chart: &Chart, frame: Frame, y: Axis) {
-    let ticks = Ticks::within(
-        y.range.0,
-        y.range.1,
-        ((frame.bottom - frame.top) / 34.0) as usize,
-    );
+    let ticks = Ticks::within(y.range.0, y.range.1, ticks_wanted(frame.bottom - frame.top));
     for &value in &ticks.at {
         let at = y.at(value);
         let line = vec![(frame.left, at), (frame.right, at)];
@@ -216,6 +212,11 @@ fn draw_grid(scene: &mut Scene, chart: &Chart, frame: Frame, y: Axis) {
         look::PAPER,
     );
     scene.text(title, &chart.quantity, look::AXIS_TITLE, Anchor::Start);
+}
+
+/// As many as can be read without being counted.
+fn ticks_wanted(height: f64) -> usize {
+    ((height / 26.0) as usize).min(8)
 }
 
 fn draw_x_axis(scene: &mut Scene, frame: Frame, x: Axis, with_numbers: bool) {

@@ -5,10 +5,10 @@
 //! heat at all. The end *re-warmed* is that of the gas left at the end of the run once it
 //! has come back to the surroundings' temperature. All three by the real-gas equation.
 
-use super::{Group, Run, Summary, What};
+use super::{Group, Line, Run, Summary};
 use fluids::GasMixture;
 use shared::bracketed;
-use shared::quantity::Dimension;
+use shared::quantity::Dimension::{Mass, Pressure, Temperature};
 use sim_core::network::{Phase, Vessel, VolumeId, VolumeKind};
 
 /// Relative width to which pressures and temperatures of the edges are found.
@@ -42,60 +42,70 @@ fn read_bottle(run: &Run, vessel: &Vessel, name: &str, into: &mut Summary) {
     };
     let end = run.span_s.1;
     let (first, last) = run.whole_s();
-    let mut add = |suffix, label, dimension, value| {
-        into.add(Group::Bottle, name, suffix, What(label, dimension), value);
-    };
-    let used = mass.after(first) - mass.before(last);
-    add(
-        "gas_used_kg",
-        "gas used by the end of the run",
-        Dimension::Mass,
-        used,
-    );
-    let end_pa = pressure.before(end);
-    add(
-        "pressure_end_pa",
-        "pressure at the end of the flow",
-        Dimension::Pressure,
-        end_pa,
-    );
-    let end_k = temperature.before(end);
-    add(
-        "temperature_end_k",
-        "gas at the end of the flow",
-        Dimension::Temperature,
-        end_k,
-    );
-    let lowest = temperature.minimum(first, last).1;
-    add(
-        "lowest_temperature_k",
-        "coldest gas",
-        Dimension::Temperature,
-        lowest,
-    );
-
     let gas = BottleGas::new(run, vessel);
     let density = mass.before(end) / vessel.volume_m3;
-    if let Some(pa) = gas.pressure_pa(density, vessel.gas.temperature_k) {
-        let label = "the same, had the gas stayed warm (isothermal)";
-        add("pressure_end_isothermal_pa", label, Dimension::Pressure, pa);
-    }
-    if let Some((pa, k)) = gas.isentropic(density) {
-        let label = "the same, had no heat come in (isentropic)";
-        add("pressure_end_isentropic_pa", label, Dimension::Pressure, pa);
-        let label = "gas, had no heat come in (isentropic)";
-        add(
-            "temperature_end_isentropic_k",
-            label,
-            Dimension::Temperature,
-            k,
-        );
-    }
+    let isothermal_pa = gas.pressure_pa(density, vessel.gas.temperature_k);
+    let (isentropic_pa, isentropic_k) = gas.isentropic(density).unzip();
     let ambient_k = run.network.surroundings.temperature_k;
-    if let Some(pa) = gas.pressure_pa(mass.before(last) / vessel.volume_m3, ambient_k) {
-        let label = "pressure once re-warmed to ambient";
-        add("pressure_rewarmed_pa", label, Dimension::Pressure, pa);
-    }
+    let rewarmed_pa = gas.pressure_pa(mass.before(last) / vessel.volume_m3, ambient_k);
+    let used = mass.after(first) - mass.before(last);
+    let coldest = temperature.minimum(first, last).1;
+    let (end_pa, end_k) = (pressure.before(end), temperature.before(end));
+    let (isothermal, isentropic) = (
+        "  the same, had the gas kept its temperature",
+        "  the same, had no heat come in",
+    );
+    let lines = [
+        Line(
+            "pressure_end_pa",
+            "pressure at the end of the flow",
+            Pressure,
+            Some(end_pa),
+        ),
+        Line(
+            "pressure_end_isothermal_pa",
+            isothermal,
+            Pressure,
+            isothermal_pa,
+        ),
+        Line(
+            "pressure_end_isentropic_pa",
+            isentropic,
+            Pressure,
+            isentropic_pa,
+        ),
+        Line(
+            "temperature_end_k",
+            "gas at the end of the flow",
+            Temperature,
+            Some(end_k),
+        ),
+        Line(
+            "temperature_end_isentropic_k",
+            isentropic,
+            Temperature,
+            isentropic_k,
+        ),
+        Line(
+            "lowest_temperature_k",
+            "coldest gas",
+            Temperature,
+            Some(coldest),
+        ),
+        Line(
+            "gas_used_kg",
+            "gas used by the end of the run",
+            Mass,
+            Some(used),
+        ),
+        Line(
+            "pressure_rewarmed_pa",
+            "pressure once re-warmed to ambient",
+            Pressure,
+            rewarmed_pa,
+        ),
+    ];
+    into.add(Group::Bottle, name, &lines);
 }
 
 /// The gas of a bottle; its composition does not change while it only gives.

@@ -2,8 +2,8 @@
 
 use super::trace::Trace;
 use super::window::{FlowEnd, FlowWindow, first_event};
-use super::{Group, HOLD_S, Run, Summary, What};
-use shared::quantity::Dimension;
+use super::{Group, HOLD_S, Line, Run, Summary};
+use shared::quantity::Dimension::{Mass, MassFlow, Time};
 use sim_core::outcome::EventKind;
 
 /// Steady flow of a window and the instant that it is read at.
@@ -24,42 +24,24 @@ pub(super) fn read(run: &Run, window: &FlowWindow, into: &mut Summary) {
         FlowEnd::Depletion => "depletion",
         FlowEnd::EndOfRun => "the end of the run",
     };
-    let mut add = |suffix, label: &str, dimension, value| {
-        into.add(
-            Group::Flow,
-            window.name,
-            suffix,
-            What(label, dimension),
-            value,
-        );
-    };
-    let held = "steady flow (highest held for 0.5 s or a tenth of the flow)";
-    add("steady_flow_kg_s", held, Dimension::MassFlow, steady);
+    let held = "steady flow, the highest held for 0.5 s (or a tenth of the flow)";
     let mean = format!("mean flow, 90 % of steady flow to {ends}");
-    add(
-        "mean_flow_kg_s",
-        &mean,
-        Dimension::MassFlow,
-        flow.mean(reached, end),
-    );
-    add(
-        "end_flow_kg_s",
-        &format!("flow at {ends}"),
-        Dimension::MassFlow,
-        flow.before(end),
-    );
-    add(
-        "flow_time_s",
-        &format!("time of flow, to {ends}"),
-        Dimension::Time,
-        window.length_s(),
-    );
-    add(
-        "liquid_passed_kg",
-        "liquid passed",
-        Dimension::Mass,
-        flow.integral(start, end),
-    );
+    let last = format!("flow at {ends}");
+    let time = format!("time of flow, to {ends}");
+    let passed = flow.integral(start, end);
+    let lines = [
+        Line("steady_flow_kg_s", held, MassFlow, Some(steady)),
+        Line(
+            "mean_flow_kg_s",
+            &mean,
+            MassFlow,
+            Some(flow.mean(reached, end)),
+        ),
+        Line("end_flow_kg_s", &last, MassFlow, Some(flow.before(end))),
+        Line("flow_time_s", &time, Time, Some(window.length_s())),
+        Line("liquid_passed_kg", "liquid passed", Mass, Some(passed)),
+    ];
+    into.add(Group::Flow, window.name, &lines);
     if window.commanded {
         read_valve(run, window, reached, into);
     }
@@ -67,31 +49,23 @@ pub(super) fn read(run: &Run, window: &FlowWindow, into: &mut Summary) {
 
 fn read_valve(run: &Run, window: &FlowWindow, reached_s: f64, into: &mut Summary) {
     let (start, end) = (window.start_s, window.end_s);
-    let mut add = |suffix, label, value| {
-        into.add(
-            Group::Valve,
-            window.name,
-            suffix,
-            What(label, Dimension::Time),
-            value,
-        );
-    };
-    add("command_s", "commanded open at", start);
     let motion = first_event(run.outcome, window.name, EventKind::MotionStarted, start);
-    if let Some(motion) = motion {
-        add("delay_s", "delay, command to motion", motion - start);
-    }
-    if let Some(rise) = run
-        .trace(window.name, "travel_1")
-        .and_then(|t| stroke_s(&t, start, end))
-    {
-        add("travel_10_90_s", "travel from 10 to 90 %", rise);
-    }
-    add(
-        "time_to_90_s",
-        "command to 90 % of steady flow",
-        reached_s - start,
-    );
+    let delay = motion.map(|t| t - start);
+    let travel = run.trace(window.name, "travel_1");
+    let stroke = travel.and_then(|t| stroke_s(&t, start, end));
+    let rise = reached_s - start;
+    let lines = [
+        Line("command_s", "commanded open at", Time, Some(start)),
+        Line("delay_s", "delay, command to motion", Time, delay),
+        Line("travel_10_90_s", "travel from 10 to 90 %", Time, stroke),
+        Line(
+            "time_to_90_s",
+            "command to 90 % of steady flow",
+            Time,
+            Some(rise),
+        ),
+    ];
+    into.add(Group::Valve, window.name, &lines);
 }
 
 /// From 10 to 90 % of full travel.

@@ -105,26 +105,30 @@ impl Summary {
         Some(figure.value)
     }
 
-    /// Adds a figure; one that is not a number is left out. A chain that shares its tank
-    /// with another does not give the tank's figures twice.
-    fn add(&mut self, group: Group, component: &str, suffix: &str, what: What, value: f64) {
-        let name = format!("{component}.{suffix}");
-        if !value.is_finite() || self.get(&name).is_some() {
-            return;
+    /// Adds figures of a component. Those that the run does not have are left out, and a
+    /// chain that shares its tank with another does not give the tank's figures twice.
+    fn add(&mut self, group: Group, component: &str, lines: &[Line]) {
+        for &Line(suffix, label, dimension, value) in lines {
+            let name = format!("{component}.{suffix}");
+            let Some(value) = value.filter(|v| v.is_finite()) else {
+                continue;
+            };
+            if self.get(&name).is_none() {
+                self.figures.push(Figure {
+                    name,
+                    label: label.to_owned(),
+                    component: component.to_owned(),
+                    group,
+                    dimension,
+                    value,
+                });
+            }
         }
-        self.figures.push(Figure {
-            name,
-            label: what.0.to_owned(),
-            component: component.to_owned(),
-            group,
-            dimension: what.1,
-            value,
-        });
     }
 }
 
-/// Words and dimension of a figure.
-struct What<'a>(&'a str, Dimension);
+/// A figure in short: name without component, words, dimension, value in SI.
+struct Line<'a>(&'a str, &'a str, Dimension, Option<f64>);
 
 /// What the readers look at.
 struct Run<'a> {

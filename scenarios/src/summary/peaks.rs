@@ -1,7 +1,7 @@
 //! The highest pressure of every volume and of every place in a liquid chain.
 
-use super::{Group, Run, Summary, What};
-use shared::quantity::Dimension;
+use super::{Group, Line, Run, Summary};
+use shared::quantity::Dimension::{Pressure, Time};
 use sim_core::network::{BranchKind, VolumeKind};
 
 pub(super) fn read(run: &Run, into: &mut Summary) {
@@ -31,16 +31,12 @@ fn read_peak(run: &Run, component: &str, column: &str, label: &str, into: &mut S
     };
     let (first, last) = run.whole_s();
     let (at, peak) = pressure.maximum(first, last);
+    let value_suffix = format!("peak_{column}");
     let time_suffix = format!("peak_{}_time_s", column.trim_end_matches("_pa"));
     let time_label = format!("{label} at");
-    let pressure = What(label, Dimension::Pressure);
-    let time = What(&time_label, Dimension::Time);
-    into.add(
-        Group::Peaks,
-        component,
-        &format!("peak_{column}"),
-        pressure,
-        peak,
-    );
-    into.add(Group::Peaks, component, &time_suffix, time, at);
+    let lines = [
+        Line(&value_suffix, label, Pressure, Some(peak)),
+        Line(&time_suffix, &time_label, Time, Some(at)),
+    ];
+    into.add(Group::Peaks, component, &lines);
 }

@@ -1,8 +1,10 @@
 //! Regulators: lock-up, droop, loss of regulation, peak flow. Other gas branches: peak flow.
 
 use super::window::first_event;
-use super::{Group, HOLD_S, Run, Summary, What};
-use shared::quantity::Dimension;
+use super::{Group, HOLD_S, Line, Run, Summary};
+use shared::quantity::Dimension::{
+    Fraction, MassFlow, Pressure, PressureDifference, StandardFlow, Time,
+};
 use sim_core::network::{Branch, BranchKind, VolumeKind};
 use sim_core::outcome::EventKind;
 
@@ -27,46 +29,30 @@ fn read_pressures(run: &Run, branch: &Branch, into: &mut Summary) {
     };
     let (start, end) = run.span_s;
     let lock_up = pressure.before(start);
-    let mut add = |suffix, label, dimension, value| {
-        into.add(
-            Group::Regulator,
-            &branch.name,
-            suffix,
-            What(label, dimension),
-            value,
-        );
-    };
-    add(
-        "lock_up_pa",
-        "lock-up, outlet just before the command",
-        Dimension::Pressure,
-        lock_up,
-    );
-    if let Some(lift) = run.trace(&branch.name, "lift_1") {
-        add(
-            "lift_start_1",
-            "lift just before the command (0 at true lock-up)",
-            Dimension::Fraction,
-            lift.before(start),
-        );
-    }
-    if end - start >= HOLD_S {
-        let early = lock_up - pressure.after(start + HOLD_S);
-        let label = "droop 0.5 s after the command";
-        add(
-            "droop_0_5_s_pa",
-            label,
-            Dimension::PressureDifference,
-            early,
-        );
-    }
+    let lift = run.trace(&branch.name, "lift_1").map(|l| l.before(start));
+    let early = (end - start >= HOLD_S).then(|| lock_up - pressure.after(start + HOLD_S));
     let late = lock_up - pressure.before(end);
-    add(
-        "droop_end_pa",
-        "droop at the end of the flow",
-        Dimension::PressureDifference,
-        late,
+    let (lock_up_words, lift_words) = (
+        "lock-up, outlet just before the command",
+        "lift just before the command (0 at true lock-up)",
     );
+    let lines = [
+        Line("lock_up_pa", lock_up_words, Pressure, Some(lock_up)),
+        Line("lift_start_1", lift_words, Fraction, lift),
+        Line(
+            "droop_0_5_s_pa",
+            "droop 0.5 s after the command",
+            PressureDifference,
+            early,
+        ),
+        Line(
+            "droop_end_pa",
+            "droop at the end of the flow",
+            PressureDifference,
+            Some(late),
+        ),
+    ];
+    into.add(Group::Regulator, &branch.name, &lines);
 }
 
 /// When the regulator was first wide open during the flow.
@@ -77,16 +63,10 @@ fn read_loss(run: &Run, branch: &Branch, into: &mut Summary) {
     } else {
         first_event(run.outcome, &branch.name, EventKind::RegulationLost, start)
     };
-    if let Some(lost) = lost.filter(|&t| t <= end) {
-        let what = What("regulation lost (wide open) at", Dimension::Time);
-        into.add(
-            Group::Regulator,
-            &branch.name,
-            "regulation_lost_s",
-            what,
-            lost,
-        );
-    }
+    let lost = lost.filter(|&t| t <= end);
+    let words = "regulation lost (wide open) at";
+    let line = Line("regulation_lost_s", words, Time, lost);
+    into.add(Group::Regulator, &branch.name, &[line]);
 }
 
 /// By the last event before an instant; without any, by the lift.
@@ -107,37 +87,30 @@ fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
     };
     let (first, last) = run.whole_s();
     let (at, peak) = flow.maximum(first, last);
-    let mut add = |suffix, label, dimension, value| {
-        into.add(
-            Group::Regulator,
-            &branch.name,
-            suffix,
-            What(label, dimension),
-            value,
-        );
-    };
-    add(
-        "peak_flow_kg_s",
-        "peak gas flow of the whole run",
-        Dimension::MassFlow,
-        peak,
-    );
-    let molar_mass = molar_mass_kg_mol(run, branch);
-    let label = "the same, as a volume at the reference state of the unit";
-    add(
-        "peak_flow_mol_s",
-        label,
-        Dimension::StandardFlow,
-        peak / molar_mass,
-    );
-    add("peak_flow_time_s", "peak gas flow at", Dimension::Time, at);
+    let amount = peak / molar_mass_kg_mol(run, branch);
     let running = flow.maximum(run.span_s.0, run.span_s.1).1;
-    add(
-        "peak_running_flow_kg_s",
-        "peak gas flow while liquid flows",
-        Dimension::MassFlow,
-        running,
-    );
+    let lines = [
+        Line(
+            "peak_flow_kg_s",
+            "peak gas flow of the whole run",
+            MassFlow,
+            Some(peak),
+        ),
+        Line(
+            "peak_flow_mol_s",
+            "  the same as a standard volume",
+            StandardFlow,
+            Some(amount),
+        ),
+        Line("peak_flow_time_s", "  at", Time, Some(at)),
+        Line(
+            "peak_running_flow_kg_s",
+            "peak gas flow while liquid flows",
+            MassFlow,
+            Some(running),
+        ),
+    ];
+    into.add(Group::Regulator, &branch.name, &lines);
 }
 
 /// Mean molar mass of the gas that the upstream volume holds at the start.

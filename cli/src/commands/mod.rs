@@ -1,0 +1,77 @@
+//! One file for each command, and how a command ends.
+
+mod check;
+mod demo;
+mod explain;
+mod input;
+mod new;
+mod predict;
+
+use crate::args::{Cli, Command};
+use crate::export::whole::WriteError;
+use crate::terminal::screen::{self, Screen};
+use std::process::ExitCode;
+
+/// How a command ends when it could do its work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Success {
+    /// All is well: exit code 0.
+    Done,
+    /// The run failed on the way, or a limit was broken: exit code 1. What there is to say
+    /// has been said.
+    Broken,
+}
+
+/// Why a command could not do its work.
+#[derive(Debug)]
+pub struct Failure {
+    /// Words for standard error; empty if all has been said.
+    message: String,
+    code: u8,
+}
+
+impl Failure {
+    /// Something is wrong with what was typed: exit code 2.
+    #[must_use]
+    pub fn input(message: impl Into<String>) -> Self {
+        Self {
+            message: message.into(),
+            code: 2,
+        }
+    }
+
+    /// Bad input of which all has been said: exit code 2.
+    #[must_use]
+    pub fn told() -> Self {
+        Self::input("")
+    }
+}
+
+impl From<WriteError> for Failure {
+    fn from(error: WriteError) -> Self {
+        Self::input(error.to_string())
+    }
+}
+
+/// Carries out a command.
+#[must_use]
+pub fn run(cli: &Cli) -> ExitCode {
+    let ended = match &cli.command {
+        Command::Demo(args) => demo::run(args),
+        Command::New(args) => new::run(args),
+        Command::Check(args) => check::run(args),
+        Command::Predict(args) => predict::run(args),
+        Command::Explain(args) => explain::run(args),
+    };
+    match ended {
+        Ok(Success::Done) => ExitCode::SUCCESS,
+        Ok(Success::Broken) => ExitCode::from(1),
+        Err(failure) => {
+            if !failure.message.is_empty() {
+                let error = Screen::stderr().wrong("error:");
+                screen::say(&format!("{error} {}", failure.message));
+            }
+            ExitCode::from(failure.code)
+        }
+    }
+}

@@ -1,0 +1,154 @@
+//! `pressfed predict`: one run, its figures on the screen, its files in a folder.
+
+use super::input::Input;
+use super::{Failure, Success};
+use crate::args::{IntegratorName, PredictArgs, RunArgs};
+use crate::export::{csv, json, whole};
+use crate::plot::subject::{Limit, Subject};
+use crate::plot::{self, Picture, paint};
+use crate::terminal::patience::{Done, with_patience};
+use crate::terminal::report::report;
+use crate::terminal::screen::{self, Screen};
+use scenarios::CheckedStand;
+use scenarios::predict::{PredictOptions, Prediction};
+use sim_core::outcome::Integrator;
+use std::path::{Path, PathBuf};
+use std::sync::Mutex;
+use std::time::Instant;
+
+/// Predicts a stand file.
+///
+/// # Errors
+/// If the stand has errors or the folder cannot be written.
+pub fn run(args: &PredictArgs) -> Result<Success, Failure> {
+    let input = Input::from_file(&args.stand, &args.overrides.set)?;
+    let folder = args
+        .output
+        .clone()
+        .unwrap_or_else(|| folder_beside(&args.stand));
+    carry_out(&input, &folder, &args.run)
+}
+
+/// `bench.toml` leaves its files in `bench-out`.
+fn folder_beside(stand: &Path) -> PathBuf {
+    let stem = stand.file_stem().unwrap_or_default().to_string_lossy();
+    PathBuf::from(format!("{stem}-out"))
+}
+
+/// Runs what was read, writes its files, shows its figures.
+pub(super) fn carry_out(input: &Input, folder: &Path, args: &RunArgs) -> Result<Success, Failure> {
+    let stand = input.checked(args.json)?;
+    whole::make_folder(folder)?;
+    let options = PredictOptions {
+        tolerance: args.tolerance,
+        integrator: match args.integrator {
+            IntegratorName::Rodas5p => Integrator::Rodas5p,
+            IntegratorName::Dopri5 => Integrator::Dopri5,
+        },
+    };
+    let started = Instant::now();
+    let prediction = with_patience("simulating", 1, |_| scenarios::predict(&stand, &options));
+    let simulated = started.elapsed();
+    write_tables(&prediction, folder)?;
+    if !args.no_plots {
+        write_plots(&prediction, &stand, folder)?;
+    }
+    screen::print(&if args.json {
+        json::summary(&prediction)
+    } else {
+        report(&prediction, &stand.display, Screen::stdout())
+    });
+    screen::say(&format!(
+        "\nsimulated {} s of stand time in {:.1} ms; files in {}, all in {:.2} s",
+        prediction.options.until_s,
+        1e3 * simulated.as_secs_f64(),
+        folder.display(),
+        started.elapsed().as_secs_f64(),
+    ));
+    Ok(if prediction.is_broken() {
+        Success::Broken
+    } else {
+        Success::Done
+    })
+}
+
+fn write_tables(prediction: &Prediction, folder: &Path) -> Result<(), Failure> {
+    let outcome = &prediction.outcome;
+    whole::write(&folder.join("history.csv"), &csv::history(&outcome.history))?;
+    whole::write(&folder.join("events.csv"), &csv::events(&outcome.events))?;
+    whole::write(
+        &folder.join("summary.json"),
+        json::summary(prediction).as_bytes(),
+    )?;
+    Ok(())
+}
+
+fn write_plots(
+    prediction: &Prediction,
+    stand: &CheckedStand,
+    folder: &Path,
+) -> Result<(), Failure> {
+    let limits = limits(prediction);
+    let pictures = plot::pictures(&Subject {
+        title: &prediction.title,
+        network: &prediction.network,
+        outcome: &prediction.outcome,
+        summary: &prediction.summary,
+        display: &stand.display,
+        limits: &limits,
+    });
+    let count = pictures.len() as u64;
+    with_patience("drawing", count, |done| {
+        write_pictures(pictures, folder, done)
+    })
+}
+
+/// Limits on history columns, as `component.quantity`.
+fn limits(prediction: &Prediction) -> Vec<Limit> {
+    let bounds = prediction.limits.iter().map(|v| &v.bound);
+    let limits = bounds.filter_map(|bound| {
+        let (component, quantity) = bound.path.split_once('.')?;
+        Some(Limit {
+            component: component.to_owned(),
+            quantity: quantity.to_owned(),
+            value: bound.threshold,
+        })
+    });
+    limits.collect()
+}
+
+/// Paints the pictures on all cores.
+fn write_pictures(pictures: Vec<Picture>, folder: &Path, done: &Done) -> Result<(), Failure> {
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    let left = Mutex::new(pictures);
+    let work = || -> Result<(), Failure> {
+        loop {
+            let next = left.lock().ok().and_then(|mut pictures| pictures.pop());
+            let Some(picture) = next else {
+                return Ok(());
+            };
+            write_picture(&picture, folder)?;
+            done.one_more();
+        }
+    };
+    std::thread::scope(|scope| {
+        let workers: Vec<_> = (0..cores).map(|_| scope.spawn(work)).collect();
+        let results = workers.into_iter().map(|w| w.join());
+        results.into_iter().try_for_each(|r| {
+            r.unwrap_or_else(|_| Err(Failure::input("a plot could not be drawn")))
+        })
+    })
+}
+
+fn write_picture(picture: &Picture, folder: &Path) -> Result<(), Failure> {
+    let svg = folder.join(format!("{}.svg", picture.name));
+    whole::write_by(&svg, |aside| {
+        let document = paint::to_svg(&picture.scene).map_err(|e| e.to_string())?;
+        std::fs::write(aside, document).map_err(|e| e.to_string())
+    })?;
+    let png = folder.join(format!("{}.png", picture.name));
+    whole::write_by(&png, |aside| {
+        paint::write_png(&picture.scene, aside).map_err(|e| e.to_string())
+    })?;
+    Ok(())
+}

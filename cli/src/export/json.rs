@@ -1,0 +1,186 @@
+//! The summary of a run as JSON, all numbers in SI. No clock goes into it: the same input
+//! gives the same bytes.
+
+use scenarios::hand_checks::HandCheck;
+use scenarios::predict::Prediction;
+use scenarios::summary::{Figure, Verdict};
+use serde::{Serialize, Serializer};
+use sim_core::network::Relation;
+
+/// Name and edition of the form of the summary.
+pub const SUMMARY_SCHEMA: &str = "pressfed-summary/1";
+
+#[derive(Serialize)]
+struct Document<'a> {
+    schema: &'static str,
+    stand: &'a str,
+    version: &'a str,
+    input_hash: &'a str,
+    #[serde(serialize_with = "by_name")]
+    figures: &'a [Figure],
+    requirements: Vec<Judged<'a>>,
+    limits: Vec<Judged<'a>>,
+    hand_checks: Vec<Checked<'a>>,
+    balances: Balances<'a>,
+    events: Vec<Event<'a>>,
+    warnings: Vec<Coded<'a>>,
+    assumptions: &'a [String],
+    statistics: Statistics,
+    failure: Option<Failed<'a>>,
+}
+
+#[derive(Serialize)]
+struct Judged<'a> {
+    asked: &'a str,
+    relation: &'static str,
+    threshold: f64,
+    observed: Option<f64>,
+    time_s: Option<f64>,
+    margin: Option<f64>,
+    kept: bool,
+}
+
+#[derive(Serialize)]
+struct Checked<'a> {
+    what: &'a str,
+    formula: &'a str,
+    by_hand: f64,
+    simulated: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Balances<'a> {
+    mass_relative: f64,
+    energy_relative: f64,
+    #[serde(serialize_with = "pairs")]
+    species: &'a [(String, f64)],
+}
+
+#[derive(Serialize)]
+struct Event<'a> {
+    time_s: f64,
+    component: &'a str,
+    event: String,
+}
+
+#[derive(Serialize)]
+struct Coded<'a> {
+    code: &'a str,
+    message: &'a str,
+}
+
+#[derive(Serialize)]
+struct Statistics {
+    steps: u64,
+    rejected: u64,
+    evaluations: u64,
+    jacobians: u64,
+    factorisations: u64,
+    events: u64,
+}
+
+#[derive(Serialize)]
+struct Failed<'a> {
+    time_s: f64,
+    component: Option<&'a str>,
+    message: &'a str,
+}
+
+/// The summary of a prediction.
+#[must_use]
+pub fn summary(prediction: &Prediction) -> String {
+    pretty(&document(prediction))
+}
+
+/// Any document, indented, with a line end.
+#[must_use]
+pub fn pretty(document: &impl Serialize) -> String {
+    let text = serde_json::to_string_pretty(document);
+    text.expect("keys are text and numbers that are not finite become null") + "\n"
+}
+
+fn document(prediction: &Prediction) -> Document<'_> {
+    let outcome = &prediction.outcome;
+    let balances = &outcome.balances;
+    let s = outcome.statistics;
+    Document {
+        schema: SUMMARY_SCHEMA,
+        stand: &prediction.title,
+        version: prediction.version,
+        input_hash: &prediction.input_hash,
+        figures: &prediction.summary.figures,
+        requirements: prediction.requirements.iter().map(judged).collect(),
+        limits: prediction.limits.iter().map(judged).collect(),
+        hand_checks: prediction.hand_checks.iter().map(checked).collect(),
+        balances: Balances {
+            mass_relative: balances.mass_relative,
+            energy_relative: balances.energy_relative,
+            species: &balances.species,
+        },
+        events: outcome.events.iter().map(event).collect(),
+        warnings: coded(&prediction.warnings),
+        assumptions: &prediction.assumptions,
+        statistics: Statistics {
+            steps: s.steps,
+            rejected: s.rejected,
+            evaluations: s.evaluations,
+            jacobians: s.jacobians,
+            factorisations: s.factorisations,
+            events: s.events,
+        },
+        failure: outcome.failure.as_ref().map(|f| Failed {
+            time_s: f.time_s,
+            component: f.component.as_deref(),
+            message: &f.message,
+        }),
+    }
+}
+
+fn judged(verdict: &Verdict) -> Judged<'_> {
+    Judged {
+        asked: &verdict.bound.text,
+        relation: match verdict.bound.relation {
+            Relation::Below => "<=",
+            Relation::Above => ">=",
+        },
+        threshold: verdict.bound.threshold,
+        observed: verdict.observed,
+        time_s: verdict.at_s,
+        margin: verdict.margin(),
+        kept: verdict.is_kept(),
+    }
+}
+
+fn checked(check: &HandCheck) -> Checked<'_> {
+    Checked {
+        what: &check.label,
+        formula: check.formula,
+        by_hand: check.by_hand,
+        simulated: check.simulated,
+    }
+}
+
+fn event(event: &sim_core::outcome::Event) -> Event<'_> {
+    Event {
+        time_s: event.time_s,
+        component: &event.component,
+        event: event.kind.to_string(),
+    }
+}
+
+fn coded(warnings: &[sim_core::outcome::Warning]) -> Vec<Coded<'_>> {
+    let coded = warnings.iter().map(|w| Coded {
+        code: w.code,
+        message: &w.message,
+    });
+    coded.collect()
+}
+
+/// Figures as a map from name to number, in their own order.
+fn by_name<S: Serializer>(figures: &&[Figure], serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_map(figures.iter().map(|f| (&f.name, f.value)))
+}
+
+fn pairs<S: Serializer>(values: &&[(String, f64)], serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_map(values.iter().map(|(name, value)| (name, value)))
+}

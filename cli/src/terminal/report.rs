@@ -1,0 +1,215 @@
+//! A prediction as a test engineer reads it aloud.
+
+use super::screen::Screen;
+use super::table::aligned;
+use scenarios::hand_checks::HandCheck;
+use scenarios::predict::Prediction;
+use scenarios::summary::{Figure, Group, Verdict};
+use shared::quantity::{Dimension, Display, Unit};
+use sim_core::network::Relation;
+
+const GROUPS: [(Group, &str); 6] = [
+    (Group::Flow, "Flow"),
+    (Group::Valve, "Valve"),
+    (Group::Tank, "Tank"),
+    (Group::Regulator, "Gas"),
+    (Group::Bottle, "Bottle"),
+    (Group::Peaks, "Highest pressures"),
+];
+
+/// The whole report.
+#[must_use]
+pub fn report(prediction: &Prediction, display: &Display, screen: Screen) -> String {
+    let report = Report {
+        prediction,
+        display,
+        screen,
+    };
+    let mut parts = vec![screen.heading(&prediction.title) + "\n"];
+    parts.extend(
+        GROUPS
+            .iter()
+            .filter_map(|&(group, name)| report.group(group, name)),
+    );
+    parts.extend(report.verdicts("Requirements", &prediction.requirements, ("met", "NOT MET")));
+    parts.extend(report.verdicts("Limits", &prediction.limits, ("kept", "BROKEN")));
+    parts.extend(report.events());
+    parts.extend(report.hand_checks());
+    parts.extend(report.assumptions());
+    parts.extend(report.warnings());
+    parts.push(report.balances());
+    parts.extend(report.failure());
+    parts.join("\n")
+}
+
+struct Report<'a> {
+    prediction: &'a Prediction,
+    display: &'a Display,
+    screen: Screen,
+}
+
+impl Report<'_> {
+    fn section(&self, heading: &str, body: &str) -> String {
+        format!("{}\n{body}", self.screen.heading(heading))
+    }
+
+    fn number_and_unit(&self, dimension: Dimension, si: f64) -> [String; 2] {
+        [
+            self.display.number(dimension, si),
+            self.display.unit(dimension),
+        ]
+    }
+
+    fn group(&self, group: Group, heading: &str) -> Option<String> {
+        let figures = self.prediction.summary.figures.iter();
+        let figures: Vec<&Figure> = figures.filter(|f| f.group == group).collect();
+        if figures.is_empty() {
+            return None;
+        }
+        let body = if group == Group::Peaks {
+            aligned(self.peaks(&figures), &[2, 4])
+        } else {
+            aligned(figures.iter().map(|f| self.figure(f)).collect(), &[2])
+        };
+        Some(self.section(heading, &body))
+    }
+
+    fn figure(&self, figure: &Figure) -> Vec<String> {
+        let [number, unit] = self.number_and_unit(figure.dimension, figure.value);
+        let mut label = figure.label.clone();
+        if figure.dimension == Dimension::StandardFlow {
+            // Its name alone leaves the reference state open.
+            label += &Unit::find(&unit).map_or(String::new(), |u| format!(" {}", u.note));
+        }
+        vec![figure.component.clone(), label, number, unit]
+    }
+
+    /// Each peak with its time on one line.
+    fn peaks(&self, figures: &[&Figure]) -> Vec<Vec<String>> {
+        let pressures = figures
+            .iter()
+            .filter(|f| f.dimension == Dimension::Pressure);
+        let row = |peak: &&&Figure| {
+            let mut row = self.figure(peak);
+            let time = peak.name.replace("_pa", "_time_s");
+            if let Some(at_s) = self.prediction.summary.get(&time) {
+                let [number, unit] = self.number_and_unit(Dimension::Time, at_s);
+                row.extend([format!("at {number}"), unit]);
+            }
+            row
+        };
+        pressures.map(|p| row(&p)).collect()
+    }
+
+    fn verdicts(&self, heading: &str, verdicts: &[Verdict], words: (&str, &str)) -> Option<String> {
+        let rows: Vec<Vec<String>> = verdicts.iter().map(|v| self.verdict(v, words)).collect();
+        (!rows.is_empty()).then(|| self.section(heading, &aligned(rows, &[])))
+    }
+
+    fn verdict(&self, verdict: &Verdict, (kept, broken): (&str, &str)) -> Vec<String> {
+        let bound = &verdict.bound;
+        let text = |value| self.display.text(bound.dimension, value);
+        let sign = match bound.relation {
+            Relation::Below => "<=",
+            Relation::Above => ">=",
+        };
+        let mut came = verdict
+            .observed
+            .map_or("did not come about".to_owned(), text);
+        if let Some(at_s) = verdict.at_s {
+            came += &format!(" at {}", self.display.text(Dimension::Time, at_s));
+        }
+        let margin = verdict.margin().map(|m| self.margin(bound.dimension, m));
+        vec![
+            if verdict.is_kept() { kept } else { broken }.to_owned(),
+            bound.path.clone(),
+            format!("{sign} {}", text(bound.threshold)),
+            came,
+            margin.map_or(String::new(), |m| format!("margin {m}")),
+        ]
+    }
+
+    fn margin(&self, dimension: Dimension, value: f64) -> String {
+        let difference = match dimension {
+            Dimension::Pressure => Dimension::PressureDifference,
+            Dimension::Temperature => Dimension::TemperatureDifference,
+            other => other,
+        };
+        self.display.text(difference, value)
+    }
+
+    fn events(&self) -> Option<String> {
+        let events = self.prediction.outcome.events.iter();
+        let rows: Vec<Vec<String>> = events
+            .map(|e| {
+                let [number, unit] = self.number_and_unit(Dimension::Time, e.time_s);
+                vec![number, unit, e.component.clone(), e.kind.to_string()]
+            })
+            .collect();
+        (!rows.is_empty()).then(|| self.section("Events", &aligned(rows, &[0])))
+    }
+
+    fn hand_checks(&self) -> Option<String> {
+        let checks = &self.prediction.hand_checks;
+        let rows: Vec<Vec<String>> = checks.iter().map(|c| self.hand_check(c)).collect();
+        let heading = "By hand, beside the simulation";
+        (!rows.is_empty()).then(|| self.section(heading, &aligned(rows, &[1, 2])))
+    }
+
+    fn hand_check(&self, check: &HandCheck) -> Vec<String> {
+        let text = |value| self.display.text(check.dimension, value);
+        vec![
+            check.label.clone(),
+            text(check.by_hand),
+            check.simulated.map_or("\u{2013}".to_owned(), text),
+            check.formula.to_owned(),
+        ]
+    }
+
+    fn assumptions(&self) -> Option<String> {
+        let assumptions = &self.prediction.assumptions;
+        let heading = format!("Assumptions ({})", assumptions.len());
+        let rows = assumptions.iter().map(|a| vec![a.clone()]).collect();
+        (!assumptions.is_empty()).then(|| self.section(&heading, &aligned(rows, &[])))
+    }
+
+    fn warnings(&self) -> Option<String> {
+        let warnings = &self.prediction.warnings;
+        let heading = format!(
+            "Warnings ({}); explain one with: pressfed explain CODE",
+            warnings.len()
+        );
+        let rows = warnings
+            .iter()
+            .map(|w| vec![w.code.to_owned(), w.message.clone()]);
+        let body = aligned(rows.collect(), &[]);
+        (!warnings.is_empty()).then(|| self.section(&heading, &self.screen.caution(&body)))
+    }
+
+    fn balances(&self) -> String {
+        let balances = &self.prediction.outcome.balances;
+        let statistics = self.prediction.outcome.statistics;
+        let body = format!(
+            "  mass within {:.1e} of what moved, energy within {:.1e} of work and heat; {} steps, {} evaluations\n",
+            balances.mass_relative.abs(),
+            balances.energy_relative.abs(),
+            statistics.steps,
+            statistics.evaluations,
+        );
+        self.section("Balances", &body)
+    }
+
+    fn failure(&self) -> Option<String> {
+        let failure = self.prediction.outcome.failure.as_ref()?;
+        let component = failure
+            .component
+            .as_ref()
+            .map_or(String::new(), |c| format!(", {c}"));
+        let at = self.display.text(Dimension::Time, failure.time_s);
+        let words = format!(
+            "The run ends early, at {at}{component}: {}",
+            failure.message
+        );
+        Some(self.screen.wrong(&words) + "\n")
+    }
+}

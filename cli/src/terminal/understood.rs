@@ -1,0 +1,244 @@
+//! What was understood of a stand: volumes, gas branches, liquid chains, sequence.
+
+use super::screen::Screen;
+use super::table::aligned;
+use fluids::GasMixture;
+use shared::quantity::{Dimension, Display};
+use sim_core::network::{
+    Branch, BranchKind, Capacity, Command, Droop, ElementKind, GasFill, HeatTransfer, LiquidChain,
+    Network, Relation, Tank, TankShape, Trigger, Vessel, Volume, VolumeKind, Wall,
+};
+
+/// The network in words, in the units of the stand.
+#[must_use]
+pub fn understood(network: &Network, display: &Display, screen: Screen) -> String {
+    let view = View { network, display };
+    let volumes = network.volumes.iter().filter_map(|v| view.volume(v));
+    let gas = network.branches.iter().filter_map(|b| view.gas_branch(b));
+    let chains = network.branches.iter().filter_map(|b| view.chain(b));
+    let sequence = network.commands.iter().map(|c| view.command(c));
+    let sections: [(&str, Vec<Vec<String>>); 4] = [
+        ("Volumes", volumes.collect()),
+        ("Gas branches", gas.collect()),
+        ("Liquid chains", chains.collect()),
+        ("Sequence", sequence.collect()),
+    ];
+    let shown = sections.into_iter().filter(|(_, rows)| !rows.is_empty());
+    let texts: Vec<String> = shown
+        .map(|(heading, rows)| format!("{}\n{}", screen.heading(heading), aligned(rows, &[])))
+        .collect();
+    texts.join("\n")
+}
+
+struct View<'a> {
+    network: &'a Network,
+    display: &'a Display,
+}
+
+impl View<'_> {
+    fn text(&self, dimension: Dimension, si: f64) -> String {
+        self.display.text(dimension, si)
+    }
+
+    fn volume(&self, volume: &Volume) -> Option<Vec<String>> {
+        let mut row = vec![volume.name.clone()];
+        match &volume.kind {
+            VolumeKind::Ambient => return None,
+            VolumeKind::Vessel(vessel) => row.extend(self.vessel(vessel)),
+            VolumeKind::Tank(tank) => row.extend(self.tank(tank)),
+        }
+        Some(row)
+    }
+
+    fn vessel(&self, vessel: &Vessel) -> [String; 4] {
+        [
+            self.text(Dimension::Volume, vessel.volume_m3),
+            self.gas(&vessel.gas),
+            String::new(),
+            self.wall(vessel.wall.as_ref()),
+        ]
+    }
+
+    fn tank(&self, tank: &Tank) -> [String; 4] {
+        let liquid = format!(
+            "{} {}, {}",
+            self.text(Dimension::Volume, tank.liquid_volume_m3),
+            tank.liquid.name(),
+            self.text(Dimension::Temperature, tank.liquid_temperature_k),
+        );
+        [
+            self.text(Dimension::Volume, volume_m3(&tank.shape)),
+            self.gas(&tank.gas),
+            liquid,
+            self.wall(tank.wall.as_ref()),
+        ]
+    }
+
+    /// Composition, pressure, temperature.
+    fn gas(&self, fill: &GasFill) -> String {
+        format!(
+            "{}, {}, {}",
+            composition(&self.network.mixtures[fill.mixture], &fill.mole_fractions),
+            self.text(Dimension::Pressure, fill.pressure_pa),
+            self.text(Dimension::Temperature, fill.temperature_k),
+        )
+    }
+
+    fn wall(&self, wall: Option<&Wall>) -> String {
+        let Some(wall) = wall else {
+            return "no wall".to_owned();
+        };
+        let inside = match wall.inside {
+            HeatTransfer::None => "no heat".to_owned(),
+            HeatTransfer::Isothermal => "gas at wall temperature".to_owned(),
+            HeatTransfer::Coefficient { w_m2_k } => {
+                self.text(Dimension::HeatTransferCoefficient, w_m2_k)
+            }
+            HeatTransfer::Conductance { w_k } => self.text(Dimension::ThermalConductance, w_k),
+            HeatTransfer::Film => "free convection".to_owned(),
+        };
+        let mass = self.text(Dimension::Mass, wall.mass_kg);
+        format!("{mass} {}, {inside}", wall.material.name())
+    }
+
+    fn gas_branch(&self, branch: &Branch) -> Option<Vec<String>> {
+        let what = match &branch.kind {
+            BranchKind::LiquidChain(_) => return None,
+            BranchKind::GasRestriction(restriction) => {
+                let kind = if restriction.valve.is_some() {
+                    "valve"
+                } else {
+                    "orifice"
+                };
+                format!("{kind}, {}", self.capacity(&restriction.capacity))
+            }
+            BranchKind::Regulator(regulator) => {
+                let droop = match &regulator.droop {
+                    Droop::Linear { full_pa } => {
+                        format!(
+                            "droop {}",
+                            self.text(Dimension::PressureDifference, *full_pa)
+                        )
+                    }
+                    Droop::Curve { points, .. } => format!("flow curve of {} points", points.len()),
+                };
+                let set = self.text(Dimension::Pressure, regulator.lock_up_pa);
+                format!(
+                    "regulator, set {set}, {droop}, {}",
+                    self.capacity(&regulator.capacity)
+                )
+            }
+            BranchKind::CheckValve(valve) => {
+                let cracking = self.text(Dimension::PressureDifference, valve.cracking_pa);
+                format!(
+                    "check valve, cracking {cracking}, {}",
+                    self.capacity(&valve.capacity)
+                )
+            }
+        };
+        Some(vec![branch.name.clone(), self.ends(branch), what])
+    }
+
+    fn ends(&self, branch: &Branch) -> String {
+        let name = |id: usize| self.network.volumes[id].name.as_str();
+        format!("{} > {}", name(branch.from.volume), name(branch.to.volume))
+    }
+
+    fn chain(&self, branch: &Branch) -> Option<Vec<String>> {
+        let BranchKind::LiquidChain(chain) = &branch.kind else {
+            return None;
+        };
+        let name = |id: usize| self.network.volumes[id].name.clone();
+        let mut stations = vec![name(branch.from.volume)];
+        stations.extend(
+            chain
+                .elements
+                .iter()
+                .map(|e| format!("{} ({})", e.name, self.element(&e.kind))),
+        );
+        stations.push(name(branch.to.volume));
+        Some(vec![format!(
+            "{}, {}",
+            stations.join(" > "),
+            primed(self, chain)
+        )])
+    }
+
+    fn element(&self, kind: &ElementKind) -> String {
+        match kind {
+            ElementKind::Line(line) => format!(
+                "line {} of bore {}",
+                self.text(Dimension::Length, line.length_m),
+                self.text(Dimension::Length, line.bore_m)
+            ),
+            ElementKind::Valve { capacity, .. } => format!("valve {}", self.capacity(capacity)),
+            ElementKind::Orifice { capacity } => format!("orifice {}", self.capacity(capacity)),
+        }
+    }
+
+    fn capacity(&self, capacity: &Capacity) -> String {
+        match *capacity {
+            Capacity::EffectiveArea { m2 } => format!("CdA {}", self.text(Dimension::Area, m2)),
+            Capacity::FlowCoefficient { kv_m3_h, .. } => {
+                self.text(Dimension::FlowCoefficient, kv_m3_h)
+            }
+            Capacity::SonicConductance { c_m3_s_pa, .. } => {
+                format!("C {}", self.text(Dimension::SonicConductance, c_m3_s_pa))
+            }
+        }
+    }
+
+    fn command(&self, command: &Command) -> Vec<String> {
+        let when = match &command.trigger {
+            Trigger::At { time_s } => format!("at {}", self.text(Dimension::Time, *time_s)),
+            Trigger::When {
+                column,
+                relation,
+                threshold,
+            } => {
+                let sign = match relation {
+                    Relation::Below => "<",
+                    Relation::Above => ">",
+                };
+                format!("when {column} {sign} {threshold:.6} (SI)")
+            }
+        };
+        let order = match command.travel {
+            t if t <= 0.0 => "shut".to_owned(),
+            t if t >= 1.0 => "open".to_owned(),
+            t => format!("to {:.0} % of travel", 100.0 * t),
+        };
+        let valve = &self.network.actuators[command.actuator].name;
+        vec![when, format!("{valve} {order}")]
+    }
+}
+
+fn primed(view: &View, chain: &LiquidChain) -> String {
+    if chain.primed_m3 > 0.0 {
+        format!(
+            "{} of it liquid at the start",
+            view.text(Dimension::Volume, chain.primed_m3)
+        )
+    } else {
+        "dry at the start".to_owned()
+    }
+}
+
+/// Species with their mole fractions, those that are there.
+fn composition(mixture: &GasMixture, fractions: &[f64]) -> String {
+    let parts = fractions.iter().enumerate().filter(|(_, x)| **x > 0.0);
+    let parts: Vec<String> = parts
+        .map(|(k, &x)| match x {
+            x if x >= 1.0 - 1e-9 => mixture.name(k).to_owned(),
+            x => format!("{} {:.3} %", mixture.name(k), 100.0 * x),
+        })
+        .collect();
+    parts.join(" + ")
+}
+
+fn volume_m3(shape: &TankShape) -> f64 {
+    match shape {
+        TankShape::Cylinder { volume_m3, .. } | TankShape::Sphere { volume_m3 } => *volume_m3,
+        TankShape::LevelTable { points } => points.last().map_or(0.0, |p| p.1),
+    }
+}

@@ -1,0 +1,82 @@
+//! Names beside a panel do not cover each other, however the lines crowd.
+
+use cli::plot::chart::{self, Chart, Frame, Series};
+use cli::plot::look;
+use cli::plot::scene::{Item, Scene};
+
+const FRAME: Frame = Frame {
+    left: 50.0,
+    top: 20.0,
+    right: 400.0,
+    bottom: 300.0,
+};
+
+fn chart(ends: &[f64]) -> Chart {
+    let series = ends.iter().enumerate().map(|(i, &end)| Series {
+        name: format!("line {i}"),
+        stroke: look::line(i),
+        points: vec![(0.0, 10.0 * i as f64), (1.0, end)],
+    });
+    Chart {
+        quantity: "Pressure, bar".to_owned(),
+        series: series.collect(),
+        guides: Vec::new(),
+        notes: Vec::new(),
+        weight: 1.0,
+    }
+}
+
+/// Baselines of the names, from the top.
+fn names(ends: &[f64]) -> Vec<f64> {
+    let mut scene = Scene::new(500.0, 320.0, "test");
+    chart::draw(&mut scene, &chart(ends), FRAME, (0.0, 1.0), true);
+    let texts = scene.items.iter().filter_map(|item| match item {
+        Item::Text { at, text, .. } if text.starts_with("line") => Some(at.1),
+        _ => None,
+    });
+    let mut baselines: Vec<f64> = texts.collect();
+    baselines.sort_by(f64::total_cmp);
+    baselines
+}
+
+#[test]
+fn crowded_names_keep_their_distance_and_stay_beside_the_frame() {
+    let cases: [&[f64]; 4] = [
+        &[5.0; 6],
+        &[0.0, 0.1, 0.2, 49.8, 49.9, 50.0],
+        &[10.0, 10.0, 12.0, 14.0, 30.0],
+        &[50.0, 50.0, 50.0],
+    ];
+    for ends in cases {
+        let baselines = names(ends);
+        assert_eq!(baselines.len(), ends.len());
+        for pair in baselines.windows(2) {
+            // Letters of 12 pixels, of which capitals and ascenders take some nine.
+            assert!(pair[1] - pair[0] >= 12.0, "{ends:?}: {baselines:?}");
+        }
+        let beside = FRAME.top - 15.0..FRAME.bottom + 15.0;
+        assert!(
+            baselines.iter().all(|b| beside.contains(b)),
+            "{ends:?}: {baselines:?}"
+        );
+    }
+}
+
+#[test]
+fn a_missing_value_breaks_the_line_instead_of_joining_it() {
+    let mut broken = chart(&[1.0]);
+    broken.series[0].points = vec![
+        (0.0, 1.0),
+        (0.2, 2.0),
+        (0.4, f64::NAN),
+        (0.6, 2.0),
+        (1.0, 1.0),
+    ];
+    let mut scene = Scene::new(500.0, 320.0, "test");
+    chart::draw(&mut scene, &broken, FRAME, (0.0, 1.0), true);
+    let lines = scene.items.iter().filter(|item| match item {
+        Item::Line { stroke, .. } => stroke.width == look::line(0).width,
+        _ => false,
+    });
+    assert_eq!(lines.count(), 2);
+}

@@ -1,0 +1,122 @@
+//! One run of a checked stand, with its figures, verdicts and checks.
+
+use crate::hand_checks::{HandCheck, hand_checks};
+use crate::summary::window::flow_windows;
+use crate::summary::{Over, Summary, Verdict, cautions, judge};
+use crate::{Assumption, CheckedStand};
+use sha2::{Digest, Sha256};
+use sim_core::network::Network;
+use sim_core::outcome::{Integrator, Outcome, RunOptions, Warning};
+
+/// How a run is carried out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PredictOptions {
+    /// Relative tolerance; that of the stand if none is given.
+    pub tolerance: Option<f64>,
+    /// Which integrator.
+    pub integrator: Integrator,
+}
+
+/// What a run gave.
+#[derive(Clone, Debug)]
+pub struct Prediction {
+    /// Title of the stand.
+    pub title: String,
+    /// Version of this program.
+    pub version: &'static str,
+    /// Hash of all that the run depends on; see [`input_hash`].
+    pub input_hash: String,
+    /// What ran.
+    pub network: Network,
+    /// How it ran.
+    pub options: RunOptions,
+    /// What came out.
+    pub outcome: Outcome,
+    /// Its figures.
+    pub summary: Summary,
+    /// Requirements, judged.
+    pub requirements: Vec<Verdict>,
+    /// Limits, judged.
+    pub limits: Vec<Verdict>,
+    /// Formulas beside simulated values.
+    pub hand_checks: Vec<HandCheck>,
+    /// Warnings of the stand, of the models, and of the figures.
+    pub warnings: Vec<Warning>,
+    /// What was assumed.
+    pub assumptions: Vec<String>,
+}
+
+impl Prediction {
+    /// Whether the run failed on the way or broke a limit.
+    #[must_use]
+    pub fn is_broken(&self) -> bool {
+        self.outcome.failure.is_some() || self.limits.iter().any(|v| !v.is_kept())
+    }
+}
+
+/// Runs a stand. A run that fails on the way keeps what it computed.
+#[must_use]
+pub fn predict(stand: &CheckedStand, options: &PredictOptions) -> Prediction {
+    let network = stand.lower();
+    let options = RunOptions {
+        tolerance: options.tolerance.unwrap_or(stand.run.tolerance),
+        integrator: options.integrator,
+        ..stand.run
+    };
+    let outcome = sim_core::simulate(&network, &options);
+    let summary = Summary::of(&network, &outcome);
+    let judged = |bounds: &[_], over| judge(bounds, over, &network, &outcome, &summary);
+    let cautions = cautions(&network, &summary, &stand.display);
+    let of_stand = stand.warnings.iter().map(|d| Warning {
+        code: d.code,
+        message: d.message.clone(),
+    });
+    let warnings = of_stand
+        .chain(outcome.warnings.iter().cloned())
+        .chain(cautions);
+    Prediction {
+        title: stand.title.clone(),
+        version: env!("CARGO_PKG_VERSION"),
+        input_hash: input_hash(&stand.text, &stand.overrides, &options),
+        requirements: judged(&stand.requirements, Over::Flow),
+        limits: judged(&stand.limits, Over::WholeRun),
+        hand_checks: hand_checks(&network, &outcome, &flow_windows(&network, &outcome)),
+        warnings: warnings.collect(),
+        assumptions: stand.assumptions.iter().map(sentence).collect(),
+        network,
+        options,
+        outcome,
+        summary,
+    }
+}
+
+fn sentence(assumption: &Assumption) -> String {
+    let Assumption {
+        path,
+        value,
+        reason,
+    } = assumption;
+    format!("{path} = {value}: {reason}")
+}
+
+/// Hash of the stand file, its overrides, the program's version and the run's options, as 64
+/// hexadecimal digits of SHA-256: two runs of one hash give the same bytes.
+#[must_use]
+pub fn input_hash(text: &str, overrides: &[(String, String)], options: &RunOptions) -> String {
+    let mut hash = Sha256::new();
+    let mut part = |text: &str| {
+        hash.update((text.len() as u64).to_le_bytes());
+        hash.update(text.as_bytes());
+    };
+    part(env!("CARGO_PKG_VERSION"));
+    part(text);
+    for (path, value) in overrides {
+        part(path);
+        part(value);
+    }
+    part(&format!("{options:?}"));
+    hash.finalize()
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
+}
