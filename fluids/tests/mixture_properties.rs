@@ -25,9 +25,10 @@ fn same(partial: f64, difference: f64, scale: f64) -> Result<(), TestCaseError> 
     within(1e-7, partial, difference, scale)
 }
 
-/// The partials of a mixture are those of a state up to 1e-6 of T away.
+/// The partials of a mixture are those of a state up to 2e-5 of T away, over which heat capacities
+/// change by up to twice as much.
 fn nearly_same(partial: f64, difference: f64, scale: f64) -> Result<(), TestCaseError> {
-    within(3e-6, partial, difference, scale)
+    within(5e-5, partial, difference, scale)
 }
 
 fn within(tolerance: f64, partial: f64, difference: f64, scale: f64) -> Result<(), TestCaseError> {

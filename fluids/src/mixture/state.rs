@@ -12,7 +12,8 @@ use super::reducing::PerSpecies;
 use super::species::Model;
 use crate::{FluidError, GasState, PropertyMode, PureFluid};
 
-/// Steps below this share of T end the search: what is left is their square, 4e-10.
+/// Steps below this share of T end the search: what is left is their square, 4e-10. The partials
+/// are those before the step, good to 4e-5.
 const LAST_STEP: f64 = 2e-5;
 /// Two or three steps do; this many is a failure.
 const MAX_STEPS: usize = 30;
