@@ -5,6 +5,7 @@ use std::sync::{Arc, OnceLock};
 use crate::FluidError;
 use crate::data::{self, FluidData, Limits};
 use crate::helmholtz::{Helmholtz, State};
+use crate::nozzle::FluxTable;
 use crate::phases::Phases;
 use crate::saturation::SaturationLine;
 use crate::table::Table;
@@ -18,6 +19,7 @@ pub struct PureFluid {
     /// Below it nothing freezes: the liquid is densest at the melting line.
     pub(crate) freezing_density_kg_m3: f64,
     table: OnceLock<Option<Table>>,
+    nozzle: OnceLock<Option<FluxTable>>,
 }
 
 /// Properties of one equilibrium state.
@@ -155,6 +157,7 @@ impl PureFluid {
             phases,
             freezing_density_kg_m3,
             table: OnceLock::new(),
+            nozzle: OnceLock::new(),
         })
     }
 
@@ -162,6 +165,13 @@ impl PureFluid {
     pub(crate) fn table(&self) -> Option<&Table> {
         let build = || Table::new(&self.equation, &self.phases, self.data.table.as_ref()?);
         self.table.get_or_init(build).as_ref()
+    }
+
+    /// The table of nozzle fluxes, built when first asked for.
+    pub(crate) fn nozzle(&self) -> Option<&FluxTable> {
+        let critical = (self.critical_temperature_k(), self.critical_pressure_pa());
+        let build = || FluxTable::new(&self.equation, critical);
+        self.nozzle.get_or_init(build).as_ref()
     }
 
     /// Name, as in the stand file.

@@ -4,8 +4,8 @@ use shared::Scalar;
 
 use super::Inner;
 use super::species::{Model, Species};
-use crate::nozzle::{self, Operation, SpeciesFlux, Trio, ideal_gas_flux};
-use crate::{Derived, FluidError, MAX_SPECIES, NozzleFlux};
+use crate::nozzle::{self, FluxTable, Operation, SpeciesFlux, Trio, ideal_gas_flux};
+use crate::{Derived, FluidError, MAX_SPECIES, NozzleFlux, PureFluid};
 
 impl Inner {
     pub fn flux(
@@ -60,12 +60,32 @@ impl Species {
         let r = self.gas_constant_j_kg_k;
         let ratio = match &self.model {
             Model::Perfect(gas) => Trio::constant(gas.heat_capacity_ratio),
-            Model::Real(_) | Model::Vapour(_) => {
+            Model::Real(fluid) => return Ok(fluid.flux_table(at)?.flux(at, r)),
+            Model::Vapour(_) => {
                 let ideal = self.ideal(at.t0.value);
                 let (cv, by_t) = (ideal.slope, ideal.curvature);
                 at.t0.lift(1.0 + r / cv, -r * by_t / (cv * cv))
             }
         };
         Ok(ideal_gas_flux(at, r, ratio))
+    }
+}
+
+impl PureFluid {
+    /// The table of fluxes, if the stagnation state lies in it.
+    fn flux_table(&self, at: &Operation) -> Result<&FluxTable, FluidError> {
+        let table = self
+            .nozzle()
+            .ok_or_else(|| self.unsolved("the isentropes of a nozzle".to_owned()))?;
+        let (p0, t0) = (at.p0.value, at.t0.value);
+        if p0 > table.highest_pa() {
+            let high = table.highest_pa();
+            return Err(self.out_of_range("stagnation pressure", "Pa", p0, 0.0, high));
+        }
+        let (low, high) = table.temperatures_k(p0);
+        if !(low..=high).contains(&t0) {
+            return Err(self.out_of_range("stagnation temperature", "K", t0, low, high));
+        }
+        Ok(table)
     }
 }

@@ -7,8 +7,10 @@
 //! continuous first derivative through unchoking.
 
 mod ideal;
+mod real;
 
 pub(crate) use ideal::ideal_gas_flux;
+pub(crate) use real::FluxTable;
 
 use shared::{Dual, Scalar};
 
