@@ -1,12 +1,32 @@
 //! A liquid that does not give way to pressure: curves over temperature along one isobar.
+//!
+//! Density, energy and speed of sound come from the equation of state at the isobar's pressure,
+//! viscosity and conductivity from the transport tables, vapour pressure and vapour density from
+//! the saturation line. All stand on cubic splines with steps of some kelvins, so that the heat
+//! capacity in use is exactly the slope of the energy in use.
 
-use crate::FluidError;
+use std::sync::Arc;
 
-/// A liquid along an isobar. Cheap to evaluate.
+use crate::spline::{Axis, Curves, Jet};
+use crate::transport::{LiquidTransport, Transport};
+use crate::{FluidError, Phase, PureFluid};
+
+/// Width of an interval of the curves, K: density and energy are good to 1e-7.
+const STEP_K: f64 = 2.5;
+/// Fewest intervals.
+const FEWEST: f64 = 8.0;
+
+/// A liquid along an isobar. Cheap to evaluate and to clone.
 #[derive(Clone, Debug)]
 pub struct Liquid {
     name: String,
+    range_k: (f64, f64),
+    curves: Arc<Curves<COLUMNS>>,
 }
+
+/// Density, energy, ln viscosity, conductivity, ln vapour pressure, ln vapour density, speed of
+/// sound.
+const COLUMNS: usize = 7;
 
 /// Properties of a liquid at one temperature. Slopes are the exact derivatives of the curves.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -44,14 +64,50 @@ pub struct LiquidState {
 }
 
 impl Liquid {
-    /// The liquid of this name ("water", "ethanol") along an isobar.
+    /// The liquid of this name ("water", "ethanol") along the isobar of a pressure (Pa), from
+    /// freezing to boiling there.
     ///
     /// # Errors
-    /// [`FluidError::UnknownFluid`], [`FluidError::OutOfRange`].
-    pub fn new(name: &str, _pressure_pa: f64) -> Result<Self, FluidError> {
+    /// [`FluidError::UnknownFluid`], which lists the liquids; [`FluidError::OutOfRange`] where
+    /// nothing is liquid at this pressure.
+    pub fn new(name: &str, pressure_pa: f64) -> Result<Self, FluidError> {
+        if !Self::names().contains(&name) {
+            return Err(FluidError::UnknownFluid {
+                name: name.to_owned(),
+                known: Self::names().iter().map(|&name| name.to_owned()).collect(),
+            });
+        }
+        let fluid = PureFluid::named(name)?;
+        let Transport::Liquid(transport) = Transport::named(name)? else {
+            return Err(FluidError::NotAvailable {
+                fluid: name.to_owned(),
+                question: "the liquid",
+                reason: "its transport table is that of a gas",
+            });
+        };
+        let range_k = range(&fluid, transport, pressure_pa)?;
+        let intervals = ((range_k.1 - range_k.0) / STEP_K).ceil().max(FEWEST) as usize;
+        let axis = Axis::new(range_k.0, range_k.1, intervals);
+        let row = |t: f64| {
+            row(
+                &fluid,
+                transport,
+                pressure_pa,
+                t.clamp(range_k.0, range_k.1),
+            )
+        };
+        let rows = axis.nodes().map(row).collect::<Result<Vec<_>, _>>()?;
         Ok(Liquid {
             name: name.to_owned(),
+            range_k,
+            curves: Arc::new(Curves::new(axis, &rows)),
         })
+    }
+
+    /// Names of the liquids.
+    #[must_use]
+    pub fn names() -> &'static [&'static str] {
+        &["water", "ethanol"]
     }
 
     /// Its name.
@@ -66,21 +122,143 @@ impl Liquid {
         Some(&self.name)
     }
 
-    /// Temperatures between which it is known, K.
+    /// Temperatures between which it is liquid at its pressure and known, K.
     #[must_use]
     pub fn temperature_range_k(&self) -> (f64, f64) {
-        (273.16, 373.15)
+        self.range_k
     }
 
     /// Properties at a temperature.
     ///
     /// # Errors
-    /// [`FluidError::OutOfRange`].
-    pub fn at(&self, _temperature_k: f64) -> Result<LiquidState, FluidError> {
-        Err(FluidError::NotAvailable {
-            fluid: self.name.clone(),
-            question: "the liquid",
-            reason: "no curves are built yet",
+    /// [`FluidError::OutOfRange`], [`FluidError::NotFinite`].
+    pub fn at(&self, temperature_k: f64) -> Result<LiquidState, FluidError> {
+        let (low, high) = self.range_k;
+        if !(low..=high).contains(&temperature_k) {
+            return Err(self.refuse(temperature_k));
+        }
+        let [
+            density,
+            energy,
+            viscosity,
+            conductivity,
+            pressure,
+            vapour,
+            sound,
+        ] = self.curves.at(temperature_k);
+        let exponential = |log: Jet| (log.value.exp(), log.value.exp() * log.slope);
+        let (viscosity_pa_s, viscosity_by_t) = exponential(viscosity);
+        let (vapour_pressure_pa, vapour_pressure_by_t) = exponential(pressure);
+        let (saturated_vapour_density_kg_m3, saturated_vapour_density_by_t) = exponential(vapour);
+        Ok(LiquidState {
+            temperature_k,
+            density_kg_m3: density.value,
+            density_by_t: density.slope,
+            internal_energy_j_kg: energy.value,
+            heat_capacity_j_kg_k: energy.slope,
+            viscosity_pa_s,
+            viscosity_by_t,
+            conductivity_w_m_k: conductivity.value,
+            expansivity_1_k: -density.slope / density.value,
+            vapour_pressure_pa,
+            vapour_pressure_by_t,
+            saturated_vapour_density_kg_m3,
+            saturated_vapour_density_by_t,
+            sound_speed_m_s: sound.value,
+            bulk_modulus_pa: density.value * sound.value * sound.value,
         })
+    }
+
+    fn refuse(&self, value: f64) -> FluidError {
+        let what = "temperature between freezing and boiling";
+        if value.is_finite() {
+            out_of_range(&self.name, what, value, "K", self.range_k)
+        } else {
+            FluidError::NotFinite {
+                fluid: self.name.clone(),
+                what,
+                value,
+            }
+        }
+    }
+}
+
+/// From freezing to boiling, or as far as the transport tables reach.
+fn range(
+    fluid: &PureFluid,
+    transport: &LiquidTransport,
+    pressure_pa: f64,
+) -> Result<(f64, f64), FluidError> {
+    let (coldest, hottest) = transport.liquid_k;
+    let lowest_pa = fluid.saturation_at_temperature(coldest + 1.0)?.pressure_pa;
+    let highest_pa = transport.excess_max_pa;
+    if !(lowest_pa..=highest_pa).contains(&pressure_pa) {
+        let what = "pressure of the liquid";
+        return Err(out_of_range(
+            fluid.name(),
+            what,
+            pressure_pa,
+            "Pa",
+            (lowest_pa, highest_pa),
+        ));
+    }
+    let reaches = pressure_pa >= fluid.saturation_at_temperature(hottest)?.pressure_pa;
+    let boiling = if reaches {
+        hottest
+    } else {
+        fluid.saturation_at_pressure(pressure_pa)?.temperature_k
+    };
+    Ok((coldest.max(melting_k(fluid, pressure_pa, boiling)), boiling))
+}
+
+/// Where the isobar meets the melting line; zero where it does not (ice I melts under pressure).
+fn melting_k(fluid: &PureFluid, pressure_pa: f64, highest_k: f64) -> f64 {
+    let line = &fluid.data.melting;
+    let gap = |t: f64| {
+        line.pressure_pa(t)
+            .map_or(f64::MAX, |melting| melting - pressure_pa)
+    };
+    let lowest_k = fluid.limits().t_min_k;
+    // A state on the line itself would be refused for rounding.
+    const CLEAR_K: f64 = 1e-3;
+    shared::bracketed(gap, lowest_k, highest_k, 1e-6).map_or(0.0, |t| t + CLEAR_K)
+}
+
+fn row(
+    fluid: &PureFluid,
+    transport: &LiquidTransport,
+    pressure_pa: f64,
+    t: f64,
+) -> Result<[f64; COLUMNS], FluidError> {
+    let saturation = fluid.saturation_at_temperature(t)?;
+    // At boiling itself the pressures differ by rounding.
+    let pressure = pressure_pa.max(saturation.pressure_pa);
+    let point = fluid.in_phase(pressure, t, Phase::Liquid)?;
+    let [viscosity, conductivity] = transport.liquid(t, pressure - saturation.pressure_pa)?;
+    Ok([
+        point.density_kg_m3,
+        point.internal_energy_j_kg,
+        viscosity.ln(),
+        conductivity,
+        saturation.pressure_pa.ln(),
+        saturation.vapour.density_kg_m3.ln(),
+        point.sound_speed_m_s,
+    ])
+}
+
+fn out_of_range(
+    fluid: &str,
+    what: &'static str,
+    value: f64,
+    unit: &'static str,
+    (low, high): (f64, f64),
+) -> FluidError {
+    FluidError::OutOfRange {
+        fluid: fluid.to_owned(),
+        what,
+        value,
+        unit,
+        low,
+        high,
     }
 }

@@ -11,12 +11,12 @@ pub(crate) struct Jet {
     pub curvature: f64,
 }
 
-/// A cubic spline through values at even steps; beyond its ends the end pieces go on.
+/// `N` cubic splines through values at the same even steps; beyond its ends the end pieces go on.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Spline {
+pub(crate) struct Curves<const N: usize> {
     axis: Axis,
     /// Powers of the place within each interval.
-    pieces: Vec<[f64; 4]>,
+    pieces: Vec<[[f64; 4]; N]>,
 }
 
 /// Even steps from a start.
@@ -51,37 +51,36 @@ impl Axis {
     }
 }
 
-impl Spline {
-    /// Through one value for each node of the axis.
-    pub fn new(axis: Axis, values: &[f64]) -> Self {
-        let c = coefficients(values);
-        let piece = |c: &[f64]| {
-            [
-                (c[0] + 4.0 * c[1] + c[2]) / 6.0,
-                0.5 * (c[2] - c[0]),
-                0.5 * (c[0] - 2.0 * c[1] + c[2]),
-                (c[3] - c[0] + 3.0 * (c[1] - c[2])) / 6.0,
-            ]
-        };
-        Spline {
-            axis,
-            pieces: c.windows(4).map(piece).collect(),
+impl<const N: usize> Curves<N> {
+    /// Through one row of values for each node of the axis.
+    pub fn new(axis: Axis, rows: &[[f64; N]]) -> Self {
+        let mut pieces = vec![[[0.0; 4]; N]; axis.intervals];
+        for k in 0..N {
+            let column: Vec<f64> = rows.iter().map(|row| row[k]).collect();
+            for (piece, c) in pieces.iter_mut().zip(coefficients(&column).windows(4)) {
+                piece[k] = [
+                    (c[0] + 4.0 * c[1] + c[2]) / 6.0,
+                    0.5 * (c[2] - c[0]),
+                    0.5 * (c[0] - 2.0 * c[1] + c[2]),
+                    (c[3] - c[0] + 3.0 * (c[1] - c[2])) / 6.0,
+                ];
+            }
         }
+        Curves { axis, pieces }
     }
 
-    /// Value and derivatives at x.
+    /// Values and derivatives at x.
     #[inline]
-    pub fn at(&self, x: f64) -> Jet {
+    pub fn at(&self, x: f64) -> [Jet; N] {
         let scaled = self.axis.scaled(x);
         let i = (scaled as usize).min(self.pieces.len() - 1);
         let t = scaled - i as f64;
-        let [a, b, c, d] = self.pieces[i];
         let h = self.axis.inverse_step;
-        Jet {
+        self.pieces[i].map(|[a, b, c, d]| Jet {
             value: a + t * (b + t * (c + t * d)),
             slope: h * (b + t * (2.0 * c + t * 3.0 * d)),
             curvature: h * h * (2.0 * c + t * 6.0 * d),
-        }
+        })
     }
 }
 
@@ -148,10 +147,10 @@ mod tests {
     #[test]
     fn a_cubic_is_reproduced_with_its_derivatives() {
         let axis = Axis::new(1.0, 4.0, 6);
-        let values: Vec<f64> = axis.nodes().map(|x| x * x * (x - 2.0)).collect();
-        let spline = Spline::new(axis, &values);
+        let values: Vec<_> = axis.nodes().map(|x| [x * x * (x - 2.0)]).collect();
+        let curve = Curves::new(axis, &values);
         for x in [0.7, 1.0, 2.3, 4.0, 4.2] {
-            let jet = spline.at(x);
+            let [jet] = curve.at(x);
             assert!((jet.value - x * x * (x - 2.0)).abs() < ROUNDING * 50.0);
             assert!((jet.slope - (3.0 * x * x - 4.0 * x)).abs() < ROUNDING * 50.0);
             assert!((jet.curvature - (6.0 * x - 4.0)).abs() < ROUNDING * 50.0);

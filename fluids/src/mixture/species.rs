@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use crate::perfect_gas::PerfectGas;
-use crate::spline::{Axis, Jet, Spline};
+use crate::spline::{Axis, Curves, Jet};
 use crate::{FluidError, PureFluid};
 
 /// What a species is asked for as.
@@ -30,7 +30,7 @@ pub(super) struct Species {
     pub gas_constant_j_kg_k: f64,
     pub model: Model,
     /// Internal energy of the ideal gas over T, J/kg. Its steps leave 1e-10 of the energy.
-    energy: Spline,
+    energy: Curves<1>,
 }
 
 /// The curve of energy. Below its start only helium is a gas, whose energy is a straight line.
@@ -114,13 +114,13 @@ impl Species {
     /// Energy as an ideal gas, J/kg, its slope cv and the slope of cv.
     #[inline]
     pub fn ideal(&self, t: f64) -> Jet {
-        self.energy.at(t)
+        self.energy.at(t)[0]
     }
 }
 
-fn curve(energy: impl Fn(f64) -> f64) -> Spline {
+fn curve(energy: impl Fn(f64) -> f64) -> Curves<1> {
     let intervals = ((ENERGY_END_K - ENERGY_START_K) / ENERGY_STEP_K) as usize;
     let axis = Axis::new(ENERGY_START_K, ENERGY_END_K, intervals);
-    let values: Vec<f64> = axis.nodes().map(energy).collect();
-    Spline::new(axis, &values)
+    let values: Vec<_> = axis.nodes().map(|t| [energy(t)]).collect();
+    Curves::new(axis, &values)
 }

@@ -6,7 +6,7 @@ use serde::Deserialize;
 use super::{Pair, check, logarithms};
 use crate::FluidError;
 use crate::pure::PureFluid;
-use crate::spline::{Axis, Jet, Spline, Surfaces};
+use crate::spline::{Axis, Curves, Jet, Surfaces};
 
 #[derive(Deserialize)]
 pub(super) struct LiquidData {
@@ -31,9 +31,10 @@ pub(crate) struct LiquidTransport {
     liquid: Surfaces<2>,
     /// Lowest and highest temperature of the liquid, K.
     pub liquid_k: (f64, f64),
-    excess_max_pa: f64,
+    /// Highest pressure above saturation, Pa.
+    pub excess_max_pa: f64,
     /// Viscosity and conductivity of the dilute vapour over T.
-    vapour: [Spline; 2],
+    vapour: Curves<2>,
     vapour_k: (f64, f64),
 }
 
@@ -52,13 +53,12 @@ impl LiquidTransport {
             .map(|row| row.iter().map(logarithms).collect())
             .collect();
         let over_t = Axis::new(vapour.t_min_k, vapour.t_max_k, vapour.rows.len() - 1);
-        let column = |k: usize| vapour.rows.iter().map(|pair| pair[k]).collect::<Vec<_>>();
         LiquidTransport {
             name,
             liquid: Surfaces::new(across, along, &rows),
             liquid_k: (liquid.t_min_k, liquid.t_max_k),
             excess_max_pa: liquid.excess_max_pa,
-            vapour: [0, 1].map(|k| Spline::new(over_t, &column(k))),
+            vapour: Curves::new(over_t, &vapour.rows),
             vapour_k: (vapour.t_min_k, vapour.t_max_k),
         }
     }
@@ -83,7 +83,7 @@ impl LiquidTransport {
     /// Viscosity and conductivity of the dilute vapour, with their slopes.
     pub fn vapour(&self, t: f64) -> Result<[Jet; 2], FluidError> {
         check(self.name, "temperature", "K", t, self.vapour_k)?;
-        Ok([self.vapour[0].at(t), self.vapour[1].at(t)])
+        Ok(self.vapour.at(t))
     }
 
     /// Viscosity and conductivity at a density and a temperature.

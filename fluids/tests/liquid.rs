@@ -1,0 +1,202 @@
+//! Liquids along isobars against the reference library CoolProp 8
+//! (`generator/reference_liquids.py`) and printed values.
+
+use fluids::{FluidError, GasMixture, Liquid, PropertyMode, SpeciesSpec};
+use serde::Deserialize;
+
+#[derive(Deserialize)]
+struct Row {
+    fluid: String,
+    pressure_pa: f64,
+    temperature_k: f64,
+    density_kg_m3: f64,
+    energy_j_kg: f64,
+    heat_capacity_j_kg_k: f64,
+    expansivity_1_k: f64,
+    viscosity_pa_s: f64,
+    conductivity_w_m_k: f64,
+    sound_speed_m_s: f64,
+    vapour_pressure_pa: f64,
+    vapour_density_kg_m3: f64,
+}
+
+fn rows() -> Vec<Row> {
+    serde_json::from_str(include_str!("data/liquids.json")).expect("committed data")
+}
+
+fn close(what: &str, row: &Row, got: f64, expected: f64, tolerance: f64) {
+    let error = (got / expected - 1.0).abs();
+    let (fluid, t, p) = (&row.fluid, row.temperature_k, row.pressure_pa);
+    assert!(
+        error < tolerance,
+        "{what} of {fluid} at {t} K, {p} Pa: {error:e}"
+    );
+}
+
+/// Splines with steps of 2.5 K: values to 1e-6, slopes to 1e-4; transport as its tables.
+#[test]
+fn curves_follow_the_equation_of_state() {
+    for row in rows() {
+        let liquid = Liquid::new(&row.fluid, row.pressure_pa).expect("a known liquid");
+        let state = liquid.at(row.temperature_k).expect("in range");
+        close(
+            "density",
+            &row,
+            state.density_kg_m3,
+            row.density_kg_m3,
+            1e-6,
+        );
+        let heat = row.heat_capacity_j_kg_k * row.temperature_k;
+        let energy = (state.internal_energy_j_kg - row.energy_j_kg).abs() / heat;
+        assert!(
+            energy < 1e-7,
+            "energy at {} K: {energy:e}",
+            row.temperature_k
+        );
+        close(
+            "cp",
+            &row,
+            state.heat_capacity_j_kg_k,
+            row.heat_capacity_j_kg_k,
+            1e-4,
+        );
+        // Water's expansivity passes through zero at 4 degC.
+        let expansivity = (state.expansivity_1_k - row.expansivity_1_k).abs();
+        assert!(
+            expansivity < 1e-7 + 1e-4 * row.expansivity_1_k.abs(),
+            "{expansivity:e}"
+        );
+        close(
+            "viscosity",
+            &row,
+            state.viscosity_pa_s,
+            row.viscosity_pa_s,
+            2e-3,
+        );
+        close(
+            "conductivity",
+            &row,
+            state.conductivity_w_m_k,
+            row.conductivity_w_m_k,
+            1e-3,
+        );
+        close(
+            "sound",
+            &row,
+            state.sound_speed_m_s,
+            row.sound_speed_m_s,
+            1e-6,
+        );
+        close(
+            "vapour pressure",
+            &row,
+            state.vapour_pressure_pa,
+            row.vapour_pressure_pa,
+            1e-6,
+        );
+        let vapour = state.saturated_vapour_density_kg_m3;
+        close(
+            "vapour density",
+            &row,
+            vapour,
+            row.vapour_density_kg_m3,
+            1e-6,
+        );
+    }
+}
+
+/// Slopes are those of the curves themselves, to the accuracy of a central difference.
+#[test]
+fn slopes_are_derivatives() {
+    let water = Liquid::new("water", 3e6).expect("a known liquid");
+    for i in 0..40 {
+        let (t, h) = (275.0 + 5.0 * f64::from(i), 1e-3);
+        let at = |t: f64| water.at(t).expect("in range");
+        let (state, low, high) = (at(t), at(t - h), at(t + h));
+        let pairs = [
+            (
+                state.density_by_t,
+                high.density_kg_m3 - low.density_kg_m3,
+                state.density_kg_m3,
+            ),
+            (
+                state.heat_capacity_j_kg_k,
+                high.internal_energy_j_kg - low.internal_energy_j_kg,
+                state.internal_energy_j_kg,
+            ),
+            (
+                state.viscosity_by_t,
+                high.viscosity_pa_s - low.viscosity_pa_s,
+                state.viscosity_pa_s,
+            ),
+            (
+                state.vapour_pressure_by_t,
+                high.vapour_pressure_pa - low.vapour_pressure_pa,
+                state.vapour_pressure_pa,
+            ),
+        ];
+        for (slope, rise, value) in pairs {
+            assert!(
+                (slope - rise / (2.0 * h)).abs() < 1e-8 * value.abs(),
+                "{slope} at {t} K"
+            );
+        }
+    }
+}
+
+/// Water at 20 degC and one atmosphere: density 998.207 kg/m3, viscosity 1.0016 mPa s (ISO/TR
+/// 3666:1998), speed of sound 1482.3 m/s, vapour pressure 2339.3 Pa (IAPWS): last printed digits.
+#[test]
+fn printed_values_of_water() {
+    let water = Liquid::new("water", 101_325.0).expect("a known liquid");
+    let state = water.at(293.15).expect("in range");
+    assert!((state.density_kg_m3 - 998.207).abs() < 0.002);
+    assert!((state.viscosity_pa_s - 1.0016e-3).abs() < 0.0005e-3);
+    assert!((state.sound_speed_m_s - 1482.3).abs() < 0.1);
+    assert!((state.vapour_pressure_pa - 2339.3).abs() < 0.1);
+    // Bulk modulus 2.19 GPa: the usual rounded value of the trade is 2.2 GPa.
+    assert!((state.bulk_modulus_pa / 2.193e9 - 1.0).abs() < 1e-3);
+}
+
+/// Latent heat of water at 20 degC, 2453.5 kJ/kg (IAPWS-95, last printed digit), between a liquid
+/// and a mixture's vapour: both count energy from the same state.
+#[test]
+fn liquid_and_vapour_share_their_reference() {
+    let water = Liquid::new("water", 101_325.0).expect("a known liquid");
+    let species = [SpeciesSpec::Named("water".to_owned())];
+    let gas = GasMixture::new(&species, PropertyMode::Polished).expect("a known gas");
+    let liquid = water.at(293.15).expect("in range");
+    let vapour = gas
+        .at(liquid.vapour_pressure_pa, 293.15, &[1.0])
+        .expect("in range");
+    let enthalpy = liquid.internal_energy_j_kg + liquid.vapour_pressure_pa / liquid.density_kg_m3;
+    let latent = vapour.enthalpy_j_kg - enthalpy;
+    assert!((latent - 2453.5e3).abs() < 0.1e3, "{latent}");
+    // The dilute vapour that flows are counted with is 0.05 % above the saturated one.
+    let (dilute, _) = gas.vapour_enthalpy(0, 293.15);
+    assert!((dilute - vapour.enthalpy_j_kg) / latent < 6e-4, "{dilute}");
+}
+
+#[test]
+fn beyond_freezing_and_boiling_is_refused() {
+    let water = Liquid::new("water", 101_325.0).expect("a known liquid");
+    let (low, high) = water.temperature_range_k();
+    assert!((low - 273.16).abs() < 1e-9 && (high - 373.124).abs() < 0.01);
+    for t in [260.0, 380.0] {
+        let error = water.at(t).expect_err("frozen or boiling");
+        assert!(
+            error.to_string().contains("between freezing and boiling"),
+            "{error}"
+        );
+    }
+    assert!(matches!(
+        water.at(f64::NAN),
+        Err(FluidError::NotFinite { .. })
+    ));
+    let error = Liquid::new("kerosene", 1e5).expect_err("not a known liquid");
+    assert!(error.to_string().contains("water, ethanol"));
+    assert!(matches!(
+        Liquid::new("water", 1.0),
+        Err(FluidError::OutOfRange { .. })
+    ));
+}
