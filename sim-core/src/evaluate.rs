@@ -495,7 +495,7 @@ impl<S: Scalar> Pass<'_, S> {
     ) -> Result<Flux<S>, Fault> {
         let (from, to) = self.gas_ends(id, branch);
         let mixture = self.model.mixture(self.model.branch_mixture[id]);
-        let area = chain.gas_area(&|a| self.travel(a));
+        let area = chain.series_area(&|a| self.travel(a));
         let flow = if from.pressure.value() >= to.pressure.value() {
             nozzle_flux(mixture, &from, to.pressure)
         } else {

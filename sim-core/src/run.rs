@@ -12,7 +12,7 @@ use crate::modes::{
     BranchMode, Modes, above_residual_m3, pressure_difference_pa, regulator_demand,
 };
 use crate::network::{BranchKind, Relation, Trigger};
-use crate::observe::Observer;
+use crate::observe::{Observer, column_of};
 use crate::outcome::{Event, EventKind};
 use nalgebra::{DMatrix, DVector};
 use shared::Dual;
@@ -361,7 +361,9 @@ impl Run {
             Switch::Valve { branch, shut } => {
                 self.set_modes(|m| m.branches[branch] = BranchMode::Valve { shut });
             }
-            Switch::ChainShut { branch, shut } => self.switch_chain_shut(branch, shut, y),
+            Switch::ChainShut { branch, shut } => {
+                self.switch_chain_shut(branch, shut, time_s, y)?;
+            }
             Switch::Contents { branch, to } => self.switch_contents(branch, to, time_s, y)?,
             Switch::Command { command } => self.give(command, time_s),
         }
@@ -380,7 +382,13 @@ impl Run {
         }
     }
 
-    fn switch_chain_shut(&mut self, branch: usize, shut: bool, y: &mut [f64]) {
+    fn switch_chain_shut(
+        &mut self,
+        branch: usize,
+        shut: bool,
+        time_s: f64,
+        y: &mut [f64],
+    ) -> Result<(), Fault> {
         if shut {
             self.stop_column(branch, y);
         }
@@ -389,6 +397,35 @@ impl Run {
                 *now = shut;
             }
         });
+        if !shut {
+            self.release_column(branch, time_s, y)?;
+        }
+        Ok(())
+    }
+
+    /// Gives a column that has just been released the small flow that its hardly open valve
+    /// lets through at once, so that the pressure does not fall through the valve first. Its
+    /// kinetic energy is taken from what has been dissipated.
+    fn release_column(&self, branch: usize, time_s: f64, y: &mut [f64]) -> Result<(), Fault> {
+        let BranchStates::Chain { flow, .. } = self.model.layout.branches[branch] else {
+            return Ok(());
+        };
+        let steady = self.with_evaluation(time_s, y, |run, found, dy| {
+            let (chain, column) = column_of(run, branch, y, found)?;
+            // At rest all of the driving pressure accelerates; it is what the valve will hold.
+            let drive_pa = dy[flow] * chain.sum(&column, &|_| 1.0).inertance;
+            let travel = |a| run.travel(a, time_s);
+            let area_m2 = chain.series_area(&travel);
+            // A valve that jumps open leaves the column to its inertia.
+            let creeps = chain.opening(&travel) < 2.0 * SHUT_FRACTION;
+            (creeps && drive_pa > 0.0).then(|| area_m2 * (2.0 * column.density * drive_pa).sqrt())
+        })?;
+        if let Some(steady) = steady {
+            y[flow] = steady;
+            let kinetic = crate::audit::chain_kinetic_energy_j(self, branch, y);
+            y[self.model.layout.ledgers.dissipation] -= kinetic;
+        }
+        Ok(())
     }
 
     /// Brings a column to rest; its kinetic energy is dissipated.

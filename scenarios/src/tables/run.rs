@@ -13,11 +13,11 @@ const TOLERANCE: Key = Key::new(
     "tolerance",
     &[Dimension::Fraction],
     Range::ProperFraction,
-    "1e-6",
+    "1e-5",
 );
 
 const DEFAULT_STEP_S: f64 = 0.01;
-const DEFAULT_TOLERANCE: f64 = 1e-6;
+const DEFAULT_TOLERANCE: f64 = 1e-5;
 const MOST_ROWS: f64 = 1e7;
 
 /// The table.
@@ -66,7 +66,7 @@ fn check_rows(reader: &mut TableReader<'_>, options: &RunOptions) {
 fn check_tolerance(reader: &mut TableReader<'_>, options: &RunOptions) {
     if !(1e-12..=1e-2).contains(&options.tolerance) {
         let message = format!("a tolerance of {} is of no use", options.tolerance);
-        let remedy = "write one between 1e-12 and 1e-2; 1e-6 is usual".to_owned();
+        let remedy = "write one between 1e-12 and 1e-2; 1e-5 is usual".to_owned();
         reader.error_at(TOLERANCE.name, &codes::BAD_RUN, message, remedy);
     }
 }

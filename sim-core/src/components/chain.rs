@@ -279,8 +279,8 @@ impl ChainModel {
         }
     }
 
-    /// Effective area for gas alone, m2: the elements in series.
-    pub fn gas_area<S: Scalar>(&self, travel: &impl Fn(ActuatorId) -> S) -> S {
+    /// Effective area of the elements in series, m2, for gas alone or at high Reynolds number.
+    pub fn series_area<S: Scalar>(&self, travel: &impl Fn(ActuatorId) -> S) -> S {
         let mut inverse_square = S::zero();
         for element in &self.elements {
             inverse_square += match &element.kind {
@@ -351,7 +351,7 @@ impl ChainModel {
     /// of the flow's error.
     #[must_use]
     pub fn flow_scale_kg_s(&self, density_kg_m3: f64) -> f64 {
-        self.gas_area(&|_| 1.0) * (2.0 * density_kg_m3 * 1e5).sqrt()
+        self.series_area(&|_| 1.0) * (2.0 * density_kg_m3 * 1e5).sqrt()
     }
 }
 
