@@ -180,20 +180,23 @@ impl ChainModel {
             .fold(1.0, f64::min)
     }
 
-    /// Index of the first shut valve; the last element's if none is shut.
+    /// Index of the valve that is open least; the last element's if there is no valve.
     #[must_use]
     pub fn shut_element(&self, travel: &impl Fn(ActuatorId) -> f64) -> usize {
-        let shut = |e: &Element| match &e.kind {
-            Kind::Restriction {
-                valve: Some((actuator, trim)),
-                ..
-            } => trim.fraction(travel(*actuator)) <= SHUT_FRACTION,
-            _ => false,
-        };
-        self.elements
+        let openings = self
+            .elements
             .iter()
-            .position(shut)
-            .unwrap_or(self.elements.len().saturating_sub(1))
+            .enumerate()
+            .filter_map(|(i, e)| match &e.kind {
+                Kind::Restriction {
+                    valve: Some((actuator, trim)),
+                    ..
+                } => Some((i, trim.fraction(travel(*actuator)))),
+                _ => None,
+            });
+        openings
+            .min_by(|a, b| a.1.total_cmp(&b.1))
+            .map_or(self.elements.len().saturating_sub(1), |(i, _)| i)
     }
 
     /// Terms of one element.
