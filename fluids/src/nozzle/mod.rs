@@ -7,10 +7,11 @@
 //! continuous first derivative through unchoking.
 
 mod ideal;
-mod real;
+mod isentrope;
+mod table;
 
 pub(crate) use ideal::ideal_gas_flux;
-pub(crate) use real::FluxTable;
+pub(crate) use table::FluxTable;
 
 use shared::{Dual, Scalar};
 
@@ -53,7 +54,7 @@ impl Operation {
             p0,
             t0: Trio::variable(t0_k, 1),
             drop,
-            root: drop / (drop.squared() + DROP_EPS_PA * DROP_EPS_PA).powf(0.25),
+            root: drop / (drop.squared() + DROP_EPS_PA * DROP_EPS_PA).sqrt().sqrt(),
         }
     }
 
@@ -72,7 +73,7 @@ impl Operation {
                 critical_ratio: critical_ratio.value,
             };
         }
-        let e = full.powf(-1.0) * DROP_EPS_PA;
+        let e = Trio::constant(DROP_EPS_PA) / full;
         // X per squared root of the drop.
         let scale = (e.squared() + 1.0).sqrt() / full;
         let share = self.root.squared() * scale;
@@ -106,13 +107,13 @@ pub(crate) fn join(
     let measure = |flux: &SpeciesFlux| flux.choked.filter(|_| all_choked).unwrap_or(flux.per_root);
     let (mut sum, mut constant, mut ratio) = (Trio::zero(), 0.0, 0.0);
     for (flux, w) in present() {
-        sum += measure(flux).powf(-2.0) * w;
+        sum += Trio::constant(w) / measure(flux).squared();
         ratio += w * flux.critical_ratio;
     }
     for (w, r) in mass_fraction.iter().zip(gas_constant_j_kg_k) {
         constant += w * r;
     }
-    let flux = factor * sum.powf(-0.5);
+    let flux = factor / sum.sqrt();
     let mut by_mass_fraction = [0.0; MAX_SPECIES];
     for (k, by) in by_mass_fraction
         .iter_mut()
