@@ -109,8 +109,8 @@ struct Edge {
     coldest_k: f64,
 }
 
-/// A of the vapour pressure curve.
-const STEEPNESS: f64 = 5.2;
+/// A of the vapour pressure curve, low enough for the curve of argon.
+const STEEPNESS: f64 = 5.0;
 /// The margin near and above the critical pressure, the place of its rise and the width, in ln(p/pc).
 const MARGIN: f64 = 0.12;
 const MARGIN_FROM: f64 = -0.3;
