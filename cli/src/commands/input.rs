@@ -6,7 +6,7 @@ use crate::terminal::diagnostics::{self, Texts};
 use crate::terminal::screen::{self, Screen};
 use scenarios::CheckedStand;
 use serde::Serialize;
-use shared::{Diagnostic, line_column};
+use shared::{Diagnostic, Severity, line_column};
 use std::path::Path;
 
 /// What was typed: the text of a stand and values in place of its own.
@@ -101,6 +101,7 @@ impl<'a> Input<'a> {
 #[derive(Debug, Serialize)]
 pub struct Told<'a> {
     code: &'static str,
+    severity: &'static str,
     message: &'a str,
     file: Option<&'a str>,
     line: Option<usize>,
@@ -117,6 +118,10 @@ impl<'a> Told<'a> {
         });
         Self {
             code: diagnostic.code,
+            severity: match diagnostic.severity {
+                Severity::Error => "error",
+                Severity::Warning => "warning",
+            },
             message: &diagnostic.message,
             file: main.map(|m| m.0),
             line: main.map(|m| m.1.0),

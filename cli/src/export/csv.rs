@@ -6,9 +6,13 @@ use sim_core::outcome::{Event, History};
 /// the bytes of all digits.
 const DIGITS: usize = 9;
 
-/// The history, one row an instant, first column `time_s`.
+/// The history, one row an instant, first column `time_s`, which also a run has that failed
+/// before its first row.
 #[must_use]
 pub fn history(history: &History) -> Vec<u8> {
+    if history.columns.is_empty() {
+        return b"time_s\n".to_vec();
+    }
     let rows = (0..history.len()).map(|r| history.row(r).iter().map(|&v| number(v)).collect());
     table(history.columns.clone(), rows)
 }
@@ -39,8 +43,10 @@ fn table(header: Vec<String>, rows: impl Iterator<Item = Vec<String>>) -> Vec<u8
 fn number(value: f64) -> String {
     let rounded = format!("{value:.*e}", DIGITS - 1);
     let rounded: f64 = rounded.parse().unwrap_or(value);
-    let plain = rounded == 0.0 || (1e-4..1e12).contains(&rounded.abs());
-    if plain {
+    if rounded == 0.0 {
+        return "0".to_owned();
+    }
+    if (1e-4..1e12).contains(&rounded.abs()) {
         format!("{rounded}")
     } else {
         format!("{rounded:e}")
@@ -55,6 +61,7 @@ mod tests {
     fn numbers_are_short_and_keep_nine_digits() {
         let cases = [
             (0.0, "0"),
+            (-0.0, "0"),
             (101_325.0, "101325"),
             (1.0 / 3.0, "0.333333333"),
             (-2.0 / 3.0e-6, "-666666.667"),

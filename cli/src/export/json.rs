@@ -21,7 +21,8 @@ struct Document<'a> {
     requirements: Vec<Judged<'a>>,
     limits: Vec<Judged<'a>>,
     hand_checks: Vec<Checked<'a>>,
-    balances: Balances<'a>,
+    /// None if the run ended early.
+    balances: Option<Balances<'a>>,
     events: Vec<Event<'a>>,
     warnings: Vec<Coded<'a>>,
     assumptions: &'a [String],
@@ -112,11 +113,11 @@ fn document(prediction: &Prediction) -> Document<'_> {
         requirements: prediction.requirements.iter().map(judged).collect(),
         limits: prediction.limits.iter().map(judged).collect(),
         hand_checks: prediction.hand_checks.iter().map(checked).collect(),
-        balances: Balances {
+        balances: outcome.failure.is_none().then_some(Balances {
             mass_relative: balances.mass_relative,
             energy_relative: balances.energy_relative,
             species: &balances.species,
-        },
+        }),
         events: outcome.events.iter().map(event).collect(),
         warnings: coded(&prediction.warnings),
         assumptions: &prediction.assumptions,

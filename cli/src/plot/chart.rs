@@ -148,7 +148,32 @@ fn draw_note(scene: &mut Scene, note: &Note, x: Axis, y: Axis) {
         Anchor::Middle => (0.0, 6.0 + style.size),
         Anchor::End => (-8.0, -6.0),
     };
-    scene.text((at.0 + aside, at.1 + down), &note.label, style, note.anchor);
+    let base = (at.0 + aside, at.1 + down);
+    clear(
+        scene,
+        base,
+        text_width(&note.label, style),
+        style,
+        note.anchor,
+    );
+    scene.text(base, &note.label, style, note.anchor);
+}
+
+/// Clears the paper under a text, so that no line runs through it.
+fn clear(scene: &mut Scene, base: Point, width: f64, style: Type, anchor: Anchor) {
+    let left = match anchor {
+        Anchor::Start => base.0,
+        Anchor::Middle => base.0 - 0.5 * width,
+        Anchor::End => base.0 - width,
+    };
+    let top = base.1 - 0.8 * style.size;
+    if width > 0.0 {
+        scene.rectangle(
+            (left - 1.0, top),
+            (left + width + 1.0, base.1 + 2.0),
+            look::PAPER,
+        );
+    }
 }
 
 fn holds(range: (f64, f64), value: f64) -> bool {
@@ -205,12 +230,7 @@ fn draw_grid(scene: &mut Scene, chart: &Chart, frame: Frame, y: Axis) {
     }
     let title = (frame.left, frame.top - 8.0);
     let width = text_width(&chart.quantity, look::AXIS_TITLE);
-    let box_top = title.1 - look::AXIS_TITLE.size;
-    scene.rectangle(
-        (frame.left, box_top),
-        (title.0 + width + 3.0, title.1 + 4.0),
-        look::PAPER,
-    );
+    clear(scene, title, width, look::AXIS_TITLE, Anchor::Start);
     scene.text(title, &chart.quantity, look::AXIS_TITLE, Anchor::Start);
 }
 

@@ -3,7 +3,7 @@
 //! The flow curve is drawn for the supply pressures at the instants marked: from lock-up
 //! down to wide open along the droop, below that upright, because a regulator that is wide
 //! open is a fixed orifice. The flow wide open at an instant is the flow divided by the
-//! lift.
+//! lift. Curves that lead far beyond the flows of the run are cut.
 
 use super::chart::{Chart, Note, Series};
 use super::look;
@@ -12,12 +12,17 @@ use super::stack::Stack;
 use super::subject::Subject;
 use scenarios::summary::trace::Trace;
 use shared::quantity::Dimension;
+use sim_core::components::regulator::DemandCurve;
 use sim_core::network::{Branch, BranchKind, Droop, Regulator};
 
 /// Lift below which the flow divided by the lift says nothing.
 const LEAST_LIFT: f64 = 0.02;
 /// Points of a drawn flow curve.
 const CURVE_POINTS: usize = 60;
+/// Flows shown, in terms of the largest of the run.
+const ROOM: f64 = 1.35;
+/// Marks nearer than this, in terms of the panel's range, share one label.
+const NEAR: (f64, f64) = (0.06, 0.08);
 
 /// One picture for each regulator that flows.
 #[must_use]
@@ -45,6 +50,12 @@ struct View<'a> {
     span_s: (f64, f64),
 }
 
+/// A flow curve in the units shown.
+struct FlowCurve {
+    points: Vec<Point>,
+    label: String,
+}
+
 impl<'a> View<'a> {
     fn of(subject: &'a Subject, branch: &'a Branch, regulator: &'a Regulator) -> Option<Self> {
         let history = &subject.outcome.history;
@@ -62,36 +73,25 @@ impl<'a> View<'a> {
     }
 
     fn stack(&self) -> Option<Stack> {
-        let times = self.marked_times();
-        let curves: Vec<(Vec<Point>, String)> =
-            times.iter().filter_map(|&t| self.flow_curve(t)).collect();
         let operating = self.operating_line();
-        let points = || operating.iter().chain(curves.iter().flat_map(|c| &c.0));
-        let widest = points().map(|p| p.0).fold(0.0, f64::max);
+        let widest = operating.iter().map(|p| p.0).fold(0.0, f64::max);
         if widest <= 0.0 {
             return None;
         }
-        let mut notes: Vec<Note> = times.iter().map(|&t| self.time_note(t)).collect();
-        if let Some(last) = notes.last_mut() {
-            last.anchor = Anchor::End;
-        }
-        notes.extend(
-            curves
-                .iter()
-                .filter_map(|(curve, label)| curve_note(curve, label)),
-        );
-        let mut series: Vec<Series> = curves
-            .into_iter()
-            .map(|(points, _)| curve_series(points))
-            .collect();
+        let x_range = (0.0, ROOM * widest);
+        let times = self.marked_times();
+        let curves = times.iter().filter_map(|&t| self.flow_curve(t));
+        let curves: Vec<FlowCurve> = curves.collect();
+        let mut notes = self.time_notes(&times, &operating, x_range.1);
+        notes.extend(curves.iter().filter_map(|c| c.foot_note(x_range.1)));
+        notes.extend(self.measured_notes(x_range.1));
+        let mut series: Vec<Series> = curves.into_iter().map(|c| c.series(x_range.1)).collect();
         series.push(self.operating_series(operating));
+        let flow = format!("Gas flow through {}", self.branch.name);
         Some(Stack {
             title: self.title(),
-            x_quantity: self.subject.axis(
-                &format!("Gas flow through {}", self.branch.name),
-                Dimension::MassFlow,
-            ),
-            x_range: (0.0, 1.12 * widest),
+            x_quantity: self.subject.axis(&flow, Dimension::MassFlow),
+            x_range,
             marks: Vec::new(),
             charts: vec![Chart {
                 quantity: self.subject.axis("Outlet pressure", Dimension::Pressure),
@@ -103,14 +103,12 @@ impl<'a> View<'a> {
         })
     }
 
-    /// Shortly after the command, the loss of regulation, and the end of the flow.
+    /// Shortly after the command, the loss of regulation or the middle, the end of the flow.
     fn marked_times(&self) -> Vec<f64> {
         let (start, end) = self.span_s;
-        let lost = self
-            .subject
-            .summary
-            .get(&format!("{}.regulation_lost_s", self.branch.name));
-        let between = lost.unwrap_or(0.5 * (start + end));
+        let name = format!("{}.regulation_lost_s", self.branch.name);
+        let between = self.subject.summary.get(&name);
+        let between = between.unwrap_or(0.5 * (start + end));
         let early = start + 0.5f64.min(0.2 * (end - start));
         let mut times = vec![early, between, end];
         times.dedup_by(|b, a| *b - *a < 0.02 * (end - start));
@@ -124,56 +122,89 @@ impl<'a> View<'a> {
     }
 
     fn operating_line(&self) -> Vec<Point> {
-        let time = self
-            .subject
-            .outcome
-            .history
-            .column("time_s")
-            .unwrap_or_default();
+        let time = self.subject.outcome.history.column("time_s");
         let (start, end) = self.span_s;
-        let during = time.into_iter().filter(|t| (start..=end).contains(t));
-        during
-            .map(|t| self.shown(self.flow.before(t), self.outlet.before(t)))
-            .collect()
+        let during = time.unwrap_or_default().into_iter();
+        let during = during.filter(|t| (start..=end).contains(t));
+        during.map(|t| self.operating_point(t)).collect()
     }
 
-    /// The flow curve at an instant's supply pressure, and its label.
-    fn flow_curve(&self, at_s: f64) -> Option<(Vec<Point>, String)> {
+    fn operating_point(&self, at_s: f64) -> Point {
+        self.shown(self.flow.before(at_s), self.outlet.before(at_s))
+    }
+
+    /// The flow curve at an instant's supply pressure.
+    fn flow_curve(&self, at_s: f64) -> Option<FlowCurve> {
         let lift = self.lift.before(at_s);
         if lift < LEAST_LIFT {
             return None;
         }
         let wide_open = self.flow.before(at_s) / lift;
         let supply = self.supply.before(at_s);
-        let reference = self.regulator.reference_supply_pa;
-        let lock_up =
-            self.regulator.lock_up_pa + self.regulator.supply_effect * (reference - supply);
-        let mut curve: Vec<Point> = (0..=CURVE_POINTS)
-            .map(|i| i as f64 / CURVE_POINTS as f64)
-            .map(|lift| {
-                self.shown(
-                    lift * wide_open,
-                    lock_up - fall_pa(&self.regulator.droop, lift),
-                )
-            })
+        let lock_up = self.regulator.lock_up(supply);
+        let demand = DemandCurve::new(&self.regulator.droop);
+        let full = full_fall_pa(&self.regulator.droop);
+        // Finer near lock-up, where a large regulator spends its run.
+        let falls = (0..=CURVE_POINTS).map(|i| full * (i as f64 / CURVE_POINTS as f64).powi(2));
+        let mut points: Vec<Point> = falls
+            .map(|fall| self.shown(demand.demand(fall) * wide_open, lock_up - fall))
             .collect();
         let floor = self.outlet.minimum(self.span_s.0, self.span_s.1).1;
-        curve.push(self.shown(
-            wide_open,
-            floor.min(lock_up - fall_pa(&self.regulator.droop, 1.0)),
-        ));
+        points.push(self.shown(wide_open, floor.min(lock_up - full)));
         let label = format!("supply {}", self.subject.text(Dimension::Pressure, supply));
-        Some((curve, label))
+        Some(FlowCurve { points, label })
     }
 
-    fn time_note(&self, at_s: f64) -> Note {
-        Note {
-            at: self.shown(self.flow.before(at_s), self.outlet.before(at_s)),
-            label: self.subject.text(Dimension::Time, at_s),
-            colour: self.subject.stroke(&self.branch.name).colour,
-            dot: true,
-            anchor: Anchor::Start,
+    /// Times on the operating line; those that fall together share one label.
+    fn time_notes(&self, times: &[f64], operating: &[Point], x_high: f64) -> Vec<Note> {
+        let heights = || operating.iter().map(|p| p.1);
+        let height =
+            heights().fold(f64::NEG_INFINITY, f64::max) - heights().fold(f64::INFINITY, f64::min);
+        let mut notes: Vec<Note> = Vec::new();
+        for &t in times {
+            let at = self.operating_point(t);
+            let text = self.subject.text(Dimension::Time, t);
+            let near = |n: &&mut Note| {
+                (n.at.0 - at.0).abs() < NEAR.0 * x_high && (n.at.1 - at.1).abs() < NEAR.1 * height
+            };
+            match notes.iter_mut().find(near) {
+                Some(note) => note.label += &format!(", {text}"),
+                None => notes.push(Note {
+                    at,
+                    label: text,
+                    colour: self.subject.stroke(&self.branch.name).colour,
+                    dot: true,
+                    anchor: Anchor::Start,
+                }),
+            }
         }
+        // The run ends on its way down: its last label stands on the free side.
+        if let Some(last) = notes.last_mut().filter(|n| n.at.0 > 0.25 * x_high) {
+            last.anchor = Anchor::End;
+        }
+        notes
+    }
+
+    /// The points of a measured flow curve.
+    fn measured_notes(&self, x_high: f64) -> Vec<Note> {
+        let Droop::Curve { measured, .. } = &self.regulator.droop else {
+            return Vec::new();
+        };
+        let points = measured.iter().map(|&(flow, pa)| self.shown(flow, pa));
+        let mut notes: Vec<Note> = points
+            .filter(|p| p.0 <= x_high)
+            .map(|at| Note {
+                at,
+                label: String::new(),
+                colour: look::MUTED,
+                dot: true,
+                anchor: Anchor::Start,
+            })
+            .collect();
+        if let Some(last) = notes.last_mut() {
+            last.label = "measured".to_owned();
+        }
+        notes
     }
 
     fn operating_series(&self, points: Vec<Point>) -> Series {
@@ -198,36 +229,40 @@ impl<'a> View<'a> {
     }
 }
 
-fn curve_series(points: Vec<Point>) -> Series {
-    Series {
-        name: String::new(),
-        stroke: look::set_point(),
-        points,
+impl FlowCurve {
+    /// Where the curve ends, if that lies within the flows shown.
+    fn foot(&self, x_high: f64) -> Option<Point> {
+        self.points.last().copied().filter(|p| p.0 <= x_high)
+    }
+
+    /// A curve whose foot is shown has its label under it, another one at its end.
+    fn series(self, x_high: f64) -> Series {
+        let name = match self.foot(x_high) {
+            Some(_) => String::new(),
+            None => self.label,
+        };
+        Series {
+            name,
+            stroke: look::set_point(),
+            points: self.points,
+        }
+    }
+
+    fn foot_note(&self, x_high: f64) -> Option<Note> {
+        Some(Note {
+            at: self.foot(x_high)?,
+            label: self.label.clone(),
+            colour: look::MUTED,
+            dot: false,
+            anchor: Anchor::Middle,
+        })
     }
 }
 
-/// The label of a flow curve stands under its foot.
-fn curve_note(curve: &[Point], label: &str) -> Option<Note> {
-    let &foot = curve.last()?;
-    Some(Note {
-        at: foot,
-        label: label.to_owned(),
-        colour: look::MUTED,
-        dot: false,
-        anchor: Anchor::Middle,
-    })
-}
-
-/// Fall of the outlet below lock-up at a lift.
-fn fall_pa(droop: &Droop, lift: f64) -> f64 {
+/// Fall of the outlet below lock-up to wide open.
+fn full_fall_pa(droop: &Droop) -> f64 {
     match droop {
-        Droop::Linear { full_pa } => lift * full_pa,
-        Droop::Curve { points, .. } => {
-            let next = points
-                .partition_point(|p| p.1 < lift)
-                .clamp(1, points.len() - 1);
-            let ((f0, l0), (f1, l1)) = (points[next - 1], points[next]);
-            f0 + (f1 - f0) * (lift - l0) / (l1 - l0)
-        }
+        Droop::Linear { full_pa } => *full_pa,
+        Droop::Curve { points, .. } => points.last().map_or(0.0, |p| p.0),
     }
 }

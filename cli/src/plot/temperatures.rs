@@ -58,18 +58,19 @@ fn line(subject: &Subject, volume: &str, column: &str, suffix: &str) -> Option<S
     })
 }
 
+/// The coldest gas, of a bottle if there is one.
 fn title(subject: &Subject) -> String {
-    let coldest = subject
-        .summary
-        .figures
-        .iter()
-        .find(|f| f.name.ends_with(".lowest_temperature_k"));
-    match coldest {
-        Some(f) => format!(
-            "{}: gas cools to {}",
-            f.component,
-            subject.text(f.dimension, f.value)
-        ),
+    let coldest = |suffix| {
+        let mut figures = subject.summary.figures.iter();
+        figures.find(|f| f.name.ends_with(suffix))
+    };
+    let bottle = coldest(".lowest_temperature_k").map(|f| (f, "gas"));
+    let tank = || coldest(".lowest_ullage_temperature_k").map(|f| (f, "ullage gas"));
+    match bottle.or_else(tank) {
+        Some((f, gas)) => {
+            let lowest = subject.text(f.dimension, f.value);
+            format!("{}: {gas} cools to {lowest}", f.component)
+        }
         None => "Temperatures".to_owned(),
     }
 }

@@ -63,7 +63,11 @@ pub fn roomy_range(low: f64, high: f64) -> (f64, f64) {
         let half = (0.05 * high.abs()).max(1e-3);
         return (low - half, high + half);
     }
-    let near_zero = low >= 0.0 && low < 0.35 * high;
-    let floor = if near_zero { 0.0 } else { low - 0.06 * span };
+    let near_zero = low >= -0.01 * high && low < 0.35 * high;
+    let floor = if near_zero {
+        low.min(0.0)
+    } else {
+        low - 0.06 * span
+    };
     (floor, high + 0.06 * span)
 }

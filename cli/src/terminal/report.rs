@@ -189,12 +189,17 @@ impl Report<'_> {
     fn balances(&self) -> String {
         let balances = &self.prediction.outcome.balances;
         let statistics = self.prediction.outcome.statistics;
+        let audit = match self.prediction.outcome.failure {
+            Some(_) => "not drawn up, because the run ended early".to_owned(),
+            None => format!(
+                "mass within {:.1e} of what moved, energy within {:.1e} of work and heat",
+                balances.mass_relative.abs(),
+                balances.energy_relative.abs(),
+            ),
+        };
         let body = format!(
-            "  mass within {:.1e} of what moved, energy within {:.1e} of work and heat; {} steps, {} evaluations\n",
-            balances.mass_relative.abs(),
-            balances.energy_relative.abs(),
-            statistics.steps,
-            statistics.evaluations,
+            "  {audit}; {} steps, {} evaluations\n",
+            statistics.steps, statistics.evaluations,
         );
         self.section("Balances", &body)
     }

@@ -118,8 +118,8 @@ impl Trace {
         Some(t0 + (t1 - t0) * (level - v0) / (v1 - v0))
     }
 
-    /// The highest value that is held for at least `hold_s` within a span, and the middle
-    /// of the interval that holds it.
+    /// The highest value that is held for at least `hold_s` within a span, and when it is
+    /// read: at the lowest point of the interval that holds it.
     #[must_use]
     pub fn highest_held(&self, hold_s: f64, from_s: f64, to_s: f64) -> (f64, f64) {
         let points = self.within(from_s, to_s);
@@ -132,10 +132,12 @@ impl Trace {
             if value <= best.1 {
                 continue;
             }
-            let held = points[i..].iter().take_while(|p| p.0 <= end).map(|p| p.1);
-            let held = held.fold(self.before(end), f64::min);
-            if held > best.1 {
-                best = (start + 0.5 * hold_s, held);
+            let last = (end, self.before(end));
+            let held = points[i..].iter().take_while(|p| p.0 <= end);
+            let lower = |low: (f64, f64), p: &(f64, f64)| if p.1 < low.1 { *p } else { low };
+            let held = held.fold(last, lower);
+            if held.1 > best.1 {
+                best = held;
             }
         }
         best

@@ -1,0 +1,50 @@
+//! Runs the command in a folder of its own.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+/// A fresh folder of this name below the build's own.
+pub fn folder(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    if folder.exists() {
+        fs::remove_dir_all(&folder).expect("an earlier test folder can be removed");
+    }
+    fs::create_dir_all(&folder).expect("a test folder can be made");
+    folder
+}
+
+/// What a command printed and how it ended.
+pub struct Ended {
+    /// Exit code.
+    pub code: i32,
+    /// Standard output.
+    pub stdout: String,
+    /// Standard error.
+    pub stderr: String,
+}
+
+/// Runs `pressfed` with `arguments` in `folder`.
+pub fn pressfed(folder: &Path, arguments: &[&str]) -> Ended {
+    let output: Output = Command::new(env!("CARGO_BIN_EXE_pressfed"))
+        .args(arguments)
+        .current_dir(folder)
+        .env_remove("COLUMNS")
+        .output()
+        .expect("the command starts");
+    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("the command prints UTF-8");
+    Ended {
+        code: output.status.code().expect("the command ends by itself"),
+        stdout: text(output.stdout),
+        stderr: text(output.stderr),
+    }
+}
+
+/// Names of the files of a folder, sorted.
+pub fn files(folder: &Path) -> Vec<String> {
+    let entries = fs::read_dir(folder).expect("the folder exists");
+    let names = entries.map(|e| e.expect("the folder can be read").file_name());
+    let mut names: Vec<String> = names.map(|n| n.to_string_lossy().into_owned()).collect();
+    names.sort();
+    names
+}

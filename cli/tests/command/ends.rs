@@ -1,0 +1,276 @@
+//! Exit codes, files and words of the commands.
+
+use crate::bench::{files, folder, pressfed};
+use std::fs;
+
+const TABLES: [&str; 3] = ["events.csv", "history.csv", "summary.json"];
+
+#[test]
+fn predict_leaves_its_tables_and_prints_its_summary() {
+    let folder = folder("predict");
+    assert_eq!(pressfed(&folder, &["new", "bench.toml"]).code, 0);
+    let ended = pressfed(&folder, &["predict", "bench.toml", "--no-plots", "--json"]);
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    let out = folder.join("bench-out");
+    assert_eq!(files(&out), TABLES);
+    let summary = fs::read_to_string(out.join("summary.json")).expect("the summary is there");
+    assert_eq!(summary, ended.stdout);
+    let history = fs::read_to_string(out.join("history.csv")).expect("the history is there");
+    assert!(history.starts_with("time_s,"), "{}", &history[..80]);
+}
+
+#[test]
+fn the_summary_has_the_keys_of_its_schema() {
+    let folder = folder("schema");
+    let ended = pressfed(&folder, &["demo", "--no-plots", "--json"]);
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    let summary: serde_json::Value =
+        serde_json::from_str(&ended.stdout).expect("the summary is JSON");
+    let object = summary.as_object().expect("the summary is an object");
+    let mut keys: Vec<&str> = object.keys().map(String::as_str).collect();
+    keys.sort_unstable();
+    assert_eq!(
+        keys,
+        [
+            "assumptions",
+            "balances",
+            "events",
+            "failure",
+            "figures",
+            "hand_checks",
+            "input_hash",
+            "limits",
+            "requirements",
+            "schema",
+            "stand",
+            "statistics",
+            "version",
+            "warnings",
+        ]
+    );
+    assert_eq!(summary["schema"], "pressfed-summary/1");
+    assert_eq!(summary["input_hash"].as_str().map(str::len), Some(64));
+    for figure in [
+        "run.steady_flow_kg_s",
+        "run.mean_flow_kg_s",
+        "run.delay_s",
+        "run.travel_10_90_s",
+        "run.time_to_90_s",
+        "fuel.pressure_0_5_s_pa",
+        "fuel.pressure_middle_pa",
+        "fuel.pressure_end_pa",
+        "fuel.residual_kg",
+        "fuel.peak_pressure_pa",
+        "press.lock_up_pa",
+        "press.droop_0_5_s_pa",
+        "press.regulation_lost_s",
+        "press.peak_flow_kg_s",
+        "press.peak_flow_mol_s",
+        "supply.gas_used_kg",
+        "supply.pressure_end_pa",
+        "supply.pressure_end_isothermal_pa",
+        "supply.pressure_end_isentropic_pa",
+        "supply.temperature_end_k",
+        "supply.pressure_rewarmed_pa",
+    ] {
+        assert!(summary["figures"][figure].is_f64(), "{figure} is missing");
+    }
+    for key in ["mass_relative", "energy_relative"] {
+        assert!(
+            summary["balances"][key].is_f64(),
+            "balances.{key} is missing"
+        );
+    }
+}
+
+#[test]
+fn the_same_input_gives_the_same_bytes() {
+    let folder = folder("bytes");
+    for out in ["one", "two"] {
+        assert_eq!(pressfed(&folder, &["demo", "-o", out]).code, 0);
+    }
+    let names = files(&folder.join("one"));
+    assert_eq!(names, files(&folder.join("two")));
+    for name in names {
+        let read = |out: &str| fs::read(folder.join(out).join(&name)).expect("the file is there");
+        assert!(read("one") == read("two"), "{name} differs");
+    }
+}
+
+#[test]
+fn demo_draws_every_picture_twice() {
+    let folder = folder("pictures");
+    assert_eq!(pressfed(&folder, &["demo"]).code, 0);
+    let names = files(&folder.join("demo-out"));
+    for picture in [
+        "overview",
+        "pressures",
+        "flow",
+        "contents",
+        "temperatures",
+        "opening-run",
+        "regulator-press",
+    ] {
+        for kind in ["svg", "png"] {
+            let name = format!("{picture}.{kind}");
+            assert!(names.contains(&name), "{name} is missing from {names:?}");
+        }
+    }
+    assert!(names.iter().all(|n| !n.starts_with('.')), "{names:?}");
+}
+
+#[test]
+fn a_broken_limit_exits_1_and_an_unmet_requirement_0() {
+    let folder = folder("verdicts");
+    assert_eq!(pressfed(&folder, &["new", "bench.toml"]).code, 0);
+    let predict = |set: &str| {
+        pressfed(
+            &folder,
+            &["predict", "bench.toml", "--no-plots", "--set", set],
+        )
+    };
+    let broken = predict("limit.fuel.pressure=<= 20 bar(g)");
+    assert_eq!(broken.code, 1, "{}", broken.stderr);
+    assert!(broken.stdout.contains("BROKEN"), "{}", broken.stdout);
+    let unmet = predict("requirement.run.mean_flow=>= 50 kg/s");
+    assert_eq!(unmet.code, 0, "{}", unmet.stderr);
+    assert!(unmet.stdout.contains("NOT MET"), "{}", unmet.stdout);
+}
+
+/// A cold bottle that cools until its gas is about to condense.
+const COLD: &str = r#"
+title = "Cold bottle"
+[bottle.supply]
+gas = "nitrogen"
+volume = "5 L"
+pressure = "150 bar(g)"
+temperature = "-60 degC"
+heat_transfer = "none"
+[orifice.vent]
+from = "supply"
+to = "ambient"
+diameter = "4 mm"
+discharge_coefficient = 0.8
+[run]
+until = "60 s"
+output_step = "0.1 s"
+"#;
+
+#[test]
+fn a_run_that_fails_exits_1_says_where_and_leaves_its_history() {
+    let folder = folder("failed");
+    fs::write(folder.join("cold.toml"), COLD).expect("the test folder can be written");
+    let ended = pressfed(&folder, &["predict", "cold.toml", "--json", "--no-plots"]);
+    assert_eq!(ended.code, 1, "{}", ended.stderr);
+    let summary: serde_json::Value =
+        serde_json::from_str(&ended.stdout).expect("the summary is JSON");
+    let failure = &summary["failure"];
+    assert_eq!(failure["component"], "vent");
+    let message = failure["message"].as_str().unwrap_or_default();
+    for part in ["nitrogen", "temperature", " K", "range"] {
+        assert!(message.contains(part), "{message} lacks {part}");
+    }
+    assert!(summary["balances"].is_null(), "{summary}");
+    let history = fs::read_to_string(folder.join("cold-out/history.csv"));
+    let history = history.expect("the history is on disk");
+    let last = history.lines().last().unwrap_or_default();
+    let last_s: f64 = last
+        .split(',')
+        .next()
+        .unwrap_or_default()
+        .parse()
+        .expect("a time");
+    let failed_s = failure["time_s"].as_f64().expect("a time");
+    // The history has a row every 0.1 s up to the failure.
+    assert!(
+        (0.0..=0.1 + 1e-9).contains(&(failed_s - last_s)),
+        "{last_s} {failed_s}"
+    );
+}
+
+#[test]
+fn a_wrong_stand_exits_2_and_leaves_nothing() {
+    let folder = folder("wrong");
+    let text = "[bottle.supply]\ngas = \"nitrogen\"\nvolume = 50\npressure = \"200 bar\"\n";
+    fs::write(folder.join("wrong.toml"), text).expect("the test folder can be written");
+    let ended = pressfed(&folder, &["predict", "wrong.toml"]);
+    assert_eq!((ended.code, ended.stdout.as_str()), (2, ""));
+    assert_eq!(files(&folder), ["wrong.toml"]);
+    insta::assert_snapshot!("wrong_stand", ended.stderr);
+    let as_json = pressfed(&folder, &["check", "wrong.toml", "--json"]);
+    assert_eq!(as_json.code, 2);
+    insta::assert_snapshot!("wrong_stand_json", as_json.stdout);
+}
+
+#[test]
+fn a_wrong_override_is_shown_where_it_was_typed() {
+    let folder = folder("override");
+    assert_eq!(pressfed(&folder, &["new", "bench.toml"]).code, 0);
+    let set = "bottle.supply.volume=9 liters";
+    let ended = pressfed(&folder, &["check", "bench.toml", "--set", set]);
+    assert_eq!(ended.code, 2);
+    insta::assert_snapshot!("wrong_override", ended.stderr);
+}
+
+#[test]
+fn a_stand_that_is_not_there_exits_2_with_a_remedy() {
+    let folder = folder("missing");
+    let ended = pressfed(&folder, &["predict", "bench.toml"]);
+    assert_eq!(ended.code, 2);
+    assert!(
+        ended.stderr.contains("cannot read bench.toml"),
+        "{}",
+        ended.stderr
+    );
+    assert!(
+        ended.stderr.contains("pressfed new bench.toml"),
+        "{}",
+        ended.stderr
+    );
+}
+
+#[test]
+fn a_folder_that_cannot_be_written_exits_2_with_a_remedy() {
+    let folder = folder("unwritable");
+    // A file where the folder should be refuses every user, root included.
+    fs::write(folder.join("taken"), "").expect("the test folder can be written");
+    let ended = pressfed(&folder, &["demo", "-o", "taken"]);
+    assert_eq!((ended.code, ended.stdout.as_str()), (2, ""));
+    assert!(
+        ended.stderr.contains("cannot write taken"),
+        "{}",
+        ended.stderr
+    );
+    assert!(ended.stderr.contains("-o"), "{}", ended.stderr);
+}
+
+#[test]
+fn new_does_not_overwrite() {
+    let folder = folder("new");
+    assert_eq!(pressfed(&folder, &["new", "bench.toml"]).code, 0);
+    fs::write(folder.join("bench.toml"), "mine").expect("the test folder can be written");
+    let ended = pressfed(&folder, &["new", "bench.toml"]);
+    assert_eq!(ended.code, 2);
+    assert!(ended.stderr.contains("exists already"), "{}", ended.stderr);
+    let kept = fs::read_to_string(folder.join("bench.toml")).expect("the file is there");
+    assert_eq!(kept, "mine");
+}
+
+#[test]
+fn codes_are_explained_and_unknown_ones_refused() {
+    let folder = folder("explain");
+    let ended = pressfed(&folder, &["explain", "e0105"]);
+    assert_eq!(ended.code, 0);
+    assert!(ended.stdout.starts_with("E0105: "), "{}", ended.stdout);
+    let unknown = pressfed(&folder, &["explain", "E9999"]);
+    assert_eq!(unknown.code, 2);
+    assert!(unknown.stderr.contains("E9999"), "{}", unknown.stderr);
+}
+
+#[test]
+fn an_unknown_ready_made_stand_is_refused_with_the_names() {
+    let folder = folder("unknown-demo");
+    let ended = pressfed(&folder, &["demo", "nothing-like-it"]);
+    assert_eq!(ended.code, 2);
+    assert!(ended.stderr.contains("There are: "), "{}", ended.stderr);
+}

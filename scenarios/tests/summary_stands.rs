@@ -1,0 +1,122 @@
+//! Figures of whole runs against what they must be by definition or in a limit.
+
+use scenarios::predict::{PredictOptions, Prediction, predict};
+use scenarios::{load_with, ready_made};
+use sim_core::outcome::Integrator;
+
+const OPTIONS: PredictOptions = PredictOptions {
+    tolerance: None,
+    integrator: Integrator::Rodas5p,
+};
+
+fn run(text: &str, overrides: &[(&str, &str)]) -> Prediction {
+    let owned = |(path, value): &(&str, &str)| ((*path).to_owned(), (*value).to_owned());
+    let overrides: Vec<_> = overrides.iter().map(owned).collect();
+    let stand = load_with(text, &overrides).expect("the stand has no errors");
+    let prediction = predict(&stand, &OPTIONS);
+    assert_eq!(prediction.outcome.failure, None);
+    prediction
+}
+
+fn figure(prediction: &Prediction, name: &str) -> f64 {
+    let figure = prediction.summary.get(name);
+    figure.unwrap_or_else(|| panic!("{name} is missing"))
+}
+
+const BOTTLE: &str = r#"
+[bottle.supply]
+gas = "nitrogen"
+volume = "50 L"
+pressure = "200 bar(a)"
+temperature = "300 K"
+[orifice.vent]
+from = "supply"
+to = "ambient"
+effective_area = "20 mm2"
+[run]
+until = "30 s"
+"#;
+
+/// The integrator's tolerance of 1e-6 a step, some steps of one sign; the edges themselves
+/// are exact to 1e-9.
+const RUN: f64 = 1e-5;
+
+#[test]
+fn without_heat_a_bottle_ends_on_its_isentropic_edge() {
+    let bottle = run(BOTTLE, &[("bottle.supply.heat_transfer", "none")]);
+    let end = figure(&bottle, "supply.pressure_end_pa");
+    let edge = figure(&bottle, "supply.pressure_end_isentropic_pa");
+    assert!((end / edge - 1.0).abs() < RUN, "{end} is not {edge}");
+    let end = figure(&bottle, "supply.temperature_end_k");
+    let edge = figure(&bottle, "supply.temperature_end_isentropic_k");
+    assert!((end / edge - 1.0).abs() < RUN, "{end} is not {edge}");
+}
+
+#[test]
+fn with_gas_at_wall_temperature_a_bottle_ends_on_its_isothermal_edge() {
+    let bottle = run(BOTTLE, &[("bottle.supply.heat_transfer", "isothermal")]);
+    let end = figure(&bottle, "supply.pressure_end_pa");
+    let edge = figure(&bottle, "supply.pressure_end_isothermal_pa");
+    assert!((end / edge - 1.0).abs() < RUN, "{end} is not {edge}");
+}
+
+#[test]
+fn ready_made_stands_end_between_the_edges_and_keep_their_books() {
+    for stand in ready_made() {
+        let prediction = run(stand.text, &[]);
+        let get = |name: &str| prediction.summary.get(name);
+        if let Some(end) = get("supply.pressure_end_pa") {
+            let low = figure(&prediction, "supply.pressure_end_isentropic_pa");
+            let high = figure(&prediction, "supply.pressure_end_isothermal_pa");
+            assert!(
+                low < end && end < high,
+                "{}: {low} {end} {high}",
+                stand.name
+            );
+        }
+        let passed = figure(&prediction, "run.liquid_passed_kg");
+        let liquid = prediction.outcome.history.column("fuel.liquid_mass_kg");
+        let liquid = liquid.expect("the tank has liquid");
+        let left = figure(&prediction, "fuel.residual_kg");
+        // The trapezoidal rule on rows 10 ms apart, over a rise of 0.1 s: 1e-4 of the whole.
+        let gone = liquid[0] - left;
+        assert!(
+            (passed / gone - 1.0).abs() < 1e-3,
+            "{}: {passed} {gone}",
+            stand.name
+        );
+        let steady = figure(&prediction, "run.steady_flow_kg_s");
+        let mean = figure(&prediction, "run.mean_flow_kg_s");
+        assert!(mean <= steady, "{}: {mean} {steady}", stand.name);
+    }
+}
+
+#[test]
+fn the_steady_flow_by_hand_is_the_simulated_one() {
+    for stand in ready_made() {
+        let prediction = run(stand.text, &[]);
+        let mut checks = prediction.hand_checks.iter();
+        let check = checks.find(|c| c.label.ends_with("steady flow"));
+        let check = check.expect("the run flows");
+        let simulated = check.simulated.expect("the flow is simulated");
+        // What is left is the inertia of a column that sags by some per cent a second, and
+        // the friction factor, both below a thousandth.
+        let ratio = check.by_hand / simulated;
+        assert!((ratio - 1.0).abs() < 2e-3, "{}: {ratio}", stand.name);
+    }
+}
+
+#[test]
+fn the_hash_depends_on_all_that_the_run_depends_on() {
+    let of = |text: &str, overrides: &[(&str, &str)]| run(text, overrides).input_hash;
+    let base = of(BOTTLE, &[]);
+    assert_eq!(base, of(BOTTLE, &[]));
+    assert_ne!(base, of(&format!("{BOTTLE}# more\n"), &[]));
+    assert_ne!(base, of(BOTTLE, &[("run.until", "31 s")]));
+    let stand = load_with(BOTTLE, &[]).expect("the stand has no errors");
+    let other = PredictOptions {
+        tolerance: Some(1e-4),
+        ..OPTIONS
+    };
+    assert_ne!(base, predict(&stand, &other).input_hash);
+}
