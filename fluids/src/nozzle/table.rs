@@ -6,7 +6,7 @@
 //! level where choked (x = 1) whatever the constants, and rising from rest at the rate 2 + a, which
 //! is that of Bernoulli's formula, 2 rho0 (p0 - p*)/G*^2. The other three follow from three stations.
 //!
-//! ln C* (C* = G* sqrt(R T0)/p0), r*, a, b, c, d stand on bicubic splines of ln(1 + p/p_1) and of
+//! C* = G* sqrt(R T0)/p0, r*, a, b, c, d stand on bicubic splines of ln(1 + p/p_1) and of
 //! ln(1 + (T/T_lo(p) - 1)/g): even steps near vacuum and near the cold edge.
 
 use shared::Scalar;
@@ -14,7 +14,7 @@ use shared::Scalar;
 use super::isentrope::{Isentrope, gas_density};
 use super::{Operation, SpeciesFlux, Trio};
 use crate::helmholtz::Helmholtz;
-use crate::spline::{Axis, Surfaces};
+use crate::spline::{Axis, Curves, Surfaces};
 
 const PRESSURE_INTERVALS: usize = 40;
 const TEMPERATURE_INTERVALS: usize = 32;
@@ -28,14 +28,15 @@ const GRADING: f64 = 0.3;
 /// Stands for zero pressure, where no equation of state is evaluated, in p_1.
 const THIN: f64 = 1e-6;
 
-/// ln C*, r*, a, b, c, d.
+/// C*, r*, a, b, c, d.
 type Row = [f64; 6];
 
 /// The nozzle of one gas over its range.
 #[derive(Debug)]
 pub(crate) struct FluxTable {
-    edge: Edge,
-    even_to_pa: f64,
+    /// Cold edge over x.
+    edge: Curves<1>,
+    inverse_even_to: f64,
     surfaces: Surfaces<6>,
 }
 
@@ -47,22 +48,20 @@ impl FluxTable {
         let even_to_pa = EVEN_TO * edge.critical_pa;
         let end = (HIGHEST_PA / even_to_pa).ln_1p();
         let across = Axis::new(0.0, end, PRESSURE_INTERVALS);
-        let reach = HIGHEST_K / edge.at(0.0).0 - 1.0;
+        let reach = HIGHEST_K / edge.at(0.0) - 1.0;
         let along = Axis::new(0.0, (reach / GRADING).ln_1p(), TEMPERATURE_INTERVALS);
+        let pressure = |x: f64| even_to_pa * x.exp_m1().max(THIN);
         let isobar = |x: f64| {
-            let p = even_to_pa * x.exp_m1().max(THIN);
-            let coldest = edge.at(p).0;
+            let coldest = edge.at(pressure(x));
             let temperature = |v: f64| coldest * (1.0 + GRADING * v.exp_m1());
-            isobar(
-                equation,
-                p,
-                &along.nodes().map(temperature).collect::<Vec<_>>(),
-            )
+            let temperatures: Vec<f64> = along.nodes().map(temperature).collect();
+            isobar(equation, pressure(x), &temperatures)
         };
         let rows = across.nodes().map(isobar).collect::<Option<Vec<_>>>()?;
+        let edges: Vec<_> = across.nodes().map(|x| [edge.at(pressure(x))]).collect();
         Some(FluxTable {
-            edge,
-            even_to_pa,
+            edge: Curves::new(across, &edges),
+            inverse_even_to: 1.0 / even_to_pa,
             surfaces: Surfaces::new(across, along, &rows),
         })
     }
@@ -74,23 +73,32 @@ impl FluxTable {
 
     /// Lowest and highest stagnation temperature at a pressure, K.
     pub fn temperatures_k(&self, p0_pa: f64) -> (f64, f64) {
-        (self.edge.at(p0_pa).0, HIGHEST_K)
+        let [edge] = self.edge.at(self.x(p0_pa));
+        (edge.value, HIGHEST_K)
+    }
+
+    fn x(&self, p: f64) -> f64 {
+        (1.0 + p * self.inverse_even_to).ln()
     }
 
     /// The flux at an operation within the range.
     pub fn flux(&self, at: &Operation, gas_constant_j_kg_k: f64) -> SpeciesFlux {
         let (p, t) = (at.p0.value, at.t0.value);
-        let (edge_k, edge_by_p) = self.edge.at(p);
-        let above = (t / edge_k - 1.0) / GRADING;
-        let v_by_t = 1.0 / ((1.0 + above) * GRADING * edge_k);
-        let v_by_p = -v_by_t * t / edge_k * edge_by_p;
-        let x = (p / self.even_to_pa).ln_1p();
-        let rows = self.surfaces.at(x, above.ln_1p());
-        let [log, ratio, a, b, c, d] = rows.map(|[value, by_x, by_v]| {
-            let by_p = by_x / (self.even_to_pa + p) + by_v * v_by_p;
-            Trio::chain(value, &[(at.p0, by_p), (at.t0, by_v * v_by_t)])
+        let x = self.x(p);
+        let x_by_p = self.inverse_even_to / (1.0 + p * self.inverse_even_to);
+        let [edge] = self.edge.at(x);
+        let graded = 1.0 + (t / edge.value - 1.0) / GRADING;
+        let v_by_t = 1.0 / (graded * GRADING * edge.value);
+        let v_by_x = -v_by_t * t / edge.value * edge.slope;
+        let rows = self.surfaces.at(x, graded.ln());
+        let [critical_flow, ratio, a, b, c, d] = rows.map(|[value, by_x, by_v]| {
+            let by_p = (by_x + by_v * v_by_x) * x_by_p;
+            Trio {
+                value,
+                slope: [by_p, by_v * v_by_t, 0.0],
+            }
         });
-        let choked = at.p0 / (at.t0 * gas_constant_j_kg_k).sqrt() * log.exp();
+        let choked = at.p0 / (at.t0 * gas_constant_j_kg_k).sqrt() * critical_flow;
         at.flux(choked, ratio, |x| {
             let rest = -x + 1.0;
             rest + 1.0 + rest.squared() * (a + x * (b + x * (c + x * d)))
@@ -135,23 +143,16 @@ impl Edge {
         }
     }
 
-    /// Temperature and its slope by pressure.
-    fn at(&self, p: f64) -> (f64, f64) {
-        let reduced = p / self.critical_pa + THINNEST;
-        let log = reduced.ln();
-        let (t, by_log) = if log < 0.0 {
-            let t = self.critical_k / (1.0 - log / STEEPNESS);
-            (t, t * t / (self.critical_k * STEEPNESS))
+    fn at(&self, p: f64) -> f64 {
+        let log = (p / self.critical_pa + THINNEST).ln();
+        let boiling = if log < 0.0 {
+            self.critical_k / (1.0 - log / STEEPNESS)
         } else {
-            let t = self.critical_k * (log / STEEPNESS).exp();
-            (t, t / STEEPNESS)
+            self.critical_k * (log / STEEPNESS).exp()
         };
         let rise = ((log - MARGIN_FROM) / MARGIN_WIDTH).tanh();
-        let factor = 1.0 + 0.5 * MARGIN * (1.0 + rise);
-        let factor_by_log = 0.5 * MARGIN * (1.0 - rise * rise) / MARGIN_WIDTH;
-        let (t, by_log) = (t * factor, by_log * factor + t * factor_by_log);
-        let joined = t.hypot(self.coldest_k);
-        (joined, t / joined * by_log / (reduced * self.critical_pa))
+        let above = boiling * (1.0 + 0.5 * MARGIN * (1.0 + rise));
+        above.hypot(self.coldest_k)
     }
 }
 
@@ -197,5 +198,5 @@ fn row(equation: &Helmholtz, p: f64, t: f64, density: f64) -> Option<Row> {
     let c = first - d * (x1 + x2);
     let b = y1 - x1 * (c + d * x1);
     let critical_flow = top * (equation.gas_constant_j_kg_k * t).sqrt() / p;
-    Some([critical_flow.ln(), ratio, a, b, c, d])
+    Some([critical_flow, ratio, a, b, c, d])
 }
