@@ -7,10 +7,7 @@
 //! Within a tenth of the critical temperature and a third of the critical density the table
 //! rounds the critical peaks off.
 
-use std::sync::OnceLock;
-
 use crate::FluidError;
-use crate::data;
 use crate::pure::PureFluid;
 use crate::spline::{Axis, Surfaces};
 use crate::transport::{GasTransport, Transport};
@@ -36,18 +33,11 @@ pub(crate) struct FilmTable {
 }
 
 impl FilmTable {
-    /// Of a gas, filled on first use and shared afterwards.
-    pub fn of(fluid: &PureFluid) -> Result<&'static Self, FluidError> {
-        static TABLES: [OnceLock<Result<FilmTable, FluidError>>; data::COUNT] =
-            [const { OnceLock::new() }; data::COUNT];
-        let place = data::index(fluid.name())?;
-        TABLES[place]
-            .get_or_init(|| Self::new(fluid))
-            .as_ref()
-            .map_err(Clone::clone)
-    }
-
-    fn new(fluid: &PureFluid) -> Result<Self, FluidError> {
+    /// Fills the table of a gas.
+    ///
+    /// # Errors
+    /// If its transport properties are not those of a gas.
+    pub fn new(fluid: &PureFluid) -> Result<Self, FluidError> {
         let Transport::Gas(transport) = Transport::named(fluid.name())? else {
             return Err(FluidError::NotAvailable {
                 fluid: fluid.name().to_owned(),
@@ -94,7 +84,9 @@ impl FilmTable {
                 self.density_max,
             ));
         }
-        let mut rows = self.surfaces.at((density / self.even_to).ln_1p(), t.ln());
+        let mut rows = self
+            .surfaces
+            .at((1.0 + density / self.even_to).ln(), t.ln());
         for row in &mut rows {
             row[1] /= self.even_to + density;
             row[2] /= t;

@@ -4,6 +4,7 @@ use std::sync::{Arc, OnceLock};
 
 use crate::FluidError;
 use crate::data::{self, FluidData, Limits};
+use crate::film::FilmTable;
 use crate::helmholtz::{Helmholtz, State};
 use crate::nozzle::FluxTable;
 use crate::phases::Phases;
@@ -20,6 +21,7 @@ pub struct PureFluid {
     pub(crate) freezing_density_kg_m3: f64,
     table: OnceLock<Option<Table>>,
     nozzle: OnceLock<Option<FluxTable>>,
+    film: OnceLock<Result<FilmTable, FluidError>>,
 }
 
 /// Properties of one equilibrium state.
@@ -158,6 +160,7 @@ impl PureFluid {
             freezing_density_kg_m3,
             table: OnceLock::new(),
             nozzle: OnceLock::new(),
+            film: OnceLock::new(),
         })
     }
 
@@ -172,6 +175,12 @@ impl PureFluid {
         let critical = (self.critical_temperature_k(), self.critical_pressure_pa());
         let build = || FluxTable::new(&self.equation, critical);
         self.nozzle.get_or_init(build).as_ref()
+    }
+
+    /// The table of film properties, built when first asked for.
+    pub(crate) fn film(&self) -> Result<&FilmTable, FluidError> {
+        let built = self.film.get_or_init(|| FilmTable::new(self));
+        built.as_ref().map_err(Clone::clone)
     }
 
     /// Name, as in the stand file.

@@ -6,7 +6,6 @@
 
 use super::Inner;
 use super::species::{Model, Species};
-use crate::film::FilmTable;
 use crate::transport::Transport;
 use crate::{Derived, FilmProperties, FluidError, MAX_SPECIES, PureFluid};
 
@@ -136,7 +135,7 @@ impl Species {
             ]),
             Model::Real(fluid) => {
                 let molar_mass = self.molar_mass_kg_mol;
-                let rows = FilmTable::of(fluid)?.at(moles * molar_mass, t)?;
+                let rows = fluid.film()?.at(moles * molar_mass, t)?;
                 Ok(rows.map(|[log, by_density, by_t]| {
                     let value = log.exp();
                     [value, value * by_density * molar_mass, value * by_t]
@@ -173,28 +172,24 @@ fn pure_film(
     density: f64,
     t: f64,
 ) -> Result<FilmProperties, FluidError> {
-    let [conductivity, viscosity, cp, beta] = FilmTable::of(fluid)?.at(density, t)?;
-    let derived = |sum: Value| {
-        let value = sum[0].exp();
-        let mut derived = of(value, value * sum[2]);
-        derived.by_density[k] = value * sum[1];
-        derived
-    };
-    let combine = |signs: [f64; 4]| {
-        [0, 1, 2].map(|j: usize| {
+    let [conductivity, viscosity, cp, beta] = fluid.film()?.at(density, t)?;
+    // A product of powers of tabled values, times a factor with its derivatives of the logarithm.
+    let product = |signs: [f64; 4], [factor, by_density, by_t]: Value| {
+        let sum = |j: usize| {
             signs[0] * conductivity[j]
                 + signs[1] * viscosity[j]
                 + signs[2] * cp[j]
                 + signs[3] * beta[j]
-        })
+        };
+        let value = factor * sum(0).exp();
+        let mut derived = of(value, value * (sum(2) + by_t));
+        derived.by_density[k] = value * (sum(1) + by_density);
+        derived
     };
-    let mut group = combine([-1.0, -1.0, 1.0, 1.0]);
-    group[0] += (density * density / t).ln();
-    group[1] += 2.0 / density;
-    group[2] -= 1.0 / t;
+    let own = [density * density / t, 2.0 / density, -1.0 / t];
     Ok(FilmProperties {
-        conductivity: derived(conductivity),
-        rayleigh_group: derived(group),
-        prandtl: derived(combine([-1.0, 1.0, 1.0, 0.0])),
+        conductivity: product([1.0, 0.0, 0.0, 0.0], CONSTANT(1.0)),
+        rayleigh_group: product([-1.0, -1.0, 1.0, 1.0], own),
+        prandtl: product([-1.0, 1.0, 1.0, 0.0], CONSTANT(1.0)),
     })
 }
