@@ -149,31 +149,23 @@ fn draw_note(scene: &mut Scene, note: &Note, x: Axis, y: Axis) {
         Anchor::End => (-8.0, -6.0),
     };
     let base = (at.0 + aside, at.1 + down);
-    clear(
-        scene,
-        base,
-        text_width(&note.label, style),
-        style,
-        note.anchor,
-    );
-    scene.text(base, &note.label, style, note.anchor);
+    text_on_paper(scene, base, &note.label, style, note.anchor);
 }
 
-/// Clears the paper under a text, so that no line runs through it.
-fn clear(scene: &mut Scene, base: Point, width: f64, style: Type, anchor: Anchor) {
+/// Sets a text on cleared paper, so that no line runs through it.
+pub fn text_on_paper(scene: &mut Scene, base: Point, text: &str, style: Type, anchor: Anchor) {
+    let width = text_width(text, style);
     let left = match anchor {
         Anchor::Start => base.0,
         Anchor::Middle => base.0 - 0.5 * width,
         Anchor::End => base.0 - width,
     };
-    let top = base.1 - 0.8 * style.size;
     if width > 0.0 {
-        scene.rectangle(
-            (left - 1.0, top),
-            (left + width + 1.0, base.1 + 2.0),
-            look::PAPER,
-        );
+        let corner = (left - 1.0, base.1 - 0.8 * style.size);
+        let opposite = (left + width + 1.0, base.1 + 2.0);
+        scene.rectangle(corner, opposite, look::PAPER);
     }
+    scene.text(base, text, style, anchor);
 }
 
 fn holds(range: (f64, f64), value: f64) -> bool {
@@ -229,9 +221,13 @@ fn draw_grid(scene: &mut Scene, chart: &Chart, frame: Frame, y: Axis) {
         scene.text(label, ticks.label(value), look::TICK, Anchor::End);
     }
     let title = (frame.left, frame.top - 8.0);
-    let width = text_width(&chart.quantity, look::AXIS_TITLE);
-    clear(scene, title, width, look::AXIS_TITLE, Anchor::Start);
-    scene.text(title, &chart.quantity, look::AXIS_TITLE, Anchor::Start);
+    text_on_paper(
+        scene,
+        title,
+        &chart.quantity,
+        look::AXIS_TITLE,
+        Anchor::Start,
+    );
 }
 
 /// As many as can be read without being counted.

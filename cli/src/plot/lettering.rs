@@ -39,6 +39,22 @@ pub fn text_width(text: &str, style: Type) -> f64 {
     })
 }
 
+/// A text cut to a width, with an ellipsis if anything is missing.
+#[must_use]
+pub fn fitted(text: &str, style: Type, width: f64) -> String {
+    if text_width(text, style) <= width {
+        return text.to_owned();
+    }
+    let mut kept = text.to_owned();
+    while kept.pop().is_some() {
+        let cut = format!("{}\u{2026}", kept.trim_end());
+        if text_width(&cut, style) <= width {
+            return cut;
+        }
+    }
+    String::new()
+}
+
 /// Hands every dot of a text to `dot` as x, y and coverage; `left` and `baseline` are the
 /// position of its first letter.
 pub fn rasterise<E>(

@@ -3,6 +3,7 @@
 use super::chart::{Chart, Series, told_apart};
 use super::stack::{Mark, Stack};
 use super::subject::Subject;
+use scenarios::summary::window::flow_windows;
 use shared::quantity::Dimension;
 
 /// From shortly before the command to this long after it.
@@ -53,21 +54,24 @@ fn stack(subject: &Subject, valve: &str) -> Option<Stack> {
     })
 }
 
-/// Tanks and what feeds them, and the inlet of the valve; the bottle is far above.
+/// The tank, what feeds it, and the inlet of the valve. A bottle is far above them.
 fn pressures(subject: &Subject, valve: &str) -> Vec<Series> {
-    let highest = |v: &str| {
-        subject
-            .summary
-            .get(&format!("{v}.peak_pressure_pa"))
-            .unwrap_or(0.0)
+    let network = subject.network;
+    let windows = flow_windows(network, subject.outcome);
+    let Some(tank) = windows.iter().find(|w| w.name == valve).map(|w| w.tank) else {
+        return Vec::new();
     };
-    let tanks = subject.tanks();
-    let tank_peak = tanks.iter().map(|t| highest(t)).fold(0.0, f64::max);
-    let near = subject
-        .volumes()
-        .into_iter()
-        .filter(|v| highest(v) < 2.0 * tank_peak);
-    let volumes = near.filter_map(|v| subject.series(v, "pressure_pa", Dimension::Pressure));
+    let name = |id: usize| network.volumes[id].name.as_str();
+    let highest = |id| {
+        let peak = format!("{}.peak_pressure_pa", name(id));
+        subject.summary.get(&peak).unwrap_or(f64::INFINITY)
+    };
+    let feeds = network.branches.iter().filter(|b| b.to.volume == tank);
+    let feeds = feeds.map(|b| b.from.volume);
+    let near = feeds.filter(|&id| highest(id) < 2.0 * highest(tank));
+    let volumes = near.chain([tank]);
+    let volumes =
+        volumes.filter_map(|id| subject.series(name(id), "pressure_pa", Dimension::Pressure));
     let inlet = subject.series(valve, "inlet_pressure_pa", Dimension::Pressure);
     let inlet = inlet.map(|s| Series {
         name: format!("{valve} inlet"),

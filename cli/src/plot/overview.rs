@@ -1,6 +1,7 @@
 //! The sheet that shows a whole run at a glance.
 
 use super::chart::Frame;
+use super::lettering::fitted;
 use super::look;
 use super::scene::{Anchor, Scene};
 use super::stack::{self, Stack};
@@ -27,7 +28,8 @@ pub(super) fn picture(subject: &Subject) -> Option<Picture> {
     }
     let mut scene = Scene::new(SIZE.0, SIZE.1, subject.title);
     let heading = (MARGIN, MARGIN + look::HEADING.size);
-    scene.text(heading, subject.title, look::HEADING, Anchor::Start);
+    let title = fitted(subject.title, look::HEADING, SIZE.0 - 2.0 * MARGIN);
+    scene.text(heading, title, look::HEADING, Anchor::Start);
     let width = (SIZE.0 - 2.0 * MARGIN - GUTTER) / 2.0;
     let top = MARGIN + HEADING_HEIGHT;
     let height = (SIZE.1 - top - MARGIN + 12.0) / rows as f64;

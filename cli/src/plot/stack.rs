@@ -1,7 +1,7 @@
 //! Panels that share one horizontal axis, under a title that says what one sees.
 
 use super::chart::{self, Axis, Chart, Frame};
-use super::lettering::text_width;
+use super::lettering::{fitted, text_width};
 use super::look;
 use super::scene::{Anchor, Scene};
 
@@ -48,7 +48,9 @@ pub fn name_room(stack: &Stack) -> f64 {
 /// Draws the stack into a part of a picture, with `names` pixels for the names beside it.
 pub fn draw(scene: &mut Scene, stack: &Stack, area: Frame, names: f64) {
     let title = (area.left, area.top + look::TITLE.size);
-    scene.text(title, &stack.title, look::TITLE, Anchor::Start);
+    let room = area.right - area.left;
+    let fitted = fitted(&stack.title, look::TITLE, room);
+    scene.text(title, fitted, look::TITLE, Anchor::Start);
 
     let (left, right) = (area.left + NUMBERS_WIDTH, area.right - names);
     let x = Axis {
@@ -68,9 +70,7 @@ pub fn draw(scene: &mut Scene, stack: &Stack, area: Frame, names: f64) {
         area.bottom - X_AXIS_HEIGHT,
     );
     let bottom = frames.last().map_or(charts_top, |f| f.bottom);
-    for mark in &marks {
-        draw_mark(scene, mark, marks_top, bottom);
-    }
+    draw_marks(scene, &marks, marks_top, bottom);
     for (i, (chart, &frame)) in stack.charts.iter().zip(&frames).enumerate() {
         chart::draw(scene, chart, frame, stack.x_range, i + 1 == frames.len());
     }
@@ -137,15 +137,20 @@ fn arrange<'a>(marks: &'a [Mark], axis: Axis, right_edge: f64) -> Vec<Placed<'a>
         .collect()
 }
 
-fn draw_mark(scene: &mut Scene, mark: &Placed, top: f64, bottom: f64) {
-    let label_top = top + MARK_PITCH * mark.row as f64;
-    let line = vec![(mark.x, label_top), (mark.x, bottom)];
-    scene.line(line, look::hairline(look::EVENT));
-    let aside = if mark.anchor == Anchor::Start {
-        4.0
-    } else {
-        -4.0
-    };
-    let at = (mark.x + aside, label_top + 10.0);
-    scene.text(at, mark.label, look::NOTE, mark.anchor);
+/// The lines of the marks, and over them the labels, each on cleared paper.
+fn draw_marks(scene: &mut Scene, marks: &[Placed], top: f64, bottom: f64) {
+    let label_top = |mark: &Placed| top + MARK_PITCH * mark.row as f64;
+    for mark in marks {
+        let line = vec![(mark.x, label_top(mark)), (mark.x, bottom)];
+        scene.line(line, look::hairline(look::EVENT));
+    }
+    for mark in marks {
+        let aside = if mark.anchor == Anchor::Start {
+            4.0
+        } else {
+            -4.0
+        };
+        let at = (mark.x + aside, label_top(mark) + 10.0);
+        chart::text_on_paper(scene, at, mark.label, look::NOTE, mark.anchor);
+    }
 }

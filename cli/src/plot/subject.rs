@@ -199,8 +199,9 @@ fn words(event: &Event) -> Option<&'static str> {
         EventKind::RegulationLost => Some("wide open"),
         EventKind::Primed => Some("filled"),
         EventKind::Depleted => Some("outlet uncovered"),
-        EventKind::GasThrough => Some("passes gas"),
-        EventKind::MotionStarted
+        // Depletion, just before, has its mark.
+        EventKind::GasThrough
+        | EventKind::MotionStarted
         | EventKind::MotionEnded
         | EventKind::LockUp
         | EventKind::Regulating

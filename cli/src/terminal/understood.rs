@@ -41,37 +41,32 @@ impl View<'_> {
     }
 
     fn volume(&self, volume: &Volume) -> Option<Vec<String>> {
-        let mut row = vec![volume.name.clone()];
-        match &volume.kind {
+        let (size_m3, contents) = match &volume.kind {
             VolumeKind::Ambient => return None,
-            VolumeKind::Vessel(vessel) => row.extend(self.vessel(vessel)),
-            VolumeKind::Tank(tank) => row.extend(self.tank(tank)),
-        }
-        Some(row)
+            VolumeKind::Vessel(vessel) => (vessel.volume_m3, self.vessel(vessel)),
+            VolumeKind::Tank(tank) => (volume_m3(&tank.shape), self.tank(tank)),
+        };
+        let size = self.text(Dimension::Volume, size_m3);
+        Some(vec![volume.name.clone(), size, contents])
     }
 
-    fn vessel(&self, vessel: &Vessel) -> [String; 4] {
-        [
-            self.text(Dimension::Volume, vessel.volume_m3),
+    fn vessel(&self, vessel: &Vessel) -> String {
+        format!(
+            "{}; {}",
             self.gas(&vessel.gas),
-            String::new(),
-            self.wall(vessel.wall.as_ref()),
-        ]
+            self.wall(vessel.wall.as_ref())
+        )
     }
 
-    fn tank(&self, tank: &Tank) -> [String; 4] {
-        let liquid = format!(
-            "{} {}, {}",
+    fn tank(&self, tank: &Tank) -> String {
+        format!(
+            "{} {} at {}; under {}; {}",
             self.text(Dimension::Volume, tank.liquid_volume_m3),
             tank.liquid.name(),
             self.text(Dimension::Temperature, tank.liquid_temperature_k),
-        );
-        [
-            self.text(Dimension::Volume, volume_m3(&tank.shape)),
             self.gas(&tank.gas),
-            liquid,
             self.wall(tank.wall.as_ref()),
-        ]
+        )
     }
 
     /// Composition, pressure, temperature.

@@ -1,8 +1,8 @@
 //! Requirements and limits held against a run.
 
 use super::trace::Trace;
+use super::window::{FlowWindow, flow_windows};
 use super::{Summary, running_span_s};
-use crate::summary::window::flow_windows;
 use shared::quantity::Dimension;
 use sim_core::network::{Network, Relation};
 use sim_core::outcome::Outcome;
@@ -27,7 +27,8 @@ pub struct Bound {
 pub enum Over {
     /// The whole run: limits, which hold at all times.
     WholeRun,
-    /// While liquid flows: requirements, which speak of the flowing stand.
+    /// While liquid flows, from its own tank or through its own chain if the component has
+    /// one: requirements, which speak of the flowing stand.
     Flow,
 }
 
@@ -70,14 +71,17 @@ pub fn judge(
     outcome: &Outcome,
     summary: &Summary,
 ) -> Vec<Verdict> {
-    let span_s = match over {
-        Over::WholeRun => running_span_s(&[], outcome),
-        Over::Flow => running_span_s(&flow_windows(network, outcome), outcome),
+    let windows = match over {
+        Over::WholeRun => Vec::new(),
+        Over::Flow => flow_windows(network, outcome),
     };
     let verdict = |bound: &Bound| {
         let name = format!("{}_{}", bound.path, suffix(bound.dimension));
         let figure = summary.get(&name).map(|value| (None, value));
-        let found = figure.or_else(|| extreme(&name, bound.relation, span_s?, outcome));
+        let found = figure.or_else(|| {
+            let span_s = span_of(&bound.path, network, &windows, outcome)?;
+            extreme(&name, bound.relation, span_s, outcome)
+        });
         Verdict {
             bound: bound.clone(),
             observed: found.map(|f| f.1),
@@ -85,6 +89,24 @@ pub fn judge(
         }
     };
     bounds.iter().map(verdict).collect()
+}
+
+/// The time in which a component's column is judged: that of its own flow, else of all.
+fn span_of(
+    path: &str,
+    network: &Network,
+    windows: &[FlowWindow],
+    outcome: &Outcome,
+) -> Option<(f64, f64)> {
+    let component = path.split('.').next()?;
+    let own = windows.iter().find(|w| {
+        let mut elements = w.chain.elements.iter();
+        network.volumes[w.tank].name == component || elements.any(|e| e.name == component)
+    });
+    match own {
+        Some(window) => Some((window.start_s, window.end_s)),
+        None => running_span_s(windows, outcome),
+    }
 }
 
 /// The value of a column that lies worst for a relation, and when.

@@ -102,7 +102,7 @@ fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
             StandardFlow,
             Some(amount),
         ),
-        Line("peak_flow_time_s", "  at", Time, Some(at)),
+        Line("peak_flow_time_s", "  reached at", Time, Some(at)),
         Line(
             "peak_running_flow_kg_s",
             "peak gas flow while liquid flows",
