@@ -1,6 +1,7 @@
 //! A mixture of gases: the one face through which the network sees what its volumes hold.
 
 mod balance;
+mod dilution;
 mod film;
 mod flux;
 mod multi_fluid;
@@ -13,6 +14,7 @@ mod state;
 use std::sync::Arc;
 
 use balance::Balance;
+use dilution::Dilution;
 use multi_fluid::MultiFluid;
 use reducing::PerSpecies;
 pub use species::SpeciesSpec;
@@ -31,6 +33,7 @@ pub struct GasMixture {
 struct Inner {
     species: Vec<Species>,
     real: MultiFluid,
+    dilution: Dilution,
     mode: PropertyMode,
     /// Names joined, for messages.
     label: String,
@@ -57,6 +60,7 @@ impl GasMixture {
             inner: Arc::new(Inner {
                 label: names.join(" + "),
                 real: MultiFluid::new(fluids)?,
+                dilution: Dilution::default(),
                 species,
                 mode,
             }),

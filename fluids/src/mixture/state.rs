@@ -74,7 +74,7 @@ impl Inner {
     }
 
     /// Temperature from ideal mixing: ideal gases first, then the most abundant real gas by its
-    /// table with the others as ideal gases.
+    /// table with the others as traces in it.
     fn start_temperature(&self, density: &PerSpecies, energy: f64) -> Result<f64, FluidError> {
         let ideal = self.ideal_temperature(density, energy)?;
         let real = (0..self.species.len())
@@ -95,13 +95,27 @@ impl Inner {
                 capacity += density[k] * other.slope;
             }
         }
-        // One Newton step on T = T_table((e - sum rho_k u_k(T))/rho).
+        // One Newton step on T = T_table((e - sum rho_k u_k(T))/rho), one for the residuals.
         let tabled = fluid.lookup(density[most], rest / density[most], PropertyMode::Table);
         Ok(tabled.map_or(ideal, |found| {
-            let slope = capacity * found.temperature_by_energy / density[most];
-            let start = ideal + (found.temperature_k - ideal) / (1.0 + slope);
-            if start > 0.0 { start } else { ideal }
+            let by_energy = found.temperature_by_energy / density[most];
+            let weight = 1.0 / (1.0 + capacity * by_energy);
+            let t = ideal + (found.temperature_k - ideal) * weight;
+            t - self.residual_of_others(density, (most, fluid), t) * by_energy * weight
         }))
+    }
+
+    /// Residual energy per volume of the minor species, each as a trace in the major one.
+    fn residual_of_others(&self, density: &PerSpecies, major: (usize, &PureFluid), t: f64) -> f64 {
+        let others = (0..self.species.len())
+            .filter(|&k| k != major.0 && density[k] != 0.0 && self.species[k].fluid().is_some());
+        let residual = |k| {
+            let own = self
+                .dilution
+                .energy_j_kg(&self.real, major, k, density[major.0], t);
+            density[k] * own
+        };
+        others.map(residual).sum()
     }
 
     /// The temperature at which ideal gases would hold this energy: two Newton steps.
