@@ -5,7 +5,7 @@ use crate::helmholtz::State;
 use crate::phases::Phases;
 use crate::pure::PureFluid;
 use crate::saturation::SaturationLine;
-use crate::table::{Location, Surface};
+use crate::table::Surface;
 use crate::{FluidError, PropertyMode};
 
 /// Pressure and temperature at (rho, u), each with its partials.
@@ -25,9 +25,9 @@ pub struct Lookup {
     pub temperature_by_energy: f64,
 }
 
-/// Nearer to the phase boundary than this, in heights of the table, the exact boundary
-/// decides: the tabled one is good to a hundredth of it.
-const BOUNDARY_DOUBT: f64 = 1e-4;
+/// Nearer to the phase boundary than this, in R T_r, the exact boundary decides: the tabled one
+/// is good to a tenth of it.
+const BOUNDARY_DOUBT: f64 = 1e-3;
 
 impl PureFluid {
     /// Pressure and temperature at a density (kg/m3) and a specific internal energy (J/kg).
@@ -49,29 +49,31 @@ impl PureFluid {
         if mode == PropertyMode::Exact {
             return self.solve(density_kg_m3, energy_j_kg);
         }
-        let tabled = self
-            .table()
-            .and_then(|table| Some((table, table.locate(density_kg_m3, energy_j_kg)?)));
-        let Some((table, at)) =
-            tabled.filter(|(_, at)| !self.is_two_phase(at, density_kg_m3, energy_j_kg))
-        else {
+        let Some(table) = self.table() else {
             return self.solve(density_kg_m3, energy_j_kg);
         };
-        let found = match mode {
-            PropertyMode::Table => table.surfaces(&at).into(),
-            _ => polish(
+        let found: Lookup = match table.locate(density_kg_m3, energy_j_kg) {
+            Some(at) if self.is_two_phase(at.depth_j_kg, density_kg_m3, energy_j_kg) => {
+                return self.solve(density_kg_m3, energy_j_kg);
+            }
+            Some(at) if mode == PropertyMode::Table => table.surfaces(&at).into(),
+            Some(at) => polish(
                 &self.equation.state(density_kg_m3, table.temperature_k(&at)),
                 energy_j_kg,
             ),
+            None => return self.solve(density_kg_m3, energy_j_kg),
         };
         self.check_lookup(density_kg_m3, &found)?;
         Ok(found)
     }
 
     /// Whether (rho, u) lies below the phase boundary.
-    fn is_two_phase(&self, at: &Location, density: f64, energy: f64) -> bool {
-        if at.depth.abs() > BOUNDARY_DOUBT {
-            return at.depth > 0.0;
+    fn is_two_phase(&self, depth: f64, density: f64, energy: f64) -> bool {
+        let doubt = BOUNDARY_DOUBT
+            * self.equation.gas_constant_j_kg_k
+            * self.equation.reducing_temperature_k;
+        if depth.abs() > doubt {
+            return depth > 0.0;
         }
         let boundary = self.phases.boundary_temperature_k(density);
         boundary.is_some_and(|t| energy < self.equation.state(density, t).internal_energy_j_kg())

@@ -40,13 +40,13 @@ enum TauPower {
     Exponential(f64),
 }
 
+/// The product delta^d tau^t by its factors' places among the [`Powers`], and with it the six
+/// derivatives that n delta^d tau^t has: n times [1, d, t, d (d - 1), d t, t (t - 1)].
 #[derive(Clone, Copy, Debug)]
 struct PowerTerm {
-    n: f64,
-    d: f64,
-    t: f64,
     delta_power: usize,
     tau_power: usize,
+    factors: [f64; 6],
 }
 
 /// Power terms that share exp(-delta^l).
@@ -59,6 +59,8 @@ struct PowerGroup {
 #[derive(Clone, Copy, Debug)]
 struct GaussianTerm {
     power: PowerTerm,
+    d: f64,
+    t: f64,
     eta: f64,
     epsilon: f64,
     beta: f64,
@@ -81,9 +83,7 @@ impl Residual {
     pub fn new(data: &ResidualData) -> Option<Self> {
         let exponents = tau_exponents(data);
         let mut residual = Residual {
-            tau_powers: (0..exponents.len())
-                .map(|i| tau_power(&exponents, i))
-                .collect(),
+            tau_powers: tau_powers(&exponents),
             highest_delta_power: 1,
             groups: Vec::new(),
             gaussians: Vec::new(),
@@ -98,6 +98,8 @@ impl Residual {
             let power = residual.term(&exponents, n, d, t)?;
             residual.gaussians.push(GaussianTerm {
                 power,
+                d,
+                t,
                 eta,
                 epsilon,
                 beta,
@@ -111,12 +113,11 @@ impl Residual {
         let delta_power = integer(d)?;
         self.highest_delta_power = self.highest_delta_power.max(delta_power);
         let tau_power = exponents.iter().position(|&known| known == t)?;
+        let factors = [1.0, d, t, d * (d - 1.0), d * t, t * (t - 1.0)].map(|factor| n * factor);
         Some(PowerTerm {
-            n,
-            d,
-            t,
             delta_power,
             tau_power,
+            factors,
         })
     }
 
@@ -159,16 +160,20 @@ fn tau_exponents(data: &ResidualData) -> Vec<f64> {
     [0.0, 1.0].into_iter().chain(rest).collect()
 }
 
-/// The cheapest way to one power from those before it in the list.
-fn tau_power(exponents: &[f64], i: usize) -> TauPower {
-    let t = exponents[i];
-    if i < 2 {
-        return if i == 0 { TauPower::One } else { TauPower::Tau };
+/// How to form each power from those before it: of the pairs that add up, the one that needs
+/// the shortest chain of products.
+fn tau_powers(exponents: &[f64]) -> Vec<TauPower> {
+    let mut powers = vec![TauPower::One, TauPower::Tau];
+    let mut lengths = vec![0, 0];
+    for (i, &t) in exponents.iter().enumerate().skip(2) {
+        let adds_up = |&(a, b): &(usize, usize)| (exponents[a] + exponents[b] - t).abs() < 1e-12;
+        let pairs = (1..i).flat_map(|a| (1..=a).map(move |b| (a, b)));
+        let length = |&(a, b): &(usize, usize)| 1 + usize::max(lengths[a], lengths[b]);
+        let best = pairs.filter(adds_up).min_by_key(length);
+        powers.push(best.map_or(TauPower::Exponential(t), |(a, b)| TauPower::Product(a, b)));
+        lengths.push(best.as_ref().map_or(0, length));
     }
-    let adds_up = |a: usize, b: usize| (exponents[a] + exponents[b] - t).abs() < 1e-12;
-    let pairs = (1..i).flat_map(|a| (1..=a).map(move |b| (a, b)));
-    let pair = pairs.rev().find(|&(a, b)| adds_up(a, b));
-    pair.map_or(TauPower::Exponential(t), |(a, b)| TauPower::Product(a, b))
+    powers
 }
 
 fn integer(exponent: f64) -> Option<usize> {
@@ -189,7 +194,11 @@ impl Powers {
             tau: [1.0; MAX_TAU_POWERS],
         };
         for i in 1..=residual.highest_delta_power {
-            powers.delta[i] = powers.delta[i - 1] * delta;
+            powers.delta[i] = if i == 1 {
+                delta
+            } else {
+                powers.delta[i / 2] * powers.delta[i - i / 2]
+            };
         }
         let log = tau.ln();
         for (i, power) in residual.tau_powers.iter().enumerate() {
@@ -204,23 +213,28 @@ impl Powers {
     }
 
     fn term(&self, term: &PowerTerm) -> f64 {
-        term.n * self.delta[term.delta_power] * self.tau[term.tau_power]
+        self.delta[term.delta_power] * self.tau[term.tau_power]
     }
 }
 
 impl PowerGroup {
     fn add(&self, powers: &Powers, sum: &mut Derivatives) {
-        let mut plain = Derivatives::default();
+        let mut plain = [0.0; 6];
         for term in &self.terms {
-            let w = powers.term(term);
-            let (wd, wt) = (w * term.d, w * term.t);
-            plain.value += w;
-            plain.d += wd;
-            plain.t += wt;
-            plain.dd += wd * (term.d - 1.0);
-            plain.dt += wd * term.t;
-            plain.tt += wt * (term.t - 1.0);
+            let product = powers.term(term);
+            for (sum, factor) in plain.iter_mut().zip(term.factors) {
+                *sum += product * factor;
+            }
         }
+        let [value, d, t, dd, dt, tt] = plain;
+        let plain = Derivatives {
+            value,
+            d,
+            t,
+            dd,
+            dt,
+            tt,
+        };
         if self.l == 0 {
             sum.add_scaled(1.0, &plain);
             return;
@@ -244,8 +258,8 @@ impl GaussianTerm {
         if exponent < NEGLIGIBLE_EXPONENT {
             return;
         }
-        let w = powers.term(&self.power) * exponent.exp();
-        let (d, t) = (self.power.d, self.power.t);
+        let w = self.power.factors[0] * powers.term(&self.power) * exponent.exp();
+        let (d, t) = (self.d, self.t);
         let (ed, et) = (2.0 * self.eta * delta, 2.0 * self.beta * tau);
         let (by_d, by_t) = (d - ed * x, t - et * y);
         sum.value += w;

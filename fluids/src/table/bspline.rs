@@ -32,41 +32,63 @@ pub(crate) fn coefficients(values: &[f64]) -> Vec<f64> {
     c
 }
 
-/// Where a point lies: its cell and the weights of the four coefficients from there on.
+/// Where a point lies in a spline: its interval, and the distance from the interval's left node.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Place {
-    /// First coefficient.
+    /// The interval, which is also the index of the first of its four coefficients.
     pub cell: usize,
-    /// Weights of the value.
-    pub weights: [f64; 4],
-    /// Weights of the derivative by x.
-    pub slopes: [f64; 4],
+    /// The distance, 0 to 1.
+    pub t: f64,
 }
 
 impl Place {
     /// Place of x in a spline over `intervals` unit intervals; outside, the end pieces go on.
     #[inline]
     pub fn new(x: f64, intervals: usize) -> Self {
-        let cell = (x as usize).min(intervals - 1);
-        let t = x - cell as f64;
-        let (u, t2) = (1.0 - t, t * t);
-        const SIXTH: f64 = 1.0 / 6.0;
+        let cell = (x as i32).clamp(0, intervals as i32 - 1);
         Place {
-            cell,
-            weights: [
-                SIXTH * u * u * u,
-                SIXTH * (4.0 + t2 * (3.0 * t - 6.0)),
-                SIXTH * (1.0 + 3.0 * t * (1.0 + t * u)),
-                SIXTH * t2 * t,
-            ],
-            slopes: [
-                -0.5 * u * u,
-                0.5 * t * (3.0 * t - 4.0),
-                0.5 + t * (1.0 - 1.5 * t),
-                0.5 * t2,
-            ],
+            cell: cell as usize,
+            t: x - f64::from(cell),
         }
     }
+
+    /// Weights of the four coefficients in the value.
+    #[inline]
+    pub fn weights(&self) -> [f64; 4] {
+        let (t, u) = (self.t, 1.0 - self.t);
+        let (first, last) = (SIXTH * u * u * u, SIXTH * t * t * t);
+        let second = 4.0 * SIXTH + t * t * (0.5 * t - 1.0);
+        let third = 4.0 * SIXTH + u * u * (0.5 * u - 1.0);
+        [first, second, third, last]
+    }
+
+    /// Weights of the four coefficients in the derivative.
+    #[inline]
+    pub fn slopes(&self) -> [f64; 4] {
+        let (t, u) = (self.t, 1.0 - self.t);
+        [
+            -0.5 * u * u,
+            t * (1.5 * t - 2.0),
+            u * (2.0 - 1.5 * u),
+            0.5 * t * t,
+        ]
+    }
+}
+
+const SIXTH: f64 = 1.0 / 6.0;
+
+/// The spline in each interval as a polynomial of the distance from its left node.
+pub(crate) fn pieces(coefficients: &[f64]) -> Vec<[f64; 4]> {
+    let piece = |four: &[f64]| {
+        let [a, b, c, d] = [0, 1, 2, 3].map(|k| four[k] / 6.0);
+        [
+            a + 4.0 * b + c,
+            3.0 * (c - a),
+            3.0 * (a - 2.0 * b + c),
+            d - a + 3.0 * (b - c),
+        ]
+    };
+    coefficients.windows(4).map(piece).collect()
 }
 
 #[cfg(test)]
@@ -77,7 +99,7 @@ mod tests {
         let place = Place::new(x, c.len() - 3);
         let four = &c[place.cell..place.cell + 4];
         let dot = |w: [f64; 4]| w.iter().zip(four).map(|(w, c)| w * c).sum::<f64>();
-        (dot(place.weights), dot(place.slopes))
+        (dot(place.weights()), dot(place.slopes()))
     }
 
     #[test]

@@ -1,87 +1,78 @@
-//! The coordinate x of the table and its cold and hot edge.
+//! The cold and the hot edge of the table.
 //!
 //! The cold edge is the energy on T_lo(rho) = T_min + w softplus((T_b - T_min)/w) - w ln 2,
 //! where T_b is the temperature at which the isochore meets the phase boundary: just inside
 //! the dome, and smooth. The hot edge lies on a soft minimum of T_max and the isobar
-//! 1.3 p_max. Both edges, and the boundary itself, are splines of x.
+//! 1.3 p_max. Cold edge, height and phase boundary are splines of x.
 
-use super::bspline::{Place, coefficients};
+use super::bspline::{Place, coefficients, pieces};
+use super::coordinate::{Coordinate, X_INTERVALS};
 use crate::data::TableRange;
 use crate::helmholtz::Helmholtz;
 use crate::phases::Phases;
 use crate::solve::bracketed_root;
 
-/// Intervals of x.
-const X_INTERVALS: usize = 128;
-/// Weight k of d in x.
-const X_GRADING: f64 = 8.0;
-/// Thinnest gas that is tabled, in reducing densities.
-const DELTA_MIN: f64 = 1e-4;
+/// The table reaches to the density of the highest pressure on this isotherm, in reducing
+/// temperatures, and beyond the coldest liquid by the factor below: a cold liquid is denser at
+/// the highest pressure, until it freezes.
+const DENSE_ISOTHERM: f64 = 4.0;
+const COMPRESSED: f64 = 1.06;
+/// Stands for no density at all, in reducing densities.
+const VANISHING: f64 = 1e-12;
 /// Width of the rounding of the hot edge, in T_max.
 const HOT_WIDTH: f64 = 0.1;
 /// The hot edge stands this far above the highest pressure.
 const PRESSURE_MARGIN: f64 = 1.3;
 
-/// One isochore of the table: density, coldest temperature, energy there, height in energy.
+/// One isochore of the table: density, coldest temperature, energy there, energy of a unit of
+/// height.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Node {
     pub density: f64,
     pub t_low_k: f64,
     pub low: f64,
-    pub span: f64,
+    pub unit: f64,
     boundary: f64,
 }
 
 /// Coordinate and edges.
 #[derive(Debug)]
 pub(super) struct Edges {
-    pub density_min: f64,
+    coordinate: Coordinate,
     density_max: f64,
-    inverse_density: f64,
-    x_min: f64,
-    x_scale: f64,
-    /// Coefficients of (u_lo, u_hi - u_lo, u at the phase boundary).
-    curves: Vec<[f64; 3]>,
+    /// In each interval the polynomials of (u_lo, r/(u_hi - u_lo), u at the phase boundary).
+    curves: Vec<[[f64; 3]; 4]>,
 }
 
 impl Edges {
-    /// Lays out the isochores. `None` if an edge cannot be found.
+    /// Lays out the isochores, `reach` units of height each. `None` if an edge cannot be found.
     pub fn new(
         equation: &Helmholtz,
         phases: &Phases,
         range: &TableRange,
+        reach: f64,
     ) -> Option<(Self, Vec<Node>)> {
         let reducing = equation.reducing_density_kg_m3;
         let dome = Dome::new(phases, range.t_min_k)?;
-        let dense_k = 4.0 * equation.reducing_temperature_k;
+        let dense_k = DENSE_ISOTHERM * equation.reducing_temperature_k;
         let dense = isotherm_density(equation, range.p_max_pa, dense_k)?;
-        let (density_min, density_max) = (DELTA_MIN * reducing, dense.max(dome.liquid.0));
-        let x = |density: f64| coordinate(density / reducing);
-        let step = (x(density_max) - x(density_min)) / X_INTERVALS as f64;
+        let density_max = dense.max(COMPRESSED * dome.liquid.0);
+        let coordinate = Coordinate::new(density_max, reducing);
         let node = |i| {
-            let density = reducing * delta_at(x(density_min) + step * i as f64)?;
-            Node::new(equation, &dome, range, density)
+            // p/rho needs a density, however small.
+            let density = coordinate.density(i)?.max(VANISHING * reducing);
+            Node::new(equation, &dome, range, reach, density)
         };
         let nodes = (0..=X_INTERVALS).map(node).collect::<Option<Vec<_>>>()?;
-        let fit =
-            |value: fn(&Node) -> f64| coefficients(&nodes.iter().map(value).collect::<Vec<_>>());
-        let (low, span, boundary) = (
-            fit(|node| node.low),
-            fit(|node| node.span),
-            fit(|node| node.boundary),
-        );
-        let curves = (0..low.len())
-            .map(|i| [low[i], span[i], boundary[i]])
-            .collect();
-        let edges = Edges {
-            density_min,
-            density_max,
-            inverse_density: 1.0 / reducing,
-            x_min: x(density_min),
-            x_scale: 1.0 / step,
-            curves,
-        };
-        Some((edges, nodes))
+        let curves = curves(&nodes);
+        Some((
+            Edges {
+                coordinate,
+                density_max,
+                curves,
+            },
+            nodes,
+        ))
     }
 
     /// Place of a density and the derivative of its coordinate; `None` if it is too dense.
@@ -90,37 +81,37 @@ impl Edges {
         if density > self.density_max {
             return None;
         }
-        let delta = density * self.inverse_density;
-        let x = (coordinate(delta) - self.x_min) * self.x_scale;
-        let slope = (1.0 / delta + X_GRADING) * self.inverse_density * self.x_scale;
+        let (x, slope) = self.coordinate.at(density);
         Some((Place::new(x, X_INTERVALS), slope))
     }
 
-    /// The three curves at a place, with the weights of the value or of the slope.
+    /// u_lo, r/(u_hi - u_lo) and the energy at the phase boundary.
     #[inline]
-    pub fn at(&self, place: &Place, weights: &[f64; 4]) -> [f64; 3] {
-        let mut sum = [0.0; 3];
-        for (w, c) in weights.iter().zip(&self.curves[place.cell..place.cell + 4]) {
-            for k in 0..3 {
-                sum[k] += w * c[k];
-            }
-        }
-        sum
+    pub fn at(&self, place: &Place) -> [f64; 3] {
+        let (c, t) = (&self.curves[place.cell], place.t);
+        let curve = |k: usize| (c[0][k] + t * c[1][k]) + t * t * (c[2][k] + t * c[3][k]);
+        [curve(0), curve(1), curve(2)]
+    }
+
+    /// Derivatives by x of u_lo and r/(u_hi - u_lo).
+    #[inline]
+    pub fn slopes(&self, place: &Place) -> [f64; 2] {
+        let (c, t) = (&self.curves[place.cell], place.t);
+        let slope = |k: usize| c[1][k] + t * (2.0 * c[2][k] + t * 3.0 * c[3][k]);
+        [slope(0), slope(1)]
     }
 }
 
-#[inline]
-fn coordinate(delta: f64) -> f64 {
-    delta.ln() + X_GRADING * delta
-}
-
-fn delta_at(x: f64) -> Option<f64> {
-    // In ln d the coordinate is convex and rises by one at least.
-    let log = bracketed_root((x - 700.0, x), x.min(0.0), |log| {
-        let delta = log.exp();
-        Some((log + X_GRADING * delta - x, 1.0 + X_GRADING * delta))
-    })?;
-    Some(log.exp())
+fn curves(nodes: &[Node]) -> Vec<[[f64; 3]; 4]> {
+    let fit = |value: fn(&Node) -> f64| {
+        let values: Vec<f64> = nodes.iter().map(value).collect();
+        pieces(&coefficients(&values))
+    };
+    let (low, inverse) = (fit(|node| node.low), fit(|node| 1.0 / node.unit));
+    let boundary = fit(|node| node.boundary);
+    let piece =
+        |i: usize| [0, 1, 2, 3].map(|power| [low[i][power], inverse[i][power], boundary[i][power]]);
+    (0..low.len()).map(piece).collect()
 }
 
 impl Node {
@@ -128,6 +119,7 @@ impl Node {
         equation: &Helmholtz,
         dome: &Dome<'_>,
         range: &TableRange,
+        reach: f64,
         density: f64,
     ) -> Option<Self> {
         let boundary_k = dome.temperature(density)?;
@@ -144,7 +136,7 @@ impl Node {
             density,
             t_low_k,
             low,
-            span: energy(t_high) - low,
+            unit: (energy(t_high) - low) / reach,
             boundary,
         })
     }
