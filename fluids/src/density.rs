@@ -105,7 +105,8 @@ impl PureFluid {
             return Some(None);
         }
         let flat = 1e-3 * self.equation.gas_constant_j_kg_k * t;
-        let step = (1.5 * gap / slope.max(flat)).clamp(-0.05 * bound, 0.05 * bound);
-        (slope > -flat).then_some(Some(bound - step))
+        // Far enough that a gap of rounding alone is crossed, too.
+        let step = (1.5 * gap.abs() / slope.max(flat)).clamp(1e-12 * bound, 0.05 * bound);
+        (slope > -flat).then_some(Some(bound - sign * step))
     }
 }

@@ -1,7 +1,7 @@
 //! Curves and surfaces on even grids: cubic and bicubic splines with continuous second
 //! derivatives, evaluated with their slopes.
 
-use crate::table::bspline::{Place, coefficients};
+use crate::table::bspline::{self, Place, coefficients};
 
 /// Value, slope and second derivative.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -57,13 +57,11 @@ impl<const N: usize> Curves<N> {
         let mut pieces = vec![[[0.0; 4]; N]; axis.intervals];
         for k in 0..N {
             let column: Vec<f64> = rows.iter().map(|row| row[k]).collect();
-            for (piece, c) in pieces.iter_mut().zip(coefficients(&column).windows(4)) {
-                piece[k] = [
-                    (c[0] + 4.0 * c[1] + c[2]) / 6.0,
-                    0.5 * (c[2] - c[0]),
-                    0.5 * (c[0] - 2.0 * c[1] + c[2]),
-                    (c[3] - c[0] + 3.0 * (c[1] - c[2])) / 6.0,
-                ];
+            for (piece, polynomial) in pieces
+                .iter_mut()
+                .zip(bspline::pieces(&coefficients(&column)))
+            {
+                piece[k] = polynomial;
             }
         }
         Curves { axis, pieces }
@@ -96,19 +94,11 @@ pub(crate) struct Surfaces<const N: usize> {
 impl<const N: usize> Surfaces<N> {
     /// Through the values `rows[i][j]` at the nodes (x_i, y_j).
     pub fn new(x: Axis, y: Axis, rows: &[Vec<[f64; N]>]) -> Self {
-        let width = y.intervals + 3;
-        let mut body = vec![[0.0; N]; (x.intervals + 3) * width];
-        for k in 0..N {
-            let column = |row: &Vec<[f64; N]>| row.iter().map(|v| v[k]).collect::<Vec<_>>();
-            let along: Vec<_> = rows.iter().map(|row| coefficients(&column(row))).collect();
-            for j in 0..width {
-                let across: Vec<f64> = along.iter().map(|row| row[j]).collect();
-                for (i, c) in coefficients(&across).into_iter().enumerate() {
-                    body[i * width + j][k] = c;
-                }
-            }
+        Surfaces {
+            x,
+            y,
+            body: bspline::surfaces(rows),
         }
-        Surfaces { x, y, body }
     }
 
     /// Value, derivative by x and by y of each surface.
@@ -117,20 +107,24 @@ impl<const N: usize> Surfaces<N> {
         let across = Place::new(self.x.scaled(x), self.x.intervals);
         let along = Place::new(self.y.scaled(y), self.y.intervals);
         let width = self.y.intervals + 3;
+        let ((x_weights, x_slopes), (y_weights, y_slopes)) = (
+            (across.weights(), across.slopes()),
+            (along.weights(), along.slopes()),
+        );
         let mut out = [[0.0; 3]; N];
         for i in 0..4 {
             let start = (across.cell + i) * width + along.cell;
             let (mut value, mut slope) = ([0.0; N], [0.0; N]);
             for (j, c) in self.body[start..start + 4].iter().enumerate() {
                 for k in 0..N {
-                    value[k] += along.weights[j] * c[k];
-                    slope[k] += along.slopes[j] * c[k];
+                    value[k] += y_weights[j] * c[k];
+                    slope[k] += y_slopes[j] * c[k];
                 }
             }
             for k in 0..N {
-                out[k][0] += across.weights[i] * value[k];
-                out[k][1] += across.slopes[i] * value[k] * self.x.inverse_step;
-                out[k][2] += across.weights[i] * slope[k] * self.y.inverse_step;
+                out[k][0] += x_weights[i] * value[k];
+                out[k][1] += x_slopes[i] * value[k] * self.x.inverse_step;
+                out[k][2] += x_weights[i] * slope[k] * self.y.inverse_step;
             }
         }
         out

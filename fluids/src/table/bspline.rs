@@ -91,6 +91,24 @@ pub(crate) fn pieces(coefficients: &[f64]) -> Vec<[f64; 4]> {
     coefficients.windows(4).map(piece).collect()
 }
 
+/// Coefficients of `N` bicubic surfaces through the values `rows[i][j]`, row by row: splines
+/// along each row, then across the rows.
+pub(crate) fn surfaces<const N: usize>(rows: &[Vec<[f64; N]>]) -> Vec<[f64; N]> {
+    let width = rows[0].len() + 2;
+    let mut body = vec![[0.0; N]; (rows.len() + 2) * width];
+    for k in 0..N {
+        let column = |row: &Vec<[f64; N]>| row.iter().map(|values| values[k]).collect::<Vec<_>>();
+        let along: Vec<_> = rows.iter().map(|row| coefficients(&column(row))).collect();
+        for j in 0..width {
+            let across: Vec<f64> = along.iter().map(|row| row[j]).collect();
+            for (i, c) in coefficients(&across).into_iter().enumerate() {
+                body[i * width + j][k] = c;
+            }
+        }
+    }
+    body
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

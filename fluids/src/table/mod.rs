@@ -15,7 +15,7 @@ pub(crate) mod bspline;
 mod coordinate;
 mod edges;
 
-use self::bspline::{Place, coefficients};
+use self::bspline::{Place, surfaces};
 use self::edges::{Edges, Node};
 use crate::data::TableRange;
 use crate::helmholtz::Helmholtz;
@@ -99,7 +99,7 @@ impl Table {
         Some(Table {
             edges,
             grading,
-            body: fit(&rows?),
+            body: surfaces(&rows?),
         })
     }
 
@@ -235,22 +235,4 @@ fn temperature(equation: &Helmholtz, density: f64, energy: f64, guess: f64) -> O
         t = next;
     }
     None
-}
-
-/// Coefficients of both columns: splines along each row, then across the rows.
-fn fit(rows: &[Vec<[f64; 2]>]) -> Vec<[f64; 2]> {
-    let mut body = vec![[0.0; 2]; (rows.len() + 2) * ROW];
-    for k in 0..2 {
-        let along: Vec<Vec<f64>> = rows
-            .iter()
-            .map(|row| coefficients(&row.iter().map(|c| c[k]).collect::<Vec<_>>()))
-            .collect();
-        for j in 0..ROW {
-            let column: Vec<f64> = along.iter().map(|row| row[j]).collect();
-            for (i, c) in coefficients(&column).into_iter().enumerate() {
-                body[i * ROW + j][k] = c;
-            }
-        }
-    }
-    body
 }
