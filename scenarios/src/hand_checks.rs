@@ -263,11 +263,17 @@ impl<'a> Subject<'a> {
     fn shut_peak(&self) -> Option<HandCheck> {
         let narrowest = self.lines().min_by(|a, b| a.bore_m.total_cmp(&b.bore_m))?;
         let flow = self.flow.before(self.window.end_s);
-        let rise = self.liquid.sound_speed_m_s * flow / bore_area_m2(narrowest);
+        let sound = self.liquid.sound_speed_m_s;
+        let length_m: f64 = self.lines().map(|l| l.length_m).sum();
+        let rise = sound * flow / bore_area_m2(narrowest);
         let valve =
             Trace::of_component(&self.outcome.history, self.window.name, "inlet_pressure_pa")?;
         Some(HandCheck {
-            label: format!("{}: peak if shut in less than 2L/a", self.window.name),
+            label: format!(
+                "{}: peak if shut within 2L/a = {:.1} ms",
+                self.window.name,
+                1e3 * 2.0 * length_m / sound
+            ),
             formula: "p + rho a v, rigid wall, gas-free liquid: for information, elastic waves \
                       are not simulated",
             dimension: Dimension::Pressure,

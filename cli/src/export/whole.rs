@@ -18,7 +18,7 @@ impl std::fmt::Display for WriteError {
         let path = self.path.display();
         write!(
             f,
-            "cannot write {path}: {}; choose a folder you may write to with -o",
+            "cannot write {path}: {}; choose a place that you may write to (results: -o DIR)",
             self.reason
         )
     }

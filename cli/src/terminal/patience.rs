@@ -49,6 +49,7 @@ fn show(what: &str, pieces: u64, done: &Done, waiting: &mpsc::Receiver<()>) {
         bar.set_style(style);
     }
     bar.set_message(what.to_owned());
+    let bar = bar.with_elapsed(QUIET);
     while waiting.recv_timeout(TICK) == Err(RecvTimeoutError::Timeout) {
         bar.set_position(done.0.load(Ordering::Relaxed));
         bar.tick();
