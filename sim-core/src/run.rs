@@ -175,6 +175,13 @@ impl Run {
         self.model.stems[actuator].travel(&self.modes.motions[actuator], time_s)
     }
 
+    /// Whether an actuator is on its way.
+    #[must_use]
+    pub fn is_moving(&self, actuator: usize, time_s: f64) -> bool {
+        let motion = &self.modes.motions[actuator];
+        motion.from != motion.to && time_s < motion.ends_s()
+    }
+
     // ---- guards ----
 
     /// The guards of the present modes in a fixed order, each with what it leads to.

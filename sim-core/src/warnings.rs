@@ -131,8 +131,13 @@ impl Watch {
             return;
         }
         for (element, part) in chain.elements.iter().enumerate() {
-            if matches!(part.kind, ElementKind::Line(_)) {
-                continue;
+            match &part.kind {
+                ElementKind::Line(_) => continue,
+                // On its way a valve throttles and cavitates for a moment: every one does.
+                ElementKind::Valve { valve, .. } if run.is_moving(valve.actuator, time_s) => {
+                    continue;
+                }
+                ElementKind::Valve { .. } | ElementKind::Orifice { .. } => {}
             }
             let before = chain_pressure_pa(run, id, element, time_s, y, found, dy);
             let after = chain_pressure_pa(run, id, element + 1, time_s, y, found, dy);
@@ -158,7 +163,7 @@ impl Watch {
             }
         }
         for (volume, least) in model.network.volumes.iter().zip(&self.cold_gas) {
-            if least.value < FROST_K && has_vapour(model, &volume.kind) {
+            if least.value < FROST_K && has_water_vapour(model, &volume.kind) {
                 warnings.push(frost(&volume.name, *least));
             }
         }
@@ -171,14 +176,13 @@ impl Watch {
     }
 }
 
-fn has_vapour(model: &Model, kind: &VolumeKind) -> bool {
-    let mixture = match kind {
-        VolumeKind::Ambient => return false,
-        VolumeKind::Vessel(vessel) => vessel.gas.mixture,
-        VolumeKind::Tank(tank) => tank.gas.mixture,
+/// Whether a volume's gas holds water vapour from its own liquid.
+fn has_water_vapour(model: &Model, kind: &VolumeKind) -> bool {
+    let VolumeKind::Tank(tank) = kind else {
+        return false;
     };
-    let wet = matches!(kind, VolumeKind::Tank(tank) if tank.vapour.is_some());
-    wet && model.mixture(mixture).index_of("water").is_some()
+    let vapour = |k| model.mixture(tank.gas.mixture).name(k) == "water";
+    tank.vapour.is_some_and(vapour)
 }
 
 fn cavitation(name: &str, least: Least) -> Warning {

@@ -248,9 +248,10 @@ impl Tank {
             let misfit = mass * state.internal_energy_j_kg + wet_kg * wall_energy - energy;
             let capacity = mass * state.heat_capacity_j_kg_k + wet_kg * wall_capacity;
             let step = misfit / capacity;
-            if !(step.abs() > SETTLED * t) {
+            if step.abs() <= SETTLED * t {
                 break;
             }
+            // A step that is no number makes a temperature that the liquid refuses.
             state = self.liquid.at(t - step)?;
         }
         Ok(state)

@@ -25,7 +25,7 @@ pub fn temperature<S: Scalar>(material: &Solid, energy: S, start_k: f64) -> S {
         let misfit = material.internal_energy_j_kg(t) - energy.value();
         let step = misfit / material.heat_capacity_j_kg_k(t).0;
         t = (t - step).max(1.0);
-        if !(step.abs() > SETTLED * t) {
+        if step.abs() <= SETTLED * t {
             break;
         }
     }
