@@ -255,4 +255,20 @@ proptest! {
         let error = (state.pressure_pa.value / alone.pressure_pa.value - 1.0).abs();
         prop_assert!(error < 1e-7, "{error:e}");
     }
+
+    /// Any bytes at all: an answer or an error, never a panic, and never an answer of no number.
+    #[test]
+    fn no_input_panics(which in 0usize..3, v in proptest::array::uniform8(any::<f64>())) {
+        let gas = real_mixture(which);
+        let [a, b, c, d, e, f, g, h] = v;
+        if let Ok(state) = gas.state(&[a, b, c], d) {
+            prop_assert!(state.pressure_pa.value.is_finite() && state.temperature_k.value > 0.0);
+        }
+        if let Ok(flux) = gas.nozzle_flux(&[e, f, g], a, b, c) {
+            prop_assert!(!flux.value.is_nan());
+        }
+        let _ = (gas.at(a, b, &[c, d, e]), gas.film(&[f, g, h], a));
+        let _ = (gas.heat_capacity_ratio(&[a, b, c], d), gas.vapour_enthalpy(which, e));
+        let _ = gas.state(&v, h);
+    }
 }

@@ -30,7 +30,9 @@ impl Inner {
                 fluxes[k] = Some(species.flux(&operation)?);
             }
         }
-        Ok(nozzle::join(&operation, mass_fraction, &fluxes, &constants))
+        let flux = nozzle::join(&operation, mass_fraction, &fluxes, &constants);
+        self.check_finite("mass flux", flux.value)?;
+        Ok(flux)
     }
 
     pub fn heat_capacity_ratio(&self, mass_fraction: &[f64], t: f64) -> Derived {

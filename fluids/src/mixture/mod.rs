@@ -40,7 +40,8 @@ struct Inner {
 }
 
 impl GasMixture {
-    /// A mixture of one to [`MAX_SPECIES`] different species.
+    /// A mixture of one to [`MAX_SPECIES`] different species. The mode says how a volume that
+    /// holds one real gas is looked up; several are always solved from the equations of state.
     ///
     /// # Errors
     /// [`FluidError::UnknownFluid`]; [`FluidError::InvalidMixture`] for none, too many or the
@@ -219,19 +220,24 @@ impl Inner {
         )
     }
 
+    fn check_finite(&self, what: &'static str, value: f64) -> Result<(), FluidError> {
+        if value.is_finite() {
+            return Ok(());
+        }
+        Err(FluidError::NotFinite {
+            fluid: self.label.clone(),
+            what,
+            value,
+        })
+    }
+
     fn check_positive(
         &self,
         what: &'static str,
         unit: &'static str,
         value: f64,
     ) -> Result<(), FluidError> {
-        if !value.is_finite() {
-            return Err(FluidError::NotFinite {
-                fluid: self.label.clone(),
-                what,
-                value,
-            });
-        }
+        self.check_finite(what, value)?;
         if value <= 0.0 {
             return Err(self.out_of_range(what, value, unit, 0.0, f64::INFINITY));
         }

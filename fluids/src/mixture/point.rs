@@ -48,7 +48,7 @@ impl Inner {
                 break;
             }
             let step = (p - balance.pressure) / slope;
-            density += step.clamp(-0.5 * density, 0.3 * density);
+            density += step.max(-0.5 * density).min(0.3 * density);
             // What is left is the square of the step.
             if step.abs() < 1e-9 * density {
                 return Ok(density);

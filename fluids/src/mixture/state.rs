@@ -65,7 +65,8 @@ impl Inner {
                 self.check_range(density, &balance, t + step)?;
                 return Ok(followed(&balance, t, step));
             }
-            t += step.clamp(-0.5 * t, t);
+            // Not `clamp`, which panics where a bound is no number.
+            t += step.max(-0.5 * t).min(t);
         }
         Err(FluidError::NoSolution {
             fluid: self.label.clone(),
@@ -131,7 +132,7 @@ impl Inner {
                 }
             }
             self.check_positive("heat capacity per volume", "J/(m3 K)", capacity)?;
-            t += ((energy - held) / capacity).clamp(-0.8 * t, 10.0 * t);
+            t += ((energy - held) / capacity).max(-0.8 * t).min(10.0 * t);
         }
         Ok(t)
     }
