@@ -53,6 +53,7 @@ impl Inner {
     }
 
     fn mixed_state(&self, density: &PerSpecies, energy: f64) -> Result<GasState, FluidError> {
+        self.check_finite("internal energy per volume", energy)?;
         let mut t = self.start_temperature(density, energy)?;
         for _ in 0..MAX_STEPS {
             let balance = self.balance(density, t);
