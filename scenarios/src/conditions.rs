@@ -2,7 +2,7 @@
 //! and a value.
 
 use crate::document::Node;
-use crate::kinds::Component;
+use crate::kinds::{Component, Ghost};
 use crate::observables::{self, Observable, suffix};
 use crate::read::Context;
 use shared::quantity::{Dimension, Fault, Quantity};
@@ -14,6 +14,8 @@ use sim_core::network::{Phase, Relation};
 pub struct Observed<'a> {
     /// Components.
     pub components: &'a [Component],
+    /// Components of unknown kinds.
+    pub ghosts: &'a [Ghost],
     /// By component.
     pub phases: &'a [Option<Phase>],
     /// From which gauge pressures are counted.
@@ -155,6 +157,9 @@ impl Observed<'_> {
         if names().any(|n| n == name) {
             return Some((name, quantity));
         }
+        if self.is_ghost(name) {
+            return None;
+        }
         let message = format!("\"{text}\" names no component of this stand");
         let listed: Vec<&str> = names().collect();
         context.report(
@@ -167,6 +172,12 @@ impl Observed<'_> {
                 .meant(nearest(name, names())),
         );
         None
+    }
+
+    /// True if a component of unknown kind has the name.
+    #[must_use]
+    pub fn is_ghost(&self, name: &str) -> bool {
+        self.ghosts.iter().any(|g| g.name == name)
     }
 
     fn columns_of(&self, name: &str) -> Vec<Observable> {

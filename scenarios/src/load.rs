@@ -132,7 +132,7 @@ fn has_errors(context: &Context) -> bool {
 /// Checks how the parts of a stand fit together; none if anything is wrong.
 fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
     let components = &stand.components;
-    let plumbing = Plumbing::of(components, context);
+    let plumbing = Plumbing::of(components, &stand.ghosts, context);
     if plumbing.volumes.is_empty() && !has_errors(context) {
         context.report(empty_file());
     }
@@ -142,6 +142,7 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
     physics::warn_of_set_pressures(components, &plumbing, &stand.display, context);
     let observed = Observed {
         components,
+        ghosts: &stand.ghosts,
         phases: &plumbing.phases,
         ambient_pa: stand.display.ambient_pa(),
     };

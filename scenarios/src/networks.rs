@@ -51,8 +51,14 @@ impl GasNetworks {
             .zip(&plumbing.volumes)
             .map(|(&network, &i)| start_gas(&components[i], &lists[network], context))
             .collect();
+        let mixtures: Vec<Arc<GasMixture>> = mixtures.into_iter().collect::<Option<_>>()?;
+        for mixture in &mixtures {
+            for words in mixture.assumptions() {
+                context.assume("gas", words, "for want of data");
+            }
+        }
         Some(Self {
-            mixtures: mixtures.into_iter().collect::<Option<_>>()?,
+            mixtures,
             of_volume,
             gas_of_volume,
         })

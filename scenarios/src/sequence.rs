@@ -69,6 +69,9 @@ fn valve(action: &Action, observed: &Observed<'_>, context: &mut Context) -> Opt
     if let Some(&i) = valves.iter().find(|i| name(i) == action.valve) {
         return Some(i);
     }
+    if observed.is_ghost(&action.valve) {
+        return None;
+    }
     let names: Vec<&str> = valves.iter().map(name).collect();
     let message = format!("there is no valve \"{}\"", action.valve);
     let remedy = if names.is_empty() {

@@ -2,7 +2,7 @@
 //! itself has been said; how the tables fit together has not.
 
 use crate::document::{Entry, Table};
-use crate::kinds::{self, Component, Kind, Surroundings};
+use crate::kinds::{self, Component, Ghost, Kind, Surroundings};
 use crate::read::{Context, TableReader};
 use crate::tables::{self, Ambient, Gases, Judgement, Model, Run, Step};
 use shared::quantity::Display;
@@ -20,6 +20,8 @@ pub struct Stand {
     pub gases: Gases,
     /// Components in the order of the file.
     pub components: Vec<Component>,
+    /// Components of unknown kinds.
+    pub ghosts: Vec<Ghost>,
     /// Units to show.
     pub display: Display,
     /// Length of the run.
@@ -78,6 +80,7 @@ impl Stand {
             title,
             ambient,
             components,
+            ghosts: read_ghosts(document),
             display,
             run,
             sequence,
@@ -97,14 +100,9 @@ fn in_table<T>(
 ) -> T {
     let empty = Table::default();
     let entry = document.get(key);
-    let (span, table) = match entry {
-        Some(entry) => (
-            entry.key_span.clone(),
-            table_or_report(entry, context).unwrap_or(&empty),
-        ),
-        None => (Span::file(0..0), &empty),
-    };
-    let mut reader = TableReader::new(context, key.to_owned(), &span, table);
+    let table = entry.and_then(|e| table_or_report(e, context));
+    let header = entry.map(|e| &e.key_span);
+    let mut reader = TableReader::new(context, key.to_owned(), header, table.unwrap_or(&empty));
     let value = read(&mut reader);
     reader.finish();
     value
@@ -191,6 +189,28 @@ fn read_components(
     components.sort_by_key(|c| c.span.bytes.start);
     check_names_differ(&components, context);
     components
+}
+
+/// What can be known of components of unknown kinds.
+fn read_ghosts(document: &Table) -> Vec<Ghost> {
+    let is_known =
+        |word: &str| TABLES.contains(&word) || Kind::ALL.iter().any(|k| k.word() == word);
+    let unknown = document.entries.iter().filter(|e| !is_known(&e.key));
+    let named = unknown
+        .filter_map(|e| e.node.table())
+        .flat_map(|t| &t.entries);
+    let ghosts = named.filter_map(|entry| {
+        let table = entry.node.table()?;
+        let ends = ["from", "to"].into_iter().filter_map(|key| {
+            let text = table.get(key)?.node.text()?;
+            Some(text.split('.').next().unwrap_or(text).to_owned())
+        });
+        Some(Ghost {
+            name: entry.key.clone(),
+            ends: ends.collect(),
+        })
+    });
+    ghosts.collect()
 }
 
 fn report_unknown_kind(entry: &Entry, context: &mut Context) {

@@ -63,7 +63,10 @@ fn syntax(error: &toml::de::Error, text: &str) -> Diagnostic {
     let bytes = error.span().unwrap_or(0..0);
     let end = bytes.end.min(text.len());
     let message = error.message().replace('\n', "; ");
-    Diagnostic::error(&codes::SYNTAX, message).at(&Span::file(bytes.start.min(end)..end), "")
+    let remedy = "look at this line and the one before it: text stands in double quotes, headings in square brackets, lists in square brackets with commas";
+    Diagnostic::error(&codes::SYNTAX, message)
+        .at(&Span::file(bytes.start.min(end)..end), "")
+        .remedy(remedy)
 }
 
 struct Reader<'a> {

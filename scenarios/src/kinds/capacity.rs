@@ -73,7 +73,7 @@ impl Capacity {
         if way.is_none() {
             let message = format!("[{}] does not say how much it passes", reader.path);
             let remedy = "add flow_coefficient = \"1.2 Cv\", or effective_area = \"15 mm2\", or diameter = \"5.5 mm\" with discharge_coefficient, or sonic_conductance = \"5 L/s/bar\"";
-            reader.error_at("", &codes::MISSING_KEY, message, remedy.to_owned());
+            reader.missing_any(&codes::MISSING_KEY, &WAYS, message, remedy.to_owned());
         }
         let area = reader.optional(AREA);
         let bore = Self::read_bore(reader);

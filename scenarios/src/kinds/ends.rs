@@ -20,7 +20,7 @@ pub fn read(reader: &mut TableReader<'_>) -> (Option<End>, Option<End>) {
     if !reader.has("from") {
         let message = format!("[{}] does not say what it comes from", reader.path);
         let remedy = "add from = \"NAME\" with the volume or the branch upstream of it";
-        reader.error_at("from", &codes::MISSING_KEY, message, remedy.to_owned());
+        reader.missing_any(&codes::MISSING_KEY, &["from"], message, remedy.to_owned());
     }
     (end(reader, "from"), end(reader, "to"))
 }

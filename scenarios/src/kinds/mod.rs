@@ -109,6 +109,16 @@ impl Component {
     }
 }
 
+/// A component of a kind that is not known: its name and what it is plumbed to, so that
+/// nothing more is said about whatever it touches.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ghost {
+    /// Its name.
+    pub name: String,
+    /// The names in its from and to.
+    pub ends: Vec<String>,
+}
+
 /// What components are made of.
 #[derive(Clone, Debug)]
 pub enum Body {
@@ -149,7 +159,7 @@ pub fn read(
     context: &mut Context,
 ) -> Component {
     let path = format!("{}.{name}", kind.word());
-    let mut reader = TableReader::new(context, path, span, table);
+    let mut reader = TableReader::new(context, path, Some(span), table);
     let (from, to) = if kind.is_volume() {
         (None, None)
     } else {

@@ -102,7 +102,7 @@ impl Regulator {
             let remedy = format!(
                 "add droop = \"4 bar\" (from lock-up to wide open), or flow_curve = {CURVE_EXAMPLE}"
             );
-            reader.error_at("", &codes::MISSING_KEY, message, remedy);
+            reader.missing_any(&codes::MISSING_KEY, &[DROOP.name, CURVE], message, remedy);
         }
         let flows = [Dimension::MassFlow, Dimension::StandardFlow];
         let droop = reader.optional(DROOP);

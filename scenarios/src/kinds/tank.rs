@@ -220,7 +220,8 @@ impl Fill {
         if way.is_none() {
             let message = format!("[{}] does not say how much liquid it holds", reader.path);
             let remedy = "add fill = \"14 L\" (or a mass), or ullage = \"25 %\"";
-            reader.error_at("", &codes::MISSING_KEY, message, remedy.to_owned());
+            let keys = [FILL.name, ULLAGE.name];
+            reader.missing_any(&codes::MISSING_KEY, &keys, message, remedy.to_owned());
         }
         let fill = Self::read_key(reader, FILL);
         let ullage = Self::read_key(reader, ULLAGE);

@@ -144,7 +144,7 @@ fn read_levels(reader: &mut TableReader<'_>, form: Form) -> Option<Vec<(f64, f64
     if matches!(form, Form::LevelTable) && !reader.has(LEVELS) {
         let message = format!("[{}] is a level table, but lacks {LEVELS}", reader.path);
         let remedy = format!("add {LEVELS} = {LEVELS_EXAMPLE}");
-        reader.error_at(LEVELS, &codes::MISSING_KEY, message, remedy);
+        reader.missing_any(&codes::MISSING_KEY, &[LEVELS], message, remedy);
     }
     let pairs = reader.pairs(
         LEVELS,

@@ -1,7 +1,7 @@
 //! Liquid chains: lines, valves and orifices in series from a tank.
 
 use super::Branch;
-use super::ends::{Ends, Upstream, report_open_end};
+use super::ends::{Ends, Upstream};
 use crate::kinds::{Component, Kind};
 use crate::read::Context;
 use shared::{Diagnostic, codes};
@@ -82,7 +82,7 @@ fn check_fork(components: &[Component], at: usize, followers: &[usize], context:
 fn end(components: &[Component], ends: &Ends, last: usize, context: &mut Context) -> Option<Port> {
     let component = &components[last];
     let Some(end) = &component.to else {
-        report_open_end(component, context);
+        ends.report_open_end(component, context);
         return None;
     };
     let volume = ends.to[last]?;

@@ -1,10 +1,10 @@
 //! Which component each `from` and `to` means.
 
-use crate::kinds::{Component, End, Kind};
+use crate::kinds::{Component, End, Ghost, Kind};
 use crate::read::Context;
 use shared::{Diagnostic, codes, nearest};
 use sim_core::network::{Phase, VolumeId};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What stands upstream of a branch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,25 +26,29 @@ pub struct Ends {
     pub to: Vec<Option<VolumeId>>,
     /// Branches that name each component as upstream.
     pub followers: Vec<Vec<usize>>,
+    /// Names that components of unknown kinds are plumbed to.
+    touched: BTreeSet<String>,
 }
 
 /// What a name means.
 enum Named {
     Volume(VolumeId),
     Branch(usize),
+    Ghost,
 }
 
 impl Ends {
     /// Looks up every end.
-    pub fn resolve(components: &[Component], context: &mut Context) -> Self {
+    pub fn resolve(components: &[Component], ghosts: &[Ghost], context: &mut Context) -> Self {
         let volumes: Vec<usize> = (0..components.len())
             .filter(|&i| components[i].kind.is_volume())
             .collect();
-        let names = names(components, &volumes);
+        let names = names(components, ghosts, &volumes);
         let mut ends = Self {
             from: vec![None; components.len()],
             to: vec![None; components.len()],
             followers: vec![Vec::new(); components.len()],
+            touched: ghosts.iter().flat_map(|g| g.ends.clone()).collect(),
             volumes,
         };
         for (i, component) in components.iter().enumerate() {
@@ -52,10 +56,11 @@ impl Ends {
                 let end = end.as_ref()?;
                 look_up(components, &ends.volumes, &names, end, context)
             };
-            ends.from[i] = look_up(&component.from, context).map(|named| match named {
-                Named::Volume(id) => Upstream::Volume(id),
-                Named::Branch(j) => Upstream::Branch(j),
-            });
+            ends.from[i] = match look_up(&component.from, context) {
+                Some(Named::Volume(id)) => Some(Upstream::Volume(id)),
+                Some(Named::Branch(j)) => Some(Upstream::Branch(j)),
+                Some(Named::Ghost) | None => None,
+            };
             ends.to[i] = match (look_up(&component.to, context), &component.to) {
                 (Some(Named::Volume(id)), _) => Some(id),
                 (Some(Named::Branch(j)), Some(end)) => {
@@ -79,6 +84,12 @@ impl Ends {
         self.from.contains(&Some(Upstream::Volume(id))) || self.to.contains(&Some(id))
     }
 
+    /// True if a component of unknown kind is plumbed to a component.
+    #[must_use]
+    pub fn is_touched(&self, component: &Component) -> bool {
+        self.touched.contains(&component.name)
+    }
+
     /// The kind of a volume; none for the ambient.
     #[must_use]
     pub fn kind(&self, components: &[Component], id: VolumeId) -> Option<Kind> {
@@ -95,7 +106,7 @@ impl Ends {
         let component = &components[i];
         let Some(end) = &component.to else {
             if self.followers[i].is_empty() {
-                report_open_end(component, context);
+                self.report_open_end(component, context);
             }
             return None;
         };
@@ -110,21 +121,31 @@ impl Ends {
         }
         self.to[i]
     }
+
+    /// Reports a branch that does not say where it ends, unless what comes behind it is not known.
+    pub fn report_open_end(&self, component: &Component, context: &mut Context) {
+        if self.is_touched(component) {
+            return;
+        }
+        let name = &component.name;
+        let message = format!("{name} does not say where it ends, and no branch comes from it");
+        let diagnostic = Diagnostic::error(&codes::OPEN_END, message).at(&component.span, "");
+        let remedy = format!(
+            "add to = \"ambient\" or another volume, or let the next branch say from = \"{name}\""
+        );
+        context.report(diagnostic.remedy(remedy));
+    }
 }
 
-/// Reports a branch that does not say where it ends.
-pub fn report_open_end(component: &Component, context: &mut Context) {
-    let name = &component.name;
-    let message = format!("{name} does not say where it ends, and no branch comes from it");
-    let diagnostic = Diagnostic::error(&codes::OPEN_END, message).at(&component.span, "");
-    let remedy = format!(
-        "add to = \"ambient\" or another volume, or let the next branch say from = \"{name}\""
-    );
-    context.report(diagnostic.remedy(remedy));
-}
-
-fn names<'a>(components: &'a [Component], volumes: &[usize]) -> BTreeMap<&'a str, Named> {
-    let mut names = BTreeMap::new();
+fn names<'a>(
+    components: &'a [Component],
+    ghosts: &'a [Ghost],
+    volumes: &[usize],
+) -> BTreeMap<&'a str, Named> {
+    let mut names: BTreeMap<&str, Named> = ghosts
+        .iter()
+        .map(|g| (g.name.as_str(), Named::Ghost))
+        .collect();
     for (i, component) in components.iter().enumerate() {
         let id = volumes.iter().position(|&v| v == i);
         names.insert(
@@ -146,6 +167,7 @@ fn look_up(
     let named = match names.get(end.name.as_str()) {
         Some(Named::Volume(id)) => Named::Volume(*id),
         Some(Named::Branch(i)) => Named::Branch(*i),
+        Some(Named::Ghost) => return Some(Named::Ghost),
         None => {
             let message = format!("there is no component \"{}\"", end.name);
             let known: Vec<&str> = names.keys().copied().collect();

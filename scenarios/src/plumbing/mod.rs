@@ -4,7 +4,7 @@ mod chains;
 mod ends;
 mod phases;
 
-use crate::kinds::Component;
+use crate::kinds::{Component, Ghost};
 use crate::read::Context;
 use ends::{Ends, Upstream};
 use shared::{Diagnostic, codes};
@@ -36,8 +36,8 @@ pub struct Branch {
 
 impl Plumbing {
     /// Connects the components as far as they can be; what is wrong goes into the context.
-    pub fn of(components: &[Component], context: &mut Context) -> Self {
-        let ends = Ends::resolve(components, context);
+    pub fn of(components: &[Component], ghosts: &[Ghost], context: &mut Context) -> Self {
+        let ends = Ends::resolve(components, ghosts, context);
         let roots = phases::roots(components, &ends, context);
         let phases = phases::phases(components, &ends, &roots, context);
         let mut branches = gas_branches(components, &ends, &phases, context);
@@ -124,7 +124,7 @@ fn check_same_ends(components: &[Component], branches: &[Branch], context: &mut 
 fn check_connected(components: &[Component], ends: &Ends, context: &mut Context) {
     let has_branches = components.iter().any(|c| !c.kind.is_volume());
     for (id, &i) in ends.volumes.iter().enumerate() {
-        if ends.reach(id) {
+        if ends.reach(id) || ends.is_touched(&components[i]) {
             continue;
         }
         let component = &components[i];

@@ -45,7 +45,7 @@ fn report_loop(
     names.reverse();
     let message = format!("{} form a loop without a volume", names.join(", "));
     let mut diagnostic = Diagnostic::error(&codes::LOOP, message)
-        .remedy("let the first of them come from a volume: from = \"TANK\"");
+        .remedy("let one of them come from a volume, as in from = \"fuel\"");
     for &i in passed {
         if let Some(end) = &components[i].from {
             diagnostic = diagnostic.at(&end.span, "");
@@ -61,12 +61,26 @@ pub fn phases(
     roots: &[Option<usize>],
     context: &mut Context,
 ) -> Vec<Option<Phase>> {
-    (0..components.len())
+    let own: Vec<Option<Phase>> = (0..components.len())
         .map(|i| {
             let phase = head_phase(components, ends, roots[i]?)?;
             check_phase(&components[i], phase, context).then_some(phase)
         })
+        .collect();
+    // What comes behind a component in the wrong phase is left in peace.
+    (0..components.len())
+        .map(|i| own[i].filter(|_| all_known_upstream(ends, &own, i)))
         .collect()
+}
+
+fn all_known_upstream(ends: &Ends, phases: &[Option<Phase>], mut at: usize) -> bool {
+    while let Some(Upstream::Branch(up)) = ends.from[at] {
+        if phases[up].is_none() {
+            return false;
+        }
+        at = up;
+    }
+    true
 }
 
 /// What a branch at a volume takes from it.

@@ -14,21 +14,35 @@ pub struct TableReader<'a> {
     pub context: &'a mut Context,
     /// Kind and name: `bottle.supply`.
     pub path: String,
-    /// Where the table's heading stands.
-    pub header: Span,
+    /// Where the table's heading stands; none if the file leaves the table out.
+    header: Option<Span>,
     table: &'a Table,
     asked: Vec<&'static str>,
+    missing: Vec<Missing>,
+}
+
+/// Keys one of which should be there, and what is said if none is.
+#[derive(Debug)]
+struct Missing {
+    keys: Vec<&'static str>,
+    diagnostic: Diagnostic,
 }
 
 impl<'a> TableReader<'a> {
     /// Begins to read.
-    pub fn new(context: &'a mut Context, path: String, header: &Span, table: &'a Table) -> Self {
+    pub fn new(
+        context: &'a mut Context,
+        path: String,
+        header: Option<&Span>,
+        table: &'a Table,
+    ) -> Self {
         Self {
             context,
             path,
-            header: header.clone(),
+            header: header.cloned(),
             table,
             asked: Vec::new(),
+            missing: Vec::new(),
         }
     }
 
@@ -52,18 +66,40 @@ impl<'a> TableReader<'a> {
 
     /// Reports an error at the value of a key, or at the heading if the key is not there.
     pub fn error_at(&mut self, key: &str, code: &Code, message: String, remedy: String) {
-        let span = self.table.get(key).map_or(&self.header, |e| &e.node.span);
-        let diagnostic = Diagnostic::error(code, message).at(span, "").remedy(remedy);
+        let value = self.table.get(key).map(|e| &e.node.span);
+        let diagnostic = Diagnostic::error(code, message).remedy(remedy);
+        let diagnostic = match value.or(self.header.as_ref()) {
+            Some(span) => diagnostic.at(span, ""),
+            None => diagnostic,
+        };
         self.context.report(diagnostic);
     }
 
-    /// Reports that a key is missing.
-    pub fn missing(&mut self, key: &str, example: &str) {
+    /// Notes that a key is missing.
+    pub fn missing(&mut self, key: &'static str, example: &str) {
         let message = format!("[{}] lacks {key}", self.path);
         let remedy = format!("add {key} = \"{example}\"");
-        let diagnostic = Diagnostic::error(&codes::MISSING_KEY, message);
-        self.context
-            .report(diagnostic.at(&self.header, "").remedy(remedy));
+        self.missing_any(&codes::MISSING_KEY, &[key], message, remedy);
+    }
+
+    /// Notes that one of several keys should be there. It is reported at the end of the table,
+    /// unless one of them turns up misspelled.
+    pub fn missing_any(
+        &mut self,
+        code: &Code,
+        keys: &[&'static str],
+        message: String,
+        remedy: String,
+    ) {
+        let diagnostic = Diagnostic::error(code, message).remedy(remedy);
+        let diagnostic = match &self.header {
+            Some(span) => diagnostic.at(span, ""),
+            None => diagnostic,
+        };
+        self.missing.push(Missing {
+            keys: keys.to_vec(),
+            diagnostic,
+        });
     }
 
     /// A quantity that may be left out.
@@ -201,23 +237,33 @@ impl<'a> TableReader<'a> {
         self.context.report(diagnostic);
     }
 
-    /// Ends reading: reports the keys that nobody asked for.
-    pub fn finish(self) {
-        for entry in &self.table.entries {
-            if self.asked.contains(&entry.key.as_str()) {
-                continue;
-            }
-            let known = self.asked.iter().copied();
-            let mut listed: Vec<&str> = known.clone().collect();
-            listed.sort_unstable();
-            listed.dedup();
-            let message = format!("[{}] has no key \"{}\"", self.path, entry.key);
-            self.context.report(
-                Diagnostic::error(&codes::UNKNOWN_KEY, message)
-                    .at(&entry.key_span, "")
-                    .remedy(format!("its keys are {}", listed.join(", ")))
-                    .meant(nearest(&entry.key, known)),
-            );
+    /// Ends reading: reports the keys that nobody asked for, and those that are missing.
+    pub fn finish(mut self) {
+        let entries = self.table.entries.iter();
+        let unknown = entries.filter(|e| !self.asked.contains(&e.key.as_str()));
+        for entry in unknown.collect::<Vec<_>>() {
+            self.report_unknown(entry);
         }
+        for missing in self.missing {
+            self.context.report(missing.diagnostic);
+        }
+    }
+
+    /// Reports an unknown key. If it is a missing one misspelled, that is all there is to say.
+    fn report_unknown(&mut self, entry: &Entry) {
+        let absent = self.missing.iter().flat_map(|m| &m.keys).copied();
+        let meant = nearest(&entry.key, absent.chain(self.asked.iter().copied()));
+        self.missing
+            .retain(|m| !m.keys.iter().any(|k| Some(*k) == meant));
+        let mut listed = self.asked.clone();
+        listed.sort_unstable();
+        listed.dedup();
+        let message = format!("[{}] has no key \"{}\"", self.path, entry.key);
+        self.context.report(
+            Diagnostic::error(&codes::UNKNOWN_KEY, message)
+                .at(&entry.key_span, "")
+                .remedy(format!("its keys are {}", listed.join(", ")))
+                .meant(meant),
+        );
     }
 }

@@ -48,7 +48,8 @@ impl Gases {
             let diagnostic = Diagnostic::error(&codes::NAME_TAKEN, message).at(span, "");
             context.report(diagnostic.remedy("give the perfect gas a name of its own"));
         }
-        let mut reader = TableReader::new(context, format!("perfect_gas.{name}"), span, table);
+        let mut reader =
+            TableReader::new(context, format!("perfect_gas.{name}"), Some(span), table);
         let (ratio, molar_mass) = (reader.required(RATIO), reader.required(MOLAR_MASS));
         let values = reader.context.inputs.nominal();
         let number = |id: Option<_>, fallback| id.map_or(fallback, |id| values.si(id));

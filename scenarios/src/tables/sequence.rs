@@ -70,14 +70,14 @@ fn read_step(context: &mut Context, index: usize, node: &Node) -> Option<Step> {
     };
     let first = table.entries.first().map(|e| e.key_span.clone());
     let span = first.unwrap_or_else(|| node.span.clone());
-    let mut reader = TableReader::new(context, path, &span, table);
+    let mut reader = TableReader::new(context, path, Some(&span), table);
     let moment = read_moment(&mut reader);
     let mut actions = read_actions(&mut reader, "open", 1.0);
     actions.extend(read_actions(&mut reader, "close", 0.0));
     if !(reader.has("open") || reader.has("close")) {
         let message = format!("{} opens and closes nothing", reader.path);
         let remedy = "add open = \"VALVE\" or close = \"VALVE\"".to_owned();
-        reader.error_at("", &codes::IDLE_STEP, message, remedy);
+        reader.missing_any(&codes::IDLE_STEP, &["open", "close"], message, remedy);
     }
     reader.finish();
     Some(Step {
@@ -88,16 +88,18 @@ fn read_step(context: &mut Context, index: usize, node: &Node) -> Option<Step> {
 
 fn read_moment(reader: &mut TableReader<'_>) -> Option<Moment> {
     let (at, when) = (reader.entry("at"), reader.entry("when"));
+    let remedy = "write one of at = \"5 s\" and when = \"fuel.liquid_mass < 0.3 kg\"".to_owned();
     match (at, when) {
         (Some(at), None) => read_time(reader, &at.node),
         (None, Some(when)) => Some(Moment::When(when.node.clone())),
-        (both, _) => {
-            let message = match both {
-                None => format!("{} does not say when", reader.path),
-                Some(_) => format!("{} has both a time and a condition", reader.path),
-            };
-            let remedy = "write one of at = \"5 s\" and when = \"fuel.liquid_mass < 0.3 kg\"";
-            reader.error_at("when", &codes::BAD_TRIGGER, message, remedy.to_owned());
+        (None, None) => {
+            let message = format!("{} does not say when", reader.path);
+            reader.missing_any(&codes::BAD_TRIGGER, &["at", "when"], message, remedy);
+            None
+        }
+        (Some(_), Some(_)) => {
+            let message = format!("{} has both a time and a condition", reader.path);
+            reader.error_at("when", &codes::BAD_TRIGGER, message, remedy);
             None
         }
     }

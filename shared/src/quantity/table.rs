@@ -87,7 +87,7 @@ pub static UNITS: &[Unit] = &[
     unit("1", &[""], Fraction, 1.0),
     unit("%", &["percent"], Fraction, 0.01),
 
-    unit("m", &[], Length, 1.0),
+    unit("m", &["meter", "metre"], Length, 1.0),
     unit("cm", &[], Length, 1e-2),
     unit("mm", &[], Length, 1e-3),
     unit("um", &["micron"], Length, 1e-6),

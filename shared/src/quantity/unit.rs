@@ -105,6 +105,9 @@ pub(super) fn resolve(text: &str) -> Option<(&'static Unit, Reference)> {
 
 /// The spelling that `text` is nearest to.
 pub(super) fn nearest_spelling(text: &str) -> Option<&'static str> {
+    if let Some(unit) = text.strip_suffix('s').and_then(Unit::find) {
+        return Some(unit.symbol);
+    }
     let common = ["psig", "psia", "barg", "bara", "bar(g)", "bar(a)"];
     let spellings = UNITS
         .iter()

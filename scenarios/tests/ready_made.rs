@@ -1,0 +1,82 @@
+//! The stands that come with the program, and the file to begin with.
+
+use scenarios::{load, load_with, new_file, ready_made};
+
+fn texts() -> impl Iterator<Item = (&'static str, &'static str)> {
+    ready_made()
+        .iter()
+        .map(|s| (s.name, s.text))
+        .chain([("new file", new_file())])
+}
+
+#[test]
+fn all_of_them_load_without_a_warning() {
+    for (name, text) in texts() {
+        let stand = load(text).unwrap_or_else(|d| panic!("{name}: {d:#?}"));
+        assert!(stand.warnings.is_empty(), "{name}: {:#?}", stand.warnings);
+    }
+}
+
+/// Every column that the simulation observes can be named in a limit, in its own dimension.
+#[test]
+fn every_column_can_be_judged() {
+    for (name, text) in texts() {
+        let network = load(text).expect(name).lower();
+        let columns = sim_core::columns(&network).expect(name);
+        let overrides: Vec<(String, String)> = columns[1..].iter().map(|c| judged(c)).collect();
+        let stand = load_with(text, &overrides).unwrap_or_else(|d| panic!("{name}: {d:#?}"));
+        assert!(stand.limits.len() >= overrides.len(), "{name}");
+    }
+}
+
+/// A limit on a column: its name without the unit, and a value in that unit.
+fn judged(column: &str) -> (String, String) {
+    let units = [
+        ("_pa", "Pa(a)"),
+        ("_kg_s", "kg/s"),
+        ("_kg", "kg"),
+        ("_m3", "m3"),
+        ("_m", "m"),
+        ("_k", "K"),
+        ("_1", ""),
+    ];
+    let found = units
+        .iter()
+        .find_map(|(suffix, unit)| Some((column.strip_suffix(suffix)?, unit)));
+    let (path, unit) = found.expect("every column ends in its unit");
+    (format!("limit.{path}"), format!("<= 5 {unit}"))
+}
+
+/// Every figure that the summary gives can be named in a requirement.
+#[test]
+fn every_figure_can_be_judged() {
+    for (name, text) in texts() {
+        let stand = load(text).expect(name);
+        let network = stand.lower();
+        let outcome = sim_core::simulate(&network, &stand.run);
+        assert_eq!(outcome.failure, None, "{name}");
+        for figure in scenarios::summary::Summary::of(&network, &outcome).figures {
+            let units = [
+                "_pa", "_kg_s", "_mol_s", "_kg", "_m3", "_m", "_k", "_s", "_1",
+            ];
+            let path = units.iter().find_map(|u| figure.name.strip_suffix(u));
+            let path = format!("requirement.{}", path.expect("a unit"));
+            let units = figure.dimension.usual_units();
+            let value = format!(">= 1 {}", units[units.len() - 1]);
+            let set = load_with(text, &[(path.clone(), value)]);
+            assert!(set.is_ok(), "{name}: {path}: {:#?}", set.err());
+        }
+    }
+}
+
+/// What is taken for granted is a snapshot: a default that changes should be noticed.
+#[test]
+fn the_demonstrations_assumptions() {
+    let stand = load(ready_made()[0].text).expect("the demonstration");
+    let lines: Vec<String> = stand
+        .assumptions
+        .iter()
+        .map(|a| format!("{} = {} ({})", a.path, a.value, a.reason))
+        .collect();
+    insta::assert_snapshot!(lines.join("\n"));
+}

@@ -1,0 +1,49 @@
+//! Wrong stand files and what is said about them.
+
+mod support;
+
+/// Each file, and its diagnostics as a snapshot.
+macro_rules! wrong_files {
+    ($($name:ident)*) => {$(
+        #[test]
+        fn $name() {
+            let text = include_str!(concat!("wrong_files/", stringify!($name), ".toml"));
+            let diagnostics = scenarios::load(text).expect_err("the file is wrong");
+            for diagnostic in &diagnostics {
+                assert!(!diagnostic.remedies.is_empty(), "{diagnostic:?}");
+            }
+            insta::assert_snapshot!(support::plain(text, &[], &diagnostics));
+        }
+    )*};
+}
+
+wrong_files! {
+    typo_in_key
+    typo_in_kind
+    wrong_unit
+    gauge_ambiguity
+    bare_number
+    missing_component
+    negative_volume
+    overfilled_tank
+    unknown_fluid
+    loop_without_volume
+    bad_sequence
+    empty
+    no_component
+    gas_joint
+    fork
+    open_end
+    not_connected
+    wrong_phase
+    syntax
+    said_twice
+    missing_keys
+    not_modelled
+    same_name
+    no_name
+    impossible_shape
+    bad_choice
+    bad_bound
+    bad_uncertainty
+}
