@@ -120,13 +120,16 @@ impl Observed<'_> {
         let mut known = self.columns_of(name);
         let component = self.components.iter().find(|c| c.name == name);
         known.extend(component.map_or(&[][..], |c| observables::figures(c.kind)));
-        let Some(&(_, dimension)) = known.iter().find(|k| k.0 == quantity) else {
+        // A gas flow may be judged as a mass or as a volume at a reference state.
+        let meant = known.iter().filter(|k| k.0 == quantity).map(|k| k.1);
+        let dimensions: Vec<Dimension> = meant.collect();
+        let Some(dimension) = dimensions.first() else {
             report_unknown(name, quantity, &known, path_span, context);
             return None;
         };
         let split = node.text().and_then(Split::of);
         match split.filter(|s| s.left.is_empty()) {
-            Some(split) => split.value(&[dimension], node, self.ambient_pa, context),
+            Some(split) => split.value(&dimensions, node, self.ambient_pa, context),
             None => {
                 let diagnostic = Diagnostic::error(
                     &codes::BAD_CONDITION,

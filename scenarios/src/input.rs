@@ -1,6 +1,7 @@
 //! The numbers of a stand: each has a path, a nominal value and perhaps an uncertainty.
 //! Studies draw from them; lowering reads them by their [`InputId`].
 
+use shared::Span;
 use shared::quantity::{Dimension, Quantity, Reference, Spread};
 
 /// Which input.
@@ -22,8 +23,8 @@ pub struct Input {
     pub distribution: Distribution,
     /// Where its values may lie.
     pub range: Range,
-    /// True if the file does not give it.
-    pub is_default: bool,
+    /// Where it stands; none if it was taken for granted.
+    pub span: Option<Span>,
 }
 
 /// How a number is distributed; in SI, from the reference of the nominal value.
@@ -190,9 +191,9 @@ impl Values<'_> {
 }
 
 impl Input {
-    /// From a quantity as it was written.
+    /// From a quantity, as it was written or taken for granted.
     #[must_use]
-    pub fn written(path: String, quantity: &Quantity, range: Range) -> Self {
+    pub fn new(path: String, quantity: &Quantity, range: Range, span: Option<Span>) -> Self {
         Self {
             path,
             dimension: quantity.dimension,
@@ -200,7 +201,7 @@ impl Input {
             reference: quantity.reference,
             distribution: quantity.spread.into(),
             range,
-            is_default: false,
+            span,
         }
     }
 }

@@ -94,6 +94,11 @@ pub fn load_with(
         context.diagnostics.retain(|d| d.code != missing);
         return Err(in_order(context.diagnostics));
     }
+    let doubled = codes::NAME_TAKEN.id;
+    if context.diagnostics.iter().any(|d| d.code == doubled) {
+        // Nothing can be said of connections while a name means two things.
+        return Err(in_order(context.diagnostics));
+    }
     match check(stand, &mut context) {
         Some(checked) => Ok(CheckedStand {
             text: text.to_owned(),
@@ -171,7 +176,7 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
         title: stand.title,
         display: stand.display,
         inputs: context.inputs,
-        assumptions: context.assumptions,
+        assumptions: by_owner(context.assumptions),
         warnings: in_order(context.diagnostics),
         requirements,
         limits,
@@ -180,6 +185,19 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
         overrides: Vec::new(),
         plan,
     })
+}
+
+/// What is assumed of one component stands together, in the order of first mention.
+fn by_owner(mut assumptions: Vec<Assumption>) -> Vec<Assumption> {
+    let owner = |a: &Assumption| a.path.rsplit_once('.').map_or("", |p| p.0).to_owned();
+    let mut owners: Vec<String> = Vec::new();
+    for assumption in &assumptions {
+        if !owners.contains(&owner(assumption)) {
+            owners.push(owner(assumption));
+        }
+    }
+    assumptions.sort_by_key(|a| owners.iter().position(|o| *o == owner(a)));
+    assumptions
 }
 
 fn bounds(judgements: &[Judgement], observed: &Observed<'_>, context: &mut Context) -> Vec<Bound> {

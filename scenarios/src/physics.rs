@@ -1,6 +1,6 @@
 //! Whether what was read can physically be: fills, shapes, states of the fluids.
 
-use crate::input::Values;
+use crate::input::{InputId, Values};
 use crate::kinds::{Body, Component, Kind, Tank};
 use crate::plumbing::Plumbing;
 use crate::read::Context;
@@ -88,8 +88,18 @@ struct TankCheck<'a> {
 }
 
 impl TankCheck<'_> {
-    fn report(&self, code: &Code, message: String, remedy: &str, context: &mut Context) {
-        let diagnostic = Diagnostic::error(code, message).at(&self.component.span, "");
+    /// Reports an error at an input, or at the heading where the file does not give it.
+    fn report(
+        &self,
+        code: &Code,
+        at: InputId,
+        message: String,
+        remedy: &str,
+        context: &mut Context,
+    ) {
+        let input = context.inputs.get(at).span.as_ref();
+        let span = input.unwrap_or(&self.component.span);
+        let diagnostic = Diagnostic::error(code, message).at(span, "");
         context.report(diagnostic.remedy(remedy));
     }
 
@@ -100,7 +110,8 @@ impl TankCheck<'_> {
             let name = &self.component.name;
             let message = format!("the ends of {name} alone hold more than its volume");
             let remedy = "check that the diameter is inner, and that the volume includes the ends";
-            self.report(&codes::IMPOSSIBLE_SHAPE, message, remedy, context);
+            let diagnostic = Diagnostic::error(&codes::IMPOSSIBLE_SHAPE, message);
+            context.report(diagnostic.at(&self.component.span, "").remedy(remedy));
         }
         match liquid.at(values.si(self.tank.temperature)) {
             Ok(state) => {
@@ -109,7 +120,13 @@ impl TankCheck<'_> {
             }
             Err(error) => {
                 let remedy = "choose a temperature at which it is liquid";
-                self.report(&codes::FLUID_RANGE, error.to_string(), remedy, context);
+                self.report(
+                    &codes::FLUID_RANGE,
+                    self.tank.temperature,
+                    error.to_string(),
+                    remedy,
+                    context,
+                );
             }
         }
     }
@@ -118,7 +135,7 @@ impl TankCheck<'_> {
         let whole = self.tank.shape.volume_m3(values);
         let liquid = self.tank.liquid_volume_m3(values, state.density_kg_m3);
         let litres = |m3| self.display.text(Dimension::Volume, m3);
-        let name = &self.component.name;
+        let (name, fill) = (&self.component.name, self.tank.fill.input());
         if liquid > whole {
             let message = format!(
                 "{name} holds {}, but {} of liquid are in it",
@@ -126,16 +143,16 @@ impl TankCheck<'_> {
                 litres(liquid)
             );
             let remedy = "fill less, or enlarge the tank";
-            self.report(&codes::OVERFILLED, message, remedy, context);
+            self.report(&codes::OVERFILLED, fill, message, remedy, context);
         } else if liquid <= 0.0 {
             let message = format!("{name} would hold {} of liquid", litres(liquid));
             let remedy = "let the ullage be less than the tank";
-            self.report(&codes::OUT_OF_RANGE, message, remedy, context);
+            self.report(&codes::OUT_OF_RANGE, fill, message, remedy, context);
         } else if liquid > whole * (1.0 - LEAST_ULLAGE) {
             let percent = 100.0 * (1.0 - liquid / whole);
             let message = format!("{name} has an ullage of {percent:.2} %, less than 0.5 %");
             let remedy = "fill less; several per cent are usual";
-            self.report(&codes::TIGHT_ULLAGE, message, remedy, context);
+            self.report(&codes::TIGHT_ULLAGE, fill, message, remedy, context);
         }
     }
 
@@ -151,7 +168,13 @@ impl TankCheck<'_> {
                 text(vapour)
             );
             let remedy = "raise the pressure, lower the temperature, or write vapour = \"none\"";
-            self.report(&codes::BELOW_VAPOUR_PRESSURE, message, remedy, context);
+            self.report(
+                &codes::BELOW_VAPOUR_PRESSURE,
+                self.tank.pressure,
+                message,
+                remedy,
+                context,
+            );
         }
     }
 }

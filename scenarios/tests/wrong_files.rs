@@ -46,4 +46,9 @@ wrong_files! {
     bad_choice
     bad_bound
     bad_uncertainty
+    tight_ullage
+    boiling
+    frozen
+    beyond_the_data
+    curve_beyond_capacity
 }

@@ -291,10 +291,6 @@ the history stays below ten million rows."
     "The regulator's set pressure is at or above the pressure of what feeds it, so it is wide open from the
 start and does not regulate."
 
-    CURVE_SPAN "W0402" "the flow curve is short"
-    "The regulator's flow curve ends at a flow below what the stated capacity passes wide open.
-Beyond its last point the curve is held to be wide open."
-
     LATE_STEP "W0501" "a step of the sequence comes after the end"
     "The step's time lies beyond the end of the run, so it is never taken."
 

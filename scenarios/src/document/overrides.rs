@@ -36,6 +36,9 @@ fn put(root: &mut Table, path: &str, node: Node, span: &Span) -> Result<(), Diag
     if key.is_empty() {
         return Err(refusal(path));
     }
+    if let [table] = way {
+        add_if_absent(root, table, span);
+    }
     let place = way
         .iter()
         .try_fold(Place::Table(root), |place, part| enter(place, part, path))?;
@@ -52,6 +55,22 @@ fn put(root: &mut Table, path: &str, node: Node, span: &Span) -> Result<(), Diag
     }
     Ok(())
 }
+/// Tables that a stand may leave out, and that an override may bring in.
+const OPTIONAL: [&str; 6] = ["ambient", "display", "model", "run", "requirement", "limit"];
+
+fn add_if_absent(root: &mut Table, key: &str, span: &Span) {
+    if OPTIONAL.contains(&key) && root.get(key).is_none() {
+        root.entries.push(Entry {
+            key: key.to_owned(),
+            key_span: span.clone(),
+            node: Node {
+                span: span.clone(),
+                value: Value::Table(Table::default()),
+            },
+        });
+    }
+}
+
 /// Where a path has led so far.
 enum Place<'a> {
     Table(&'a mut Table),

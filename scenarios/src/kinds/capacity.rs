@@ -169,13 +169,16 @@ impl Capacity {
 
 /// A catalogue's flow coefficient, used for gas without a measured curve.
 fn catalogue_doubt(context: &mut Context, name: &str) -> InputId {
+    let path = format!("model.{name}.flow_coefficient");
+    let reason = "a catalogue's coefficient without a measured flow: common practice, no source";
+    context.assume(&path, "1 ± 20 %", reason);
     context.inputs.add(Input {
-        path: format!("model.{name}.flow_coefficient"),
+        path,
         dimension: Dimension::Fraction,
         nominal: 1.0,
         reference: Reference::None,
         distribution: Distribution::Normal { half_width_95: 0.2 },
         range: Range::Positive,
-        is_default: true,
+        span: None,
     })
 }

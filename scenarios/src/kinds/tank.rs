@@ -215,6 +215,17 @@ impl LiquidName {
 }
 
 impl Fill {
+    /// The number that says it.
+    #[must_use]
+    pub fn input(self) -> InputId {
+        match self {
+            Self::Volume(id)
+            | Self::Mass(id)
+            | Self::UllageFraction(id)
+            | Self::UllageVolume(id) => id,
+        }
+    }
+
     fn read(reader: &mut TableReader<'_>) -> Option<Self> {
         let way = reader.one_of(&[FILL.name, ULLAGE.name]);
         if way.is_none() {

@@ -43,10 +43,8 @@ impl Context {
         let quantity = Quantity::parse(text, &[dimension])
             .expect("defaults are written as quantities; a test reads each");
         self.assume(path, text, reason);
-        self.inputs.add(Input {
-            is_default: true,
-            ..Input::written(path.to_owned(), &quantity, range)
-        })
+        self.inputs
+            .add(Input::new(path.to_owned(), &quantity, range, None))
     }
 
     /// The quantity that a value spells, if it spells one of the dimensions.
@@ -83,7 +81,9 @@ impl Context {
         quantity: &Quantity,
         range: Range,
     ) -> Option<InputId> {
-        let id = self.inputs.add(Input::written(path, quantity, range));
+        let id = self
+            .inputs
+            .add(Input::new(path, quantity, range, Some(node.span.clone())));
         let value = self.inputs.nominal().si(id);
         if range.holds(value) {
             return Some(id);

@@ -122,7 +122,7 @@ fn add_pressure(context: &mut Context, path: String, nominal: f64) -> InputId {
             half_width_95: weather,
         },
         range: Range::Positive,
-        is_default: true,
+        span: None,
     })
 }
 

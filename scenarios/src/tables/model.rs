@@ -44,6 +44,6 @@ fn factor_or(reader: &mut TableReader<'_>, key: Key, factor_95: f64, reason: &st
         reference: Reference::None,
         distribution: Distribution::LogNormal { factor_95 },
         range: key.range,
-        is_default: true,
+        span: None,
     })
 }
