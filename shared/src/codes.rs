@@ -310,6 +310,18 @@ kept as a dilute gas; on a stand, frost may form on seats and filters. Use dry g
     "The check valve flows without ever reaching full lift. A poppet that floats may chatter and wear;
 a smaller valve would open fully."
 
+    CONDITION_NEVER_MET "W0604" "a condition was never met"
+    "The run ended before the condition came true, so its command was never given. Check the threshold
+and the name of the quantity, or give the command at a time as well.
+
+    [[sequence]]
+    when = \"fuel.liquid_mass < 0.3 kg\"
+    close = \"run\""
+
+    CONDITION_TRUE_AT_START "W0605" "a condition was true from the start on"
+    "A command is given when its condition becomes true; one that is true at the start waits until it
+has been false. To act at once, write at = \"0 s\" instead."
+
     NOT_AT_LOCK_UP "W0701" "a regulator is not at lock-up when the flow is commanded"
     "The outlet still rises because the regulator has not yet filled what is behind it. The figures
 then start from a pressure below lock-up. Command the flow later, or start the tank at pressure."

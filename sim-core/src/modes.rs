@@ -38,8 +38,21 @@ pub struct Modes {
     pub branches: Vec<BranchMode>,
     /// By actuator: the last move.
     pub motions: Vec<Motion>,
+    /// By actuator: the order whose delay is not over yet.
+    pub orders: Vec<Option<Order>>,
     /// By command: whether it has been given.
     pub given: Vec<bool>,
+    /// By command: whether its condition has been false, so that it can come true.
+    pub armed: Vec<bool>,
+}
+
+/// An order on its way to a stem.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Order {
+    /// Travel wanted.
+    pub to: f64,
+    /// When the stem obeys.
+    pub begins_s: f64,
 }
 
 impl Modes {
@@ -80,8 +93,10 @@ impl Modes {
             .collect();
         Self {
             branches,
+            orders: vec![None; motions.len()],
             motions,
             given: vec![false; model.network.commands.len()],
+            armed: vec![false; model.network.commands.len()],
         }
     }
 

@@ -29,6 +29,8 @@ pub enum Integrator {
 pub struct Outcome {
     /// The history.
     pub history: History,
+    /// Least and greatest value of every column, in the order of the columns.
+    pub extremes: Vec<Extremes>,
     /// What happened, in the order of time.
     pub events: Vec<Event>,
     /// Mass and energy audit.
@@ -88,6 +90,47 @@ impl History {
     pub fn column(&self, name: &str) -> Option<Vec<f64>> {
         let index = self.index_of(name)?;
         Some((0..self.len()).map(|r| self.row(r)[index]).collect())
+    }
+}
+
+/// Least and greatest value of a column, seen at the rows and within every step, so that a
+/// peak between two rows is not missed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Extremes {
+    /// Least value.
+    pub least: Extreme,
+    /// Greatest value.
+    pub greatest: Extreme,
+}
+
+/// A value and when it was seen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Extreme {
+    /// The value, in the column's unit.
+    pub value: f64,
+    /// When.
+    pub time_s: f64,
+}
+
+impl Extremes {
+    /// Nothing seen yet.
+    #[must_use]
+    pub fn nothing() -> Self {
+        let extreme = |value| Extreme { value, time_s: 0.0 };
+        Self {
+            least: extreme(f64::INFINITY),
+            greatest: extreme(f64::NEG_INFINITY),
+        }
+    }
+
+    /// Looks at a value.
+    pub fn see(&mut self, value: f64, time_s: f64) {
+        if value < self.least.value {
+            self.least = Extreme { value, time_s };
+        }
+        if value > self.greatest.value {
+            self.greatest = Extreme { value, time_s };
+        }
     }
 }
 

@@ -1,17 +1,18 @@
 //! A run in progress: the model with its present modes, as the integrator sees it.
 
+use crate::components::actuator::Motion;
 use crate::components::chain::{Contents, EMPTY_FRACTION, SHUT_FRACTION};
 use crate::components::check_valve::CheckMode;
 use crate::components::regulator::RegulatorMode;
-use crate::evaluate::{Evaluation, evaluate};
+use crate::evaluate::{Evaluation, Side, evaluate};
 use crate::fault::Fault;
 use crate::integrate::{Hybrid, Rates};
 use crate::layout::BranchStates;
-use crate::model::{BranchModel, Model};
+use crate::model::{BranchModel, Model, VolumeModel};
 use crate::modes::{
-    BranchMode, Modes, above_residual_m3, pressure_difference_pa, regulator_demand,
+    BranchMode, Modes, Order, above_residual_m3, pressure_difference_pa, regulator_demand,
 };
-use crate::network::{BranchKind, Relation, Trigger};
+use crate::network::{BranchKind, Phase, Relation, Trigger};
 use crate::observe::{Observer, column_of};
 use crate::outcome::{Event, EventKind};
 use nalgebra::{DMatrix, DVector};
@@ -27,18 +28,55 @@ const GAS_SHUT_FRACTION: f64 = 1e-6;
 /// A valve that is open is shut at this part of the opening at which it opened.
 const SHUT_HYSTERESIS: f64 = 0.9;
 
+/// Ullage of a tank that is being filled, as a part of its volume, below which a run ends.
+const LEAST_ULLAGE: f64 = 0.005;
+
 /// Back-flow, as a part of the chain's flow scale, at which air is let in at an open end.
 const BACKFLOW: f64 = 1e-6;
 
 /// What a guard leads to.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Switch {
-    Regulator { branch: usize, to: RegulatorMode },
-    Check { branch: usize, to: CheckMode },
-    Valve { branch: usize, shut: bool },
-    ChainShut { branch: usize, shut: bool },
-    Contents { branch: usize, to: Contents },
-    Command { command: usize },
+    Regulator {
+        branch: usize,
+        to: RegulatorMode,
+    },
+    Check {
+        branch: usize,
+        to: CheckMode,
+    },
+    Valve {
+        branch: usize,
+        shut: bool,
+    },
+    ChainShut {
+        branch: usize,
+        shut: bool,
+    },
+    Contents {
+        branch: usize,
+        to: Contents,
+    },
+    Command {
+        command: usize,
+    },
+    Arm {
+        command: usize,
+    },
+    /// What the equations do not hold: the run ends there.
+    Beyond {
+        branch: usize,
+        what: Beyond,
+    },
+}
+
+/// What a chain may run into that is not modelled.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Beyond {
+    AirIntoTank,
+    BackIntoGas,
+    ReceiverFull,
+    ReceiverEmpty,
 }
 
 /// The last evaluation, kept while time, state and modes stay.
@@ -112,6 +150,8 @@ impl Run {
             modes.fit_start(&run.model, found);
         })?;
         run.set_modes(|m| *m = modes);
+        run.give_due(0.0);
+        run.arm_at_start(&start)?;
         Ok(run)
     }
 
@@ -286,10 +326,11 @@ impl Run {
         ));
         let ends = &self.model.network.branches[branch];
         let density = match &found.sides[ends.from.volume] {
-            crate::evaluate::Side::Tank(tank) => tank.liquid.density,
+            Side::Tank(tank) => tank.liquid.density,
             _ => return,
         };
         let full_kg = chain.volume_m3() * density;
+        let backflow = -y[flow] / self.model.scales[flow];
         let mut arm = |to, guard| armed.push((Switch::Contents { branch, to }, guard));
         match contents {
             Contents::Full | Contents::Priming => {
@@ -298,10 +339,7 @@ impl Run {
                 if contents == Contents::Priming {
                     arm(Contents::Full, y[mass] - full_kg);
                 } else if self.ends_in_ambient(branch) && full_kg > 0.0 {
-                    arm(
-                        Contents::Priming,
-                        -y[flow] / self.model.scales[flow] - BACKFLOW,
-                    );
+                    arm(Contents::Priming, backflow - BACKFLOW);
                 }
             }
             Contents::Draining => arm(
@@ -310,6 +348,62 @@ impl Run {
             ),
             Contents::Gas => {}
         }
+        let mut refuse = |what, guard| armed.push((Switch::Beyond { branch, what }, guard));
+        match contents {
+            Contents::Priming => refuse(Beyond::AirIntoTank, -y[mass] / full_kg - BACKFLOW),
+            Contents::Draining => refuse(Beyond::BackIntoGas, backflow - BACKFLOW),
+            Contents::Full | Contents::Gas => {}
+        }
+        if let Some((ullage_share, left_m3)) = self.receiver(branch, found) {
+            refuse(Beyond::ReceiverFull, LEAST_ULLAGE - ullage_share);
+            if ends.to.phase == Phase::Liquid {
+                refuse(
+                    Beyond::ReceiverEmpty,
+                    f64::min(-left_m3, backflow - BACKFLOW),
+                );
+            }
+        }
+    }
+
+    /// Ullage of the tank that a chain fills, as a part of its volume, and the liquid above its
+    /// residual, m3.
+    fn receiver(&self, branch: usize, found: &Evaluation<f64>) -> Option<(f64, f64)> {
+        let to = self.model.network.branches[branch].to.volume;
+        match (&self.model.volumes[to], &found.sides[to]) {
+            (VolumeModel::Tank(model), Side::Tank(side)) => Some((
+                side.ullage / model.geometry.volume_m3(),
+                above_residual_m3(&self.model, found, to),
+            )),
+            _ => None,
+        }
+    }
+
+    /// Says what a chain has run into.
+    fn beyond(&self, branch: usize, what: Beyond) -> Fault {
+        let ends = &self.model.network.branches[branch];
+        let receiver = &self.model.network.volumes[ends.to.volume].name;
+        let message = match what {
+            Beyond::AirIntoTank => {
+                "the liquid has run back out of the line and the open end draws air into the \
+                 tank, which is not modelled; pressurise the tank, vent its ullage, or close the \
+                 valve earlier"
+                    .to_owned()
+            }
+            Beyond::BackIntoGas => {
+                "the flow turns back while gas follows the last of the liquid, which is not \
+                 modelled; close the valve when the outlet uncovers, or keep more pressure"
+                    .to_owned()
+            }
+            Beyond::ReceiverFull => format!(
+                "it fills {receiver} to less than 0.5 % ullage, beyond which the liquid would have \
+                 to be compressed; close its valve earlier or transfer less"
+            ),
+            Beyond::ReceiverEmpty => format!(
+                "the flow runs back until the outlet of {receiver} uncovers, which is not modelled; \
+                 close its valve earlier or keep more pressure upstream"
+            ),
+        };
+        Fault::at(&ends.name, message)
     }
 
     fn ends_in_ambient(&self, branch: usize) -> bool {
@@ -347,7 +441,11 @@ impl Run {
                 Relation::Below => threshold - value,
                 Relation::Above => value - threshold,
             };
-            armed.push((Switch::Command { command }, guard));
+            armed.push(if self.modes.armed[command] {
+                (Switch::Command { command }, guard)
+            } else {
+                (Switch::Arm { command }, -guard)
+            });
         }
     }
 
@@ -373,6 +471,8 @@ impl Run {
             }
             Switch::Contents { branch, to } => self.switch_contents(branch, to, time_s, y)?,
             Switch::Command { command } => self.give(command, time_s),
+            Switch::Arm { command } => self.set_modes(|m| m.armed[command] = true),
+            Switch::Beyond { branch, what } => return Err(self.beyond(branch, what)),
         }
         Ok(())
     }
@@ -425,7 +525,11 @@ impl Run {
             let area_m2 = chain.series_area(&travel);
             // A valve that jumps open leaves the column to its inertia.
             let creeps = chain.opening(&travel) < 2.0 * SHUT_FRACTION;
-            (creeps && drive_pa > 0.0).then(|| area_m2 * (2.0 * column.density * drive_pa).sqrt())
+            let steady = area_m2 * (2.0 * column.density * drive_pa.max(0.0)).sqrt();
+            // Never more than inertia allows since the stem began to move.
+            let valve = chain.least_open_actuator(&travel)?;
+            let moving_s = time_s - run.modes.motions[valve].begins_s;
+            (creeps && drive_pa > 0.0).then(|| steady.min(dy[flow] * moving_s))
         })?;
         if let Some(steady) = steady {
             y[flow] = steady;
@@ -476,7 +580,11 @@ impl Run {
             }
             Contents::Priming => {}
         }
+        let before = crate::audit::chain_kinetic_energy_j(self, branch, y);
         self.set_modes(|m| m.branches[branch] = BranchMode::Chain { shut, contents: to });
+        let after = crate::audit::chain_kinetic_energy_j(self, branch, y);
+        // The inertance at the entrance comes and goes with what fills the chain.
+        y[self.model.layout.ledgers.dissipation] += before - after;
         Ok(())
     }
 
@@ -494,15 +602,21 @@ impl Run {
         y[mass] = 0.0;
     }
 
-    /// Gives a command to its actuator.
+    /// Gives a command to its actuator. A stem on its way goes on until the delay is over; an
+    /// order that asks for what it is doing anyway changes nothing.
     fn give(&mut self, command: usize, time_s: f64) {
         let order = self.model.network.commands[command].clone();
         let actuator = self.model.network.actuators[order.actuator].clone();
-        let from = self.travel(order.actuator, time_s);
-        let motion = actuator.motion(from, order.travel, time_s);
+        let heading = self.modes.orders[order.actuator]
+            .map_or(self.modes.motions[order.actuator].to, |next| next.to);
         self.set_modes(|m| {
             m.given[command] = true;
-            m.motions[order.actuator] = motion;
+            if heading != order.travel {
+                m.orders[order.actuator] = Some(Order {
+                    to: order.travel,
+                    begins_s: time_s + actuator.delay_s,
+                });
+            }
         });
         let kind = if order.travel > 0.0 {
             EventKind::CommandedOpen
@@ -510,36 +624,77 @@ impl Run {
             EventKind::CommandedShut
         };
         self.record(time_s, &actuator.name, kind);
-        self.record_motion(order.actuator, time_s);
+        self.obey(order.actuator, time_s);
     }
 
-    /// Records where a stem starts or ends its stroke at this very instant.
-    fn record_motion(&mut self, actuator: usize, time_s: f64) {
-        let motion = self.modes.motions[actuator];
+    /// Gives the commands whose time has come.
+    fn give_due(&mut self, time_s: f64) {
+        for command in 0..self.model.network.commands.len() {
+            let due = match self.model.network.commands[command].trigger {
+                Trigger::At { time_s: at_s } => at_s <= time_s,
+                Trigger::When { .. } => false,
+            };
+            if due && !self.modes.given[command] {
+                self.give(command, time_s);
+            }
+        }
+    }
+
+    /// Arms the conditions that are false at the start: they may come true. A condition that is
+    /// true already waits until it has been false.
+    fn arm_at_start(&mut self, start: &[f64]) -> Result<(), Fault> {
+        let false_now: Vec<usize> = self.with_evaluation(0.0, start, |run, found, dy| {
+            let guards = run.armed(0.0, start, found, dy);
+            let arm = |(switch, guard)| match switch {
+                Switch::Arm { command } if guard >= 0.0 => Some(command),
+                _ => None,
+            };
+            guards.into_iter().filter_map(arm).collect()
+        })?;
+        self.set_modes(|m| {
+            for command in false_now {
+                m.armed[command] = true;
+            }
+        });
+        Ok(())
+    }
+
+    /// Starts the move of an order whose delay is over, and records where a stem starts or ends
+    /// its stroke at this very instant. A stroke that takes no time jumps here, between two
+    /// segments: within one no step could follow it.
+    fn obey(&mut self, actuator: usize, time_s: f64) {
         let name = self.model.network.actuators[actuator].name.clone();
-        if motion.from == motion.to {
-            return;
-        }
-        if motion.begins_s == time_s {
+        let due = |order: &Order| order.begins_s <= time_s;
+        if let Some(order) = self.modes.orders[actuator].filter(due) {
+            let from = self.travel(actuator, time_s);
+            let motion = self.model.network.actuators[actuator].motion(from, order.to, time_s);
+            let instant = motion.lasts_s <= 0.0;
+            self.set_modes(|m| {
+                m.orders[actuator] = None;
+                m.motions[actuator] = if instant {
+                    Motion::rest(motion.to)
+                } else {
+                    motion
+                };
+            });
             self.record(time_s, &name, EventKind::MotionStarted);
-        }
-        if motion.ends_s() == time_s {
+            if instant {
+                self.record(time_s, &name, EventKind::MotionEnded);
+            }
+        } else if self.modes.motions[actuator].ends_s() == time_s {
             self.record(time_s, &name, EventKind::MotionEnded);
         }
     }
 
     fn stops(&self) -> impl Iterator<Item = f64> {
         let commands = self.model.network.commands.iter().zip(&self.modes.given);
-        let orders = commands.filter_map(|(command, given)| match command.trigger {
+        let due = commands.filter_map(|(command, given)| match command.trigger {
             Trigger::At { time_s } if !given => Some(time_s),
             _ => None,
         });
-        let motions = self
-            .modes
-            .motions
-            .iter()
-            .flat_map(|motion| [motion.begins_s, motion.ends_s()]);
-        orders.chain(motions)
+        let orders = self.modes.orders.iter().flatten().map(|o| o.begins_s);
+        let motions = self.modes.motions.iter().map(Motion::ends_s);
+        due.chain(orders).chain(motions)
     }
 }
 
@@ -643,17 +798,9 @@ impl Hybrid for Run {
 
     fn at_stop(&mut self, t_s: f64, _y: &mut [f64]) -> Result<(), Fault> {
         for actuator in 0..self.model.network.actuators.len() {
-            self.record_motion(actuator, t_s);
+            self.obey(actuator, t_s);
         }
-        for command in 0..self.model.network.commands.len() {
-            let due = match self.model.network.commands[command].trigger {
-                Trigger::At { time_s } => time_s <= t_s,
-                Trigger::When { .. } => false,
-            };
-            if due && !self.modes.given[command] {
-                self.give(command, t_s);
-            }
-        }
+        self.give_due(t_s);
         // The law of motion changes here even where no command is given.
         self.set_modes(|_| {});
         Ok(())

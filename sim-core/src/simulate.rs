@@ -6,9 +6,9 @@ use crate::integrate::{DenseStep, Driver, IntegrationError, Sink};
 use crate::model::Model;
 use crate::network::Network;
 use crate::observe::Observer;
-use crate::outcome::{Balances, Failure, History, Outcome, RunOptions, Statistics};
+use crate::outcome::{Balances, Extremes, Failure, History, Outcome, RunOptions, Statistics};
 use crate::run::Run;
-use crate::warnings::Watch;
+use crate::warnings::{self, Watch};
 
 /// Column names of a network's history.
 ///
@@ -27,6 +27,7 @@ pub fn simulate(network: &Network, options: &RunOptions) -> Outcome {
         Ok(run) => carry_out(run, options),
         Err(fault) => Outcome {
             history: History::default(),
+            extremes: Vec::new(),
             events: Vec::new(),
             balances: Balances::default(),
             warnings: Vec::new(),
@@ -47,8 +48,9 @@ fn failure(time_s: f64, fault: Fault) -> Failure {
 fn carry_out(mut run: Run, options: &RunOptions) -> Outcome {
     let mut statistics = Statistics::default();
     let mut y = run.model.start.clone();
-    let mut recorder = Recorder::new(&run.model, options);
-    let ended = start(&mut run, &mut recorder, &y).and_then(|start_energy_j| {
+    let mut recorder = Recorder::new(&run, options);
+    let start_energy_j = start(&mut run, &mut recorder, &y);
+    let ended = start_energy_j.clone().and_then(|_| {
         let driver = Driver {
             integrator: options.integrator,
             tuning: crate::integrate::Tuning::at(options.tolerance),
@@ -56,26 +58,22 @@ fn carry_out(mut run: Run, options: &RunOptions) -> Outcome {
         let span_s = (0.0, options.until_s);
         driver
             .run(&mut run, span_s, &mut y, &mut recorder, &mut statistics)
-            .map_err(|error| explain(&run, error))?;
-        audit::balances(
-            &run,
-            start_energy_j,
-            recorder.reached_s,
-            &y,
-            &recorder.exchanged,
-        )
-        .map_err(|fault| failure(recorder.reached_s, fault))
+            .map_err(|error| explain(&run, error))
     });
-    let (balances, failed) = match ended {
-        Ok(balances) => (balances, None),
-        Err(failure) => (Balances::default(), Some(failure)),
-    };
+    let closed = start_energy_j.and_then(|energy_j| close(&run, &mut recorder, energy_j, &y));
+    let failed = ended.err().or_else(|| closed.as_ref().err().cloned());
+    let balances = closed.unwrap_or_default();
     Outcome {
         history: History {
             columns: run.observer().names().map(str::to_owned).collect(),
             values: recorder.values,
         },
-        warnings: recorder.watch.warnings(&run.model),
+        extremes: recorder.extremes,
+        warnings: [
+            recorder.watch.warnings(&run.model),
+            warnings::unmet_conditions(&run),
+        ]
+        .concat(),
         events: run.events,
         balances,
         statistics,
@@ -89,6 +87,20 @@ fn start(run: &mut Run, recorder: &mut Recorder, y: &[f64]) -> Result<f64, Failu
         .record(run, 0.0, y)
         .and_then(|()| audit::total_energy_j(run, 0.0, y))
         .map_err(|fault| failure(0.0, fault))
+}
+
+/// Records the last state and balances the run, also of a run that failed.
+fn close(
+    run: &Run,
+    recorder: &mut Recorder,
+    start_energy_j: f64,
+    y: &[f64],
+) -> Result<Balances, Failure> {
+    let end_s = recorder.reached_s;
+    recorder
+        .finish(run, y)
+        .and_then(|()| audit::balances(run, start_energy_j, end_s, y, &recorder.exchanged))
+        .map_err(|fault| failure(end_s, fault))
 }
 
 /// Says an integration error in the stand's words.
@@ -115,6 +127,10 @@ const ROUNDING: f64 = 1e-9;
 /// Writes the history: a uniform grid, and a row before and after every event.
 struct Recorder {
     watch: Watch,
+    extremes: Vec<Extremes>,
+    /// Time of the last row.
+    row_s: f64,
+    row: Vec<f64>,
     values: Vec<f64>,
     step_s: f64,
     next_row: u64,
@@ -125,9 +141,16 @@ struct Recorder {
 }
 
 impl Recorder {
-    fn new(model: &Model, options: &RunOptions) -> Self {
+    fn new(run: &Run, options: &RunOptions) -> Self {
         Self {
-            watch: Watch::new(model),
+            watch: Watch::new(&run.model),
+            extremes: run
+                .observer()
+                .names()
+                .map(|_| Extremes::nothing())
+                .collect(),
+            row_s: 0.0,
+            row: Vec::new(),
             values: Vec::new(),
             step_s: options.output_step_s,
             next_row: 1,
@@ -139,21 +162,47 @@ impl Recorder {
     }
 
     fn record(&mut self, run: &Run, time_s: f64, y: &[f64]) -> Result<(), Fault> {
-        run.with_evaluation(time_s, y, |run, found, dy| {
-            self.last_powers_w = (found.work_w, found.heat_w);
-            run.observer()
-                .row(run, time_s, y, found, dy, &mut self.values);
-        })
+        self.look(run, time_s, y)?;
+        self.values.extend_from_slice(&self.row);
+        self.row_s = time_s;
+        Ok(())
     }
 
-    /// Looks at the end of a step, and adds its work and heat by the trapezoidal rule (they
-    /// only set a scale).
-    fn exchange(&mut self, run: &Run, step_s: f64, end_s: f64, y: &[f64]) -> Result<(), Fault> {
-        let (work_w, heat_w) = self.last_powers_w;
-        self.last_powers_w = run.with_evaluation(end_s, y, |run, found, dy| {
-            self.watch.see(run, end_s, y, found, dy);
-            (found.work_w, found.heat_w)
+    /// The row of the end, where the grid has none.
+    fn finish(&mut self, run: &Run, y: &[f64]) -> Result<(), Fault> {
+        if self.reached_s > self.row_s {
+            self.record(run, self.reached_s, y)?;
+        }
+        Ok(())
+    }
+
+    /// Reads a row and its extremes without keeping it.
+    fn look(&mut self, run: &Run, time_s: f64, y: &[f64]) -> Result<(), Fault> {
+        self.row.clear();
+        run.with_evaluation(time_s, y, |run, found, dy| {
+            self.last_powers_w = (found.work_w, found.heat_w);
+            run.observer().row(run, time_s, y, found, dy, &mut self.row);
         })?;
+        for (extremes, &value) in self.extremes.iter_mut().zip(&self.row) {
+            extremes.see(value, time_s);
+        }
+        Ok(())
+    }
+
+    /// Looks at the middle and the end of a step, and adds its work and heat by the
+    /// trapezoidal rule (they only set a scale).
+    fn exchange(&mut self, run: &Run, step: &dyn DenseStep, y: &mut [f64]) -> Result<(), Fault> {
+        let (start_s, end_s) = (step.start_s(), step.end_s());
+        let (work_w, heat_w) = self.last_powers_w;
+        let middle_s = 0.5 * (start_s + end_s);
+        step.interpolate(middle_s, y);
+        self.look(run, middle_s, y)?;
+        step.interpolate(end_s, y);
+        self.look(run, end_s, y)?;
+        run.with_evaluation(end_s, y, |run, found, dy| {
+            self.watch.see(run, end_s, y, found, dy);
+        })?;
+        let step_s = end_s - start_s;
         self.exchanged.work_j += 0.5 * step_s * (work_w + self.last_powers_w.0);
         self.exchanged.heat_j += 0.5 * step_s * (heat_w + self.last_powers_w.1);
         Ok(())
@@ -176,8 +225,7 @@ impl Sink<Run> for Recorder {
             self.next_row += 1;
         }
         self.last_powers_w = powers_w;
-        step.interpolate(step.end_s(), &mut y);
-        self.exchange(run, step.end_s() - step.start_s(), step.end_s(), &y)?;
+        self.exchange(run, step, &mut y)?;
         self.reached_s = step.end_s();
         self.y = y;
         Ok(())

@@ -5,7 +5,7 @@ use crate::components::chain::Contents;
 use crate::evaluate::{Evaluation, Side};
 use crate::model::Model;
 use crate::modes::BranchMode;
-use crate::network::{BranchKind, ElementKind, VolumeKind};
+use crate::network::{BranchKind, ElementKind, Trigger, VolumeKind};
 use crate::observe::{chain_pressure_pa, column_of};
 use crate::outcome::Warning;
 use crate::run::Run;
@@ -173,6 +173,42 @@ impl Watch {
             }
         }
         warnings
+    }
+}
+
+/// Conditions of the sequence that never gave their command.
+#[must_use]
+pub fn unmet_conditions(run: &Run) -> Vec<Warning> {
+    let network = &run.model.network;
+    let states = run.modes.given.iter().zip(&run.modes.armed);
+    let unmet = network.commands.iter().zip(states).filter(|(_, s)| !s.0);
+    unmet
+        .filter_map(|(command, (_, armed))| match &command.trigger {
+            Trigger::When { column, .. } => {
+                let valve = &network.actuators[command.actuator].name;
+                Some(unmet_condition(valve, column, *armed))
+            }
+            Trigger::At { .. } => None,
+        })
+        .collect()
+}
+
+fn unmet_condition(valve: &str, column: &str, armed: bool) -> Warning {
+    if armed {
+        Warning {
+            code: "W0604",
+            message: format!(
+                "{valve}: the condition on {column} was never met; its command was not given"
+            ),
+        }
+    } else {
+        Warning {
+            code: "W0605",
+            message: format!(
+                "{valve}: the condition on {column} was true from the start on; a command is given \
+                 when its condition becomes true, so this one never was"
+            ),
+        }
     }
 }
 

@@ -49,7 +49,7 @@ impl Motion {
 }
 
 impl Actuator {
-    /// The move that a command at `now_s` starts from a travel.
+    /// The move that begins now from a travel.
     #[must_use]
     pub fn motion(&self, from: f64, to: f64, now_s: f64) -> Motion {
         let full_s = if to > from {
@@ -60,7 +60,7 @@ impl Actuator {
         Motion {
             from,
             to,
-            begins_s: now_s + self.delay_s,
+            begins_s: now_s,
             lasts_s: full_s * (to - from).abs(),
         }
     }

@@ -24,8 +24,9 @@ pub const SHUT_FRACTION: f64 = 1e-3;
 /// Part of the full chain's liquid at which the last of it is taken as gone.
 pub const EMPTY_FRACTION: f64 = 1e-3;
 
-/// Part of the full chain's inertance that always remains (entrance mass).
-const LEAST_INERTANCE: f64 = 1e-2;
+/// Inertance added to a partly filled chain, as a part of the full chain's: the mass that moves
+/// at the entrance. Being constant, it adds to the kinetic energy and nothing else.
+const ENTRANCE_INERTANCE: f64 = 1e-2;
 
 /// Reynolds number that stands for gas blow-through in the series area.
 const BLOW_THROUGH_REYNOLDS: f64 = 1e6;
@@ -180,6 +181,18 @@ impl ChainModel {
             .fold(1.0, f64::min)
     }
 
+    /// Actuator of the valve that is open least.
+    #[must_use]
+    pub fn least_open_actuator(&self, travel: &impl Fn(ActuatorId) -> f64) -> Option<ActuatorId> {
+        match &self.elements.get(self.shut_element(travel))?.kind {
+            Kind::Restriction {
+                valve: Some((actuator, _)),
+                ..
+            } => Some(*actuator),
+            _ => None,
+        }
+    }
+
     /// Index of the valve that is open least; the last element's if there is no valve.
     #[must_use]
     pub fn shut_element(&self, travel: &impl Fn(ActuatorId) -> f64) -> usize {
@@ -239,9 +252,11 @@ impl ChainModel {
             sum.rise += terms.rise;
             sum.inertance += terms.inertance;
         }
-        sum.inertance = sum
-            .inertance
-            .max(S::constant(self.inertance * LEAST_INERTANCE));
+        if column.contents != Contents::Full {
+            sum.inertance += S::constant(self.inertance * ENTRANCE_INERTANCE);
+        } else if self.volume_m3 == 0.0 {
+            sum.inertance = S::constant(self.inertance);
+        }
         sum
     }
 

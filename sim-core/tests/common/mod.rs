@@ -2,10 +2,11 @@
 
 #![allow(dead_code)] // each test file uses its own part
 
-use fluids::{GasMixture, PropertyMode, SpeciesSpec};
+use fluids::{GasMixture, Liquid, PropertyMode, SpeciesSpec};
 use sim_core::network::{
-    Branch, BranchKind, Capacity, GasFill, GasRestriction, HeatTransfer, Network, Phase, Port,
-    Surroundings, Vessel, Volume, VolumeKind,
+    Actuator, Branch, BranchKind, Capacity, ChainElement, Characteristic, Command, ElementKind,
+    GasFill, GasRestriction, HeatTransfer, Line, LiquidChain, Network, Phase, Port, PositionLaw,
+    Surroundings, Tank, TankEnds, TankShape, Trigger, Valve, Vessel, Volume, VolumeKind,
 };
 use sim_core::outcome::{Integrator, RunOptions};
 use std::sync::Arc;
@@ -94,9 +95,83 @@ pub fn options(until_s: f64) -> RunOptions {
     }
 }
 
-/// The kinds of heat transfer that need no transport data.
-pub const PLAIN_HEAT: [HeatTransfer; 3] = [
-    HeatTransfer::None,
-    HeatTransfer::Isothermal,
-    HeatTransfer::Coefficient { w_m2_k: 20.0 },
-];
+/// A 20 L upright flat-ended tank of water under the perfect gas, without a wall.
+pub fn water_tank(name: &str, liquid_m3: f64, pressure_pa: f64) -> Volume {
+    Volume {
+        name: name.to_owned(),
+        kind: VolumeKind::Tank(Tank {
+            shape: TankShape::Cylinder {
+                volume_m3: 0.02,
+                diameter_m: 0.25,
+                ends: TankEnds::Flat,
+                lying: false,
+            },
+            liquid: Arc::new(Liquid::new("water", pressure_pa.max(2e5)).expect("water")),
+            vapour: None,
+            liquid_volume_m3: liquid_m3,
+            liquid_temperature_k: ROOM_K,
+            gas: fill(pressure_pa),
+            wall: None,
+            interface: HeatTransfer::None,
+            interface_multiplier: 1.0,
+            residual_m3: 1e-4,
+        }),
+    }
+}
+
+/// A line behind a valve that strokes in `stroke_s`, from volume 1 to the ambient.
+pub fn valved_line(line: Line, primed_m3: f64) -> Branch {
+    let valve = ElementKind::Valve {
+        capacity: Capacity::EffectiveArea { m2: 0.02 },
+        valve: Valve {
+            actuator: 0,
+            characteristic: Characteristic::Linear,
+        },
+    };
+    let element = |name: &str, kind| ChainElement {
+        name: name.to_owned(),
+        kind,
+    };
+    let elements = if primed_m3 > 0.0 {
+        vec![
+            element("line", ElementKind::Line(line)),
+            element("run", valve),
+        ]
+    } else {
+        vec![
+            element("run", valve),
+            element("line", ElementKind::Line(line)),
+        ]
+    };
+    Branch {
+        name: "line".to_owned(),
+        from: Port {
+            volume: 1,
+            phase: Phase::Liquid,
+        },
+        to: gas_port(0),
+        kind: BranchKind::LiquidChain(LiquidChain {
+            elements,
+            primed_m3,
+        }),
+    }
+}
+
+pub fn actuator(stroke_s: f64) -> Actuator {
+    Actuator {
+        name: "run".to_owned(),
+        delay_s: 0.0,
+        opening_s: stroke_s,
+        closing_s: stroke_s,
+        law: PositionLaw::Linear,
+        initial: 0.0,
+    }
+}
+
+pub fn open_at(time_s: f64) -> Command {
+    Command {
+        trigger: Trigger::At { time_s },
+        actuator: 0,
+        travel: 1.0,
+    }
+}
