@@ -30,7 +30,7 @@ pub enum Command {
     #[command(after_help = "\
 Example: the demonstration, and another of the ready-made stands
   pressfed demo
-  pressfed demo blowdown -o blowdown-out")]
+  pressfed demo blowdown-water -o blowdown-out")]
     Demo(DemoArgs),
     /// Write a commented stand file to start from.
     #[command(after_help = "\
