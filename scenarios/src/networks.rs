@@ -6,7 +6,7 @@ use crate::read::Context;
 use crate::tables::Gases;
 use fluids::{GasMixture, Liquid, MAX_SPECIES, PropertyMode};
 use shared::{Diagnostic, Span, codes};
-use sim_core::network::MixtureId;
+use sim_core::network::{MixtureId, Phase};
 use std::sync::Arc;
 
 /// The gas networks of a stand.
@@ -52,7 +52,12 @@ impl GasNetworks {
             .map(|(&network, &i)| start_gas(&components[i], &lists[network], context))
             .collect();
         let mixtures: Vec<Arc<GasMixture>> = mixtures.into_iter().collect::<Option<_>>()?;
-        for mixture in &mixtures {
+        for (network, mixture) in mixtures.iter().enumerate() {
+            if mixture.index_of("air").is_none() && is_open_to_air(plumbing, &of_volume, network) {
+                let value = format!("air that flows in is taken as {}", mixture.name(0));
+                let reason = "no volume of this gas network starts with air";
+                context.assume("gas", value, reason);
+            }
             for words in mixture.assumptions() {
                 context.assume("gas", words, "for want of data");
             }
@@ -63,6 +68,17 @@ impl GasNetworks {
             gas_of_volume,
         })
     }
+}
+
+/// True if a gas branch leads from a network to the ambient or back.
+fn is_open_to_air(plumbing: &Plumbing, of_volume: &[usize], network: MixtureId) -> bool {
+    let ambient = of_volume.len();
+    plumbing.branches.iter().any(|branch| {
+        let (from, to) = (branch.from.volume, branch.to.volume);
+        let belongs = |volume| of_volume.get(volume) == Some(&network);
+        let touches = from == ambient || to == ambient;
+        branch.phase == Phase::Gas && touches && (belongs(from) || belongs(to))
+    })
 }
 
 /// Numbers the groups of volumes between which gas can pass, in the order of the file.

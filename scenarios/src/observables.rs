@@ -122,6 +122,10 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("time_to_90", Time),
             ("peak_inlet_pressure", Pressure),
             ("peak_inlet_pressure_time", Time),
+            ("peak_flow", MassFlow),
+            ("peak_flow", StandardFlow),
+            ("peak_flow_time", Time),
+            ("peak_running_flow", MassFlow),
         ],
     }
 }

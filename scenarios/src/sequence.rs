@@ -2,7 +2,7 @@
 
 use crate::assemble::actuator_of;
 use crate::conditions::Observed;
-use crate::kinds::Kind;
+use crate::kinds::{Body, Kind};
 use crate::plan::{Command, Trigger};
 use crate::read::Context;
 use crate::tables::{Action, Moment, Step};
@@ -95,7 +95,9 @@ fn warn_of_idle_valves(steps: &[Step], observed: &Observed<'_>, context: &mut Co
         .map(|a| a.valve.as_str())
         .collect();
     for component in observed.components {
-        if component.kind == Kind::Valve && !commanded.contains(&component.name.as_str()) {
+        // One that stands open is meant to.
+        let is_shut = matches!(&component.body, Some(Body::Valve(v)) if !v.is_open_at_start());
+        if is_shut && !commanded.contains(&component.name.as_str()) {
             let name = &component.name;
             let message = format!("{name} is never told to move");
             let warning = Diagnostic::warning(&codes::IDLE_VALVE, message);

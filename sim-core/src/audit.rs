@@ -10,10 +10,11 @@ use crate::evaluate::{Evaluation, Side};
 use crate::fault::Fault;
 use crate::layout::BranchStates;
 use crate::model::{Model, VolumeModel};
-use crate::network::VolumeKind;
+use crate::network::{Tank, VolumeKind};
 use crate::observe::column_of;
 use crate::outcome::Balances;
 use crate::run::Run;
+use fluids::GasMixture;
 
 /// Work and heat of a run, for scale.
 #[derive(Clone, Copy, Debug, Default)]
@@ -140,7 +141,14 @@ impl Substance {
     }
 }
 
-/// Every gas species of every mixture; a liquid belongs to its vapour, or stands alone.
+/// Place of a tank's liquid among the gas species: chains may lead it to where it has vapour,
+/// even if it has none here.
+fn species_of(tank: &Tank, mixture: &GasMixture) -> Option<usize> {
+    mixture.index_of(tank.liquid.vapour_species()?)
+}
+
+/// Every gas species of every mixture; a liquid belongs to its vapour, or to the same liquid
+/// of other tanks.
 fn substances(model: &Model) -> Vec<Substance> {
     let layout = &model.layout;
     let mut list = Vec::new();
@@ -148,16 +156,16 @@ fn substances(model: &Model) -> Vec<Substance> {
         for k in 0..mixture.len() {
             let mut places = vec![layout.ledgers.ambient_gas[mixture_id].start + k];
             for (id, volume) in model.network.volumes.iter().enumerate() {
-                let (of_mixture, vapour) = match &volume.kind {
+                let (of_mixture, liquid) = match &volume.kind {
                     VolumeKind::Ambient => continue,
                     VolumeKind::Vessel(vessel) => (vessel.gas.mixture, None),
-                    VolumeKind::Tank(tank) => (tank.gas.mixture, tank.vapour),
+                    VolumeKind::Tank(tank) => (tank.gas.mixture, species_of(tank, mixture)),
                 };
                 if of_mixture != mixture_id {
                     continue;
                 }
                 places.extend(layout.volumes[id].iter().map(|s| s.gas_mass.start + k));
-                if vapour == Some(k) {
+                if liquid == Some(k) {
                     places.extend(liquid_places(model, id));
                 }
             }
@@ -167,16 +175,22 @@ fn substances(model: &Model) -> Vec<Substance> {
             });
         }
     }
+    let mut liquids = Vec::new();
     for (id, volume) in model.network.volumes.iter().enumerate() {
         if let VolumeKind::Tank(tank) = &volume.kind
-            && tank.vapour.is_none()
+            && species_of(tank, model.mixture(tank.gas.mixture)).is_none()
         {
-            list.push(Substance {
-                name: tank.liquid.name().to_owned(),
-                places: liquid_places(model, id),
-            });
+            let name = tank.liquid.name();
+            match liquids.iter_mut().find(|s: &&mut Substance| s.name == name) {
+                Some(same) => same.places.extend(liquid_places(model, id)),
+                None => liquids.push(Substance {
+                    name: name.to_owned(),
+                    places: liquid_places(model, id),
+                }),
+            }
         }
     }
+    list.extend(liquids);
     list
 }
 

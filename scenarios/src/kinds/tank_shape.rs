@@ -61,12 +61,11 @@ const LEVELS_EXAMPLE: &str =
 impl TankShape {
     /// Reads the shape.
     pub fn read(reader: &mut TableReader<'_>) -> Option<Self> {
-        let default = if reader.has(LEVELS) {
-            FORMS[2]
+        let form = if reader.has(LEVELS) {
+            reader.word("shape", &FORMS).unwrap_or(Form::LevelTable)
         } else {
-            FORMS[0]
+            reader.word_or("shape", &FORMS, FORMS[0], "the commonest shape")
         };
-        let form = reader.word_or("shape", &FORMS, default, "the commonest shape");
         let ends = read_ends(reader, form);
         let lying = reader
             .word("orientation", &[("upright", false), ("lying", true)])

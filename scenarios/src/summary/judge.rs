@@ -3,6 +3,7 @@
 use super::trace::Trace;
 use super::window::{FlowWindow, flow_windows};
 use super::{Summary, running_span_s};
+use crate::observables::suffix;
 use shared::quantity::Dimension;
 use sim_core::network::{Network, Relation};
 use sim_core::outcome::Outcome;
@@ -122,19 +123,4 @@ fn extreme(
         Relation::Above => trace.minimum(from_s, to_s),
     };
     Some((Some(at_s), value))
-}
-
-/// The unit at the end of a name.
-fn suffix(dimension: Dimension) -> &'static str {
-    match dimension {
-        Dimension::Pressure | Dimension::PressureDifference => "pa",
-        Dimension::Temperature | Dimension::TemperatureDifference => "k",
-        Dimension::Mass => "kg",
-        Dimension::MassFlow => "kg_s",
-        Dimension::StandardFlow => "mol_s",
-        Dimension::Volume => "m3",
-        Dimension::Length => "m",
-        Dimension::Time => "s",
-        _ => "1",
-    }
 }
