@@ -147,15 +147,15 @@ impl<'a> Subject<'a> {
         }
     }
 
-    /// Darcy friction factor at steady flow: laminar, or S. E. Haaland, J. Fluids Eng. 105
-    /// (1983) 89.
+    /// Darcy friction factor at steady flow: laminar below Re 2000, as in the model, else
+    /// S. E. Haaland, J. Fluids Eng. 105 (1983) 89.
     fn friction_factor(&self, line: &Line) -> f64 {
         let roughness = match line.friction {
             Friction::Factor(factor) => return factor,
             Friction::Roughness { m } => m / line.bore_m,
         };
         let reynolds = 4.0 * self.steady_kg_s / (PI * line.bore_m * self.liquid.viscosity_pa_s);
-        if reynolds < 2300.0 {
+        if reynolds < 2000.0 {
             return 64.0 / reynolds;
         }
         let inner = (roughness / 3.7).powf(1.11) + 6.9 / reynolds;
@@ -246,7 +246,7 @@ impl<'a> Subject<'a> {
         let time = 0.9f64.atanh() * self.steady_kg_s * inertance / self.driving_pa()?;
         let reached = self.flow.first_reach(
             0.9 * self.steady_kg_s,
-            self.window.start_s,
+            self.window.full_s,
             self.window.end_s,
         )?;
         Some(HandCheck {

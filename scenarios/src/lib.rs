@@ -26,5 +26,6 @@ mod tables;
 
 pub use input::{Assumption, Distribution, Input, InputId, Inputs, Values};
 pub use load::{CheckedStand, load, load_with};
+pub use observables::spelled;
 pub use predict::predict;
 pub use ready_made::{ReadyMade, new_file, ready_made};

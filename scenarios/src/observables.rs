@@ -130,6 +130,28 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
     }
 }
 
+/// A column of the history as a stand file spells it, with its dimension:
+/// `fuel.liquid_mass_kg` is `fuel.liquid_mass`, a mass.
+#[must_use]
+pub fn spelled(column: &str) -> Option<(&str, Dimension)> {
+    // A mass flow also ends in the suffix of a time: the longer one is meant.
+    let dimensions = [
+        MassFlow,
+        StandardFlow,
+        Pressure,
+        Temperature,
+        Mass,
+        Volume,
+        Length,
+        Time,
+        Fraction,
+    ];
+    dimensions.into_iter().find_map(|dimension| {
+        let stem = column.strip_suffix(suffix(dimension))?;
+        Some((stem.strip_suffix('_')?, dimension))
+    })
+}
+
 /// The unit at the end of a column's name.
 #[must_use]
 pub fn suffix(dimension: Dimension) -> &'static str {

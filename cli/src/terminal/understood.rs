@@ -3,6 +3,7 @@
 use super::screen::Screen;
 use super::table::aligned;
 use fluids::GasMixture;
+use scenarios::spelled;
 use shared::quantity::{Dimension, Display};
 use sim_core::network::{
     Branch, BranchKind, Capacity, Command, Droop, ElementKind, GasFill, HeatTransfer, LiquidChain,
@@ -195,7 +196,11 @@ impl View<'_> {
                     Relation::Below => "<",
                     Relation::Above => ">",
                 };
-                format!("when {column} {sign} {threshold:.6} (SI)")
+                let (name, value) = match spelled(column) {
+                    Some((name, dimension)) => (name, self.text(dimension, *threshold)),
+                    None => (column.as_str(), threshold.to_string()),
+                };
+                format!("when {name} {sign} {value}")
             }
         };
         let order = match command.travel {

@@ -8,8 +8,8 @@ use sim_core::outcome::EventKind;
 
 /// Steady flow of a window and the instant that it is read at.
 pub(crate) fn steady_flow(flow: &Trace, window: &FlowWindow) -> (f64, f64) {
-    let hold_s = HOLD_S.min(0.1 * window.length_s());
-    flow.highest_held(hold_s, window.start_s, window.end_s)
+    let hold_s = HOLD_S.min(0.1 * (window.end_s - window.full_s));
+    flow.highest_held(hold_s, window.full_s, window.end_s)
 }
 
 pub(super) fn read(run: &Run, window: &FlowWindow, into: &mut Summary) {
@@ -18,7 +18,8 @@ pub(super) fn read(run: &Run, window: &FlowWindow, into: &mut Summary) {
     };
     let (start, end) = (window.start_s, window.end_s);
     let steady = steady_flow(&flow, window).1;
-    let reached = flow.first_reach(0.9 * steady, start, end).unwrap_or(start);
+    let full = window.full_s;
+    let reached = flow.first_reach(0.9 * steady, full, end).unwrap_or(full);
     let ends = match window.end {
         FlowEnd::Command => "the shut command",
         FlowEnd::Depletion => "depletion",

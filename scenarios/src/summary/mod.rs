@@ -3,7 +3,8 @@
 //! Definitions that are ours and stay fixed:
 //! - *Steady flow* is the highest flow that is held for [`HOLD_S`], or for a tenth of the
 //!   time of flow if that is shorter. A short overshoot does not count, and a flow that
-//!   sags from the start counts with its start.
+//!   sags from the start counts with its start. A line that first fills counts from the
+//!   instant at which it is full.
 //! - The *time of flow* runs from the command that opens a chain's last valve to the first
 //!   of: a command that shuts it, the tank's depletion, the end of the run.
 //! - *Mean flow* is taken from 90 % of steady flow to the end of the time of flow.

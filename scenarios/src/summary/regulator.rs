@@ -55,29 +55,28 @@ fn read_pressures(run: &Run, branch: &Branch, into: &mut Summary) {
     into.add(Group::Regulator, &branch.name, &lines);
 }
 
-/// When the regulator was first wide open during the flow.
+/// Since when the regulator was wide open during the flow.
 fn read_loss(run: &Run, branch: &Branch, into: &mut Summary) {
     let (start, end) = run.span_s;
-    let lost = if wide_open_at(run, branch, start) {
-        Some(start)
-    } else {
-        first_event(run.outcome, &branch.name, EventKind::RegulationLost, start)
-    };
+    let later = || first_event(run.outcome, &branch.name, EventKind::RegulationLost, start);
+    let lost = wide_open_since(run, branch, start).or_else(later);
     let lost = lost.filter(|&t| t <= end);
     let words = "regulation lost (wide open) at";
     let line = Line("regulation_lost_s", words, Time, lost);
     into.add(Group::Regulator, &branch.name, &[line]);
 }
 
-/// By the last event before an instant; without any, by the lift.
-fn wide_open_at(run: &Run, branch: &Branch, at_s: f64) -> bool {
+/// Since when it is wide open at an instant: by the last event before; without any, by the
+/// lift, since the start of the run.
+fn wide_open_since(run: &Run, branch: &Branch, at_s: f64) -> Option<f64> {
     let mut before = run.outcome.events.iter().rev().filter(|e| e.time_s < at_s);
     let last = before.find(|e| e.component == branch.name);
     match last {
-        Some(event) => event.kind == EventKind::RegulationLost,
-        None => run
-            .trace(&branch.name, "lift_1")
-            .is_some_and(|l| l.before(at_s) > 0.999),
+        Some(event) => (event.kind == EventKind::RegulationLost).then_some(event.time_s),
+        None => {
+            let lift = run.trace(&branch.name, "lift_1")?;
+            (lift.before(at_s) > 0.999).then_some(run.whole_s().0)
+        }
     }
 }
 

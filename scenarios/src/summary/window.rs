@@ -30,6 +30,9 @@ pub struct FlowWindow<'a> {
     pub tank: VolumeId,
     /// The command, or the start of the history if nothing starts it.
     pub start_s: f64,
+    /// When its line is full of liquid: the start, or later if it first fills. While it fills,
+    /// less liquid is to be driven, so that a flow in this time is not the line's own.
+    pub full_s: f64,
     /// The end.
     pub end_s: f64,
     /// What ended it.
@@ -77,6 +80,7 @@ fn flow_window<'a>(
     let tank = &network.volumes[branch.from.volume].name;
     let (end_s, end) =
         flow_end(chain, tank, outcome, start_s).unwrap_or((last_s, FlowEnd::EndOfRun));
+    let primed = first_event(outcome, &branch.name, EventKind::Primed, start_s);
     Some(FlowWindow {
         branch,
         chain,
@@ -84,6 +88,7 @@ fn flow_window<'a>(
         commanded: opened.is_some(),
         tank: branch.from.volume,
         start_s,
+        full_s: primed.filter(|&t| t < end_s).unwrap_or(start_s),
         end_s,
         end,
     })
