@@ -99,6 +99,7 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("peak_pressure_time", Time),
         ],
         Kind::Regulator => &[
+            ("outlet_start", Pressure),
             ("lock_up", Pressure),
             ("droop_0_5_s", PressureDifference),
             ("droop_end", PressureDifference),

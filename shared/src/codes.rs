@@ -340,6 +340,17 @@ smaller flow keep it regulating for longer."
 gas. An isothermal estimate of the end pressure is too high; it is reached only after the bottle has
 warmed up again."
 
+    ABOVE_LOCK_UP "W0705" "a regulator's outlet stands above lock-up"
+    "Before the command the outlet is higher than the lock-up pressure that the regulator has at its
+supply pressure: it overshot while it filled the volume, or that volume started higher. A
+regulator closes but does not vent, so that the pressure stays until gas is used. Limits and relief
+must stand it. Fill more slowly, give the regulator a larger volume, or a faster response."
+
+    OPENED_AGAIN "W0706" "a valve opens again after its flow"
+    "The figures of a flow are taken from the first opening to what ends it. What a valve does after it
+was shut is in the history and in the limits, which hold for the whole run, but not in the
+figures of its flow. To read the figures of a later opening, let the sequence begin with it."
+
 }
 
 #[cfg(test)]

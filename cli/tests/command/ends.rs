@@ -61,6 +61,7 @@ fn the_summary_has_the_keys_of_its_schema() {
         "fuel.pressure_end_pa",
         "fuel.residual_kg",
         "fuel.peak_pressure_pa",
+        "press.outlet_start_pa",
         "press.lock_up_pa",
         "press.droop_0_5_s_pa",
         "press.regulation_lost_s",

@@ -1,11 +1,14 @@
 //! Classic mistakes that the figures of a run show, each with its number.
 
 use super::Summary;
+use super::window::{flow_windows, opened_again};
 use shared::codes::{self, Code};
 use shared::quantity::{Dimension, Display};
 use sim_core::network::{BranchKind, Network};
-use sim_core::outcome::Warning;
+use sim_core::outcome::{Outcome, Warning};
 
+/// Rise of an outlet above lock-up that is worth a warning, as a part of lock-up above ambient.
+const NOTABLE_RISE: f64 = 0.01;
 /// Lift just before the command that is worth a warning.
 const NOTABLE_LIFT: f64 = 0.02;
 /// Droop that is worth a warning, as a part of the set pressure above ambient.
@@ -15,19 +18,29 @@ const NOTABLE_COOLING: f64 = 0.05;
 
 /// The cautions of a run, in the units of the stand.
 #[must_use]
-pub fn cautions(network: &Network, summary: &Summary, display: &Display) -> Vec<Warning> {
+pub fn cautions(
+    network: &Network,
+    outcome: &Outcome,
+    summary: &Summary,
+    display: &Display,
+) -> Vec<Warning> {
     let reader = Reader { summary, display };
+    let windows = flow_windows(network, outcome);
+    let again = windows.iter().filter_map(|w| opened_again(w, outcome));
+    let again = again.map(|(valve, at_s)| reader.opened_again(valve, at_s));
     let regulators = network.branches.iter();
     let regulators = regulators.filter(|b| matches!(b.kind, BranchKind::Regulator(_)));
     let of_regulators = regulators.flat_map(|b| {
         [
             reader.not_at_lock_up(&b.name),
+            reader.above_lock_up(&b.name),
             reader.lock_up_is_not_run_pressure(&b.name),
             reader.regulation_lost(&b.name),
         ]
     });
     let of_bottles = network.volumes.iter().map(|v| reader.cooled(&v.name));
-    of_regulators.chain(of_bottles).flatten().collect()
+    let of_gas = of_regulators.chain(of_bottles).flatten();
+    again.chain(of_gas).collect()
 }
 
 struct Reader<'a> {
@@ -53,7 +66,7 @@ impl Reader<'_> {
     }
 
     fn not_at_lock_up(&self, regulator: &str) -> Option<Warning> {
-        let outlet = self.figure(regulator, "lock_up_pa")?;
+        let outlet = self.figure(regulator, "outlet_start_pa")?;
         let lift = self.figure(regulator, "lift_start_1")?;
         let message = format!(
             "{regulator}: still {:.0} % open at {} when the flow is commanded, not at lock-up; \
@@ -62,6 +75,29 @@ impl Reader<'_> {
             self.pressure(outlet)
         );
         (lift > NOTABLE_LIFT).then(|| warning(&codes::NOT_AT_LOCK_UP, message))
+    }
+
+    fn above_lock_up(&self, regulator: &str) -> Option<Warning> {
+        let outlet = self.figure(regulator, "outlet_start_pa")?;
+        let lock_up = self.figure(regulator, "lock_up_pa")?;
+        let rise = outlet - lock_up;
+        let message = format!(
+            "{regulator}: its outlet stands at {} before the command, {} above its lock-up of {}: \
+             it overshot or was filled higher, and a regulator does not vent",
+            self.pressure(outlet),
+            self.difference(rise),
+            self.pressure(lock_up)
+        );
+        (rise > NOTABLE_RISE * (lock_up - self.display.ambient_pa()))
+            .then(|| warning(&codes::ABOVE_LOCK_UP, message))
+    }
+
+    fn opened_again(&self, valve: &str, at_s: f64) -> Warning {
+        let message = format!(
+            "{valve}: opens again at {}; the figures of its flow are those of the first opening",
+            self.time(at_s)
+        );
+        warning(&codes::OPENED_AGAIN, message)
     }
 
     fn lock_up_is_not_run_pressure(&self, regulator: &str) -> Option<Warning> {

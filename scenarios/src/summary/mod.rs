@@ -8,8 +8,8 @@
 //! - The *time of flow* runs from the command that opens a chain's last valve to the first
 //!   of: a command that shuts it, the tank's depletion, the end of the run.
 //! - *Mean flow* is taken from 90 % of steady flow to the end of the time of flow.
-//! - *Middle* and *end* are those of the time of flow; *lock-up* is read just before the
-//!   command.
+//! - *Middle* and *end* are those of the time of flow; *lock-up* is the regulator's at
+//!   the supply pressure just before the command.
 
 mod bottle;
 mod cautions;

@@ -1,18 +1,21 @@
 //! Regulators: lock-up, droop, loss of regulation, peak flow. Other gas branches: peak flow.
+//!
+//! Lock-up is the regulator's own, at the supply pressure just before the command; the outlet
+//! may stand below it (not yet filled) or above (a regulator does not vent).
 
 use super::window::first_event;
 use super::{Group, HOLD_S, Line, Run, Summary};
 use shared::quantity::Dimension::{
     Fraction, MassFlow, Pressure, PressureDifference, StandardFlow, Time,
 };
-use sim_core::network::{Branch, BranchKind, VolumeKind};
+use sim_core::network::{Branch, BranchKind, Regulator, VolumeKind};
 use sim_core::outcome::EventKind;
 
 pub(super) fn read(run: &Run, into: &mut Summary) {
     for branch in &run.network.branches {
         match branch.kind {
-            BranchKind::Regulator(_) => {
-                read_pressures(run, branch, into);
+            BranchKind::Regulator(ref regulator) => {
+                read_pressures(run, branch, regulator, into);
                 read_loss(run, branch, into);
                 read_flow(run, branch, into);
             }
@@ -22,32 +25,49 @@ pub(super) fn read(run: &Run, into: &mut Summary) {
     }
 }
 
-fn read_pressures(run: &Run, branch: &Branch, into: &mut Summary) {
+fn read_pressures(run: &Run, branch: &Branch, regulator: &Regulator, into: &mut Summary) {
     let outlet = run.volume_name(branch.to.volume);
-    let Some(pressure) = run.trace(outlet, "pressure_pa") else {
+    let supply = run.volume_name(branch.from.volume);
+    let traces = (
+        run.trace(outlet, "pressure_pa"),
+        run.trace(supply, "pressure_pa"),
+    );
+    let (Some(pressure), Some(supply)) = traces else {
         return;
     };
     let (start, end) = run.span_s;
-    let lock_up = pressure.before(start);
+    let lock_up = regulator.lock_up(supply.before(start));
     let lift = run.trace(&branch.name, "lift_1").map(|l| l.before(start));
     let early = (end - start >= HOLD_S).then(|| lock_up - pressure.after(start + HOLD_S));
     let late = lock_up - pressure.before(end);
-    let (lock_up_words, lift_words) = (
-        "lock-up, outlet just before the command",
-        "lift just before the command (0 at true lock-up)",
-    );
     let lines = [
-        Line("lock_up_pa", lock_up_words, Pressure, Some(lock_up)),
-        Line("lift_start_1", lift_words, Fraction, lift),
+        Line(
+            "outlet_start_pa",
+            "outlet just before the command",
+            Pressure,
+            Some(pressure.before(start)),
+        ),
+        Line(
+            "lock_up_pa",
+            "lock-up at that supply pressure",
+            Pressure,
+            Some(lock_up),
+        ),
+        Line(
+            "lift_start_1",
+            "lift just before the command (0 at lock-up)",
+            Fraction,
+            lift,
+        ),
         Line(
             "droop_0_5_s_pa",
-            "droop 0.5 s after the command",
+            "below lock-up 0.5 s after the command (droop)",
             PressureDifference,
             early,
         ),
         Line(
             "droop_end_pa",
-            "droop at the end of the flow",
+            "below lock-up at the end of the flow (droop)",
             PressureDifference,
             Some(late),
         ),

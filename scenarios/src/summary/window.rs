@@ -122,6 +122,19 @@ fn starter<'a>(
     Some(last)
 }
 
+/// A valve of the chain that was shut and then opened again, and when; the window is that of
+/// the first opening.
+#[must_use]
+pub fn opened_again<'a>(window: &FlowWindow<'a>, outcome: &Outcome) -> Option<(&'a str, f64)> {
+    let names = window.chain.elements.iter().map(|e| e.name.as_str());
+    let again = names.filter_map(|name| {
+        let shut = first_event(outcome, name, EventKind::CommandedShut, window.start_s)?;
+        let open = first_event(outcome, name, EventKind::CommandedOpen, shut)?;
+        Some((name, open))
+    });
+    again.min_by(|a, b| a.1.total_cmp(&b.1))
+}
+
 /// The first of: a shut command to any of its valves, the tank's depletion.
 fn flow_end(
     chain: &LiquidChain,
