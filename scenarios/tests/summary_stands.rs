@@ -106,6 +106,105 @@ fn the_steady_flow_by_hand_is_the_simulated_one() {
     }
 }
 
+/// A plenum that is filled from one side and emptied at the other: its pressure rises and
+/// falls within a second, and no row of the history lies near its peak.
+const SURGE: &str = r#"
+[bottle.supply]
+gas = "nitrogen"
+volume = "2 L"
+pressure = "100 bar(a)"
+temperature = "300 K"
+[orifice.inlet]
+from = "supply"
+to = "middle"
+effective_area = "20 mm2"
+[plenum.middle]
+volume = "1 L"
+gas = "nitrogen"
+pressure = "1.013 bar(a)"
+[orifice.vent]
+from = "middle"
+to = "ambient"
+effective_area = "20 mm2"
+[run]
+until = "20 s"
+output_step = "20 s"
+[limit]
+"middle.pressure" = "<= 10 bar(a)"
+"#;
+
+#[test]
+fn a_limit_that_is_broken_only_between_two_rows_is_found() {
+    let surge = run(SURGE, &[]);
+    let rows = surge.outcome.history.column("middle.pressure_pa");
+    let rows = rows.expect("the plenum is observed");
+    assert!(
+        rows.iter().all(|&pa| pa < 10e5),
+        "no row shows it: {rows:?}"
+    );
+    assert!(surge.is_broken());
+    let observed = surge.limits[0].observed.expect("the limit is judged");
+    assert!(observed > 10e5, "{observed}");
+    let peak = figure(&surge, "middle.peak_pressure_pa");
+    assert!(peak.total_cmp(&observed).is_eq(), "{peak} {observed}");
+}
+
+fn has_warning(prediction: &Prediction, code: &str) -> bool {
+    prediction.warnings.iter().any(|w| w.code == code)
+}
+
+#[test]
+fn a_valve_that_opens_again_is_warned_of() {
+    let shut_and = |again: &str| {
+        let text = ready_made()[0].text;
+        let (_, rest) = text.split_once("[run]").expect("the stand has a run");
+        let (stand, _) = text
+            .split_once("[[sequence]]")
+            .expect("the run is commanded");
+        let mut sequence = String::new();
+        for (at, what) in [("1 s", "open"), ("2 s", "close"), ("3 s", again)] {
+            sequence += &format!("[[sequence]]\nat = \"{at}\"\n{what} = \"run\"\n");
+        }
+        let text = format!("{stand}{sequence}[run]{rest}");
+        run(&text, &[("run.until", "4 s")])
+    };
+    let again = shut_and("open");
+    assert!(has_warning(&again, "W0706"));
+    let time = figure(&again, "run.flow_time_s");
+    assert!((time - 1.0).abs() < 1e-9, "the first opening: {time}");
+    assert!(!has_warning(&shut_and("close"), "W0706"));
+}
+
+#[test]
+fn hot_gas_with_oxygen_in_it_is_warned_of() {
+    // Ullage that is filled quickly without heat to a wall approaches gamma times the
+    // temperature of the supply: 420 K.
+    let of = |gas: &str| SURGE.replace("nitrogen", gas);
+    assert!(has_warning(&run(&of("oxygen"), &[]), "W0707"));
+    assert!(has_warning(&run(&of("air"), &[]), "W0707"));
+    assert!(!has_warning(&run(SURGE, &[]), "W0707"));
+}
+
+#[test]
+fn an_outlet_above_lock_up_is_told_from_lock_up() {
+    let stand = ready_made()
+        .iter()
+        .find(|s| s.text.contains("[regulator.press]"));
+    let text = stand.expect("a ready-made stand is regulated").text;
+    let high = run(
+        text,
+        &[
+            ("tank.fuel.pressure", "36 bar(g)"),
+            ("plenum.press_line.pressure", "36 bar(g)"),
+        ],
+    );
+    let outlet = figure(&high, "press.outlet_start_pa");
+    let lock_up = figure(&high, "press.lock_up_pa");
+    assert!(outlet > 1.01 * lock_up, "{outlet} {lock_up}");
+    assert!(has_warning(&high, "W0705"));
+    assert!(!has_warning(&run(text, &[]), "W0705"));
+}
+
 #[test]
 fn the_hash_depends_on_all_that_the_run_depends_on() {
     let of = |text: &str, overrides: &[(&str, &str)]| run(text, overrides).input_hash;

@@ -351,6 +351,14 @@ must stand it. Fill more slowly, give the regulator a larger volume, or a faster
 was shut is in the history and in the limits, which hold for the whole run, but not in the
 figures of its flow. To read the figures of a later opening, let the sequence begin with it."
 
+    HOT_OXYGEN "W0707" "hot gas with oxygen in it"
+    "A volume whose gas may hold oxygen or air becomes hotter than 60 degC. Gas that is let quickly into
+a closed end is compressed adiabatically and heats; in oxygen this can ignite seats, seals,
+grease and dirt. Fast-opening valves on oxygen gas lines are a known cause of ignition. The
+temperature here is the mean of the volume: the gas at a dead end can be far hotter. Design, clean and
+operate by oxygen-system practice, the codes of the place, and people trained in it; this
+program judges none of that."
+
 }
 
 #[cfg(test)]

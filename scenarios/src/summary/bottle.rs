@@ -25,7 +25,7 @@ pub(super) fn read(run: &Run, into: &mut Summary) {
 }
 
 /// A vessel that gives and is not fed.
-fn is_supply(run: &Run, id: VolumeId) -> bool {
+pub(super) fn is_supply(run: &Run, id: VolumeId) -> bool {
     let mut branches = run.network.branches.iter();
     let gives = run.network.branches.iter().any(|b| b.from.volume == id);
     gives && !branches.any(|b| b.to.volume == id && b.to.phase == Phase::Gas)
@@ -37,6 +37,7 @@ fn read_bottle(run: &Run, vessel: &Vessel, name: &str, into: &mut Summary) {
         run.trace(name, "pressure_pa"),
         run.trace(name, "temperature_k"),
     );
+    let extremes = run.extremes(name, "temperature_k");
     let (Some(mass), Some(pressure), Some(temperature)) = traces else {
         return;
     };
@@ -49,7 +50,7 @@ fn read_bottle(run: &Run, vessel: &Vessel, name: &str, into: &mut Summary) {
     let ambient_k = run.network.surroundings.temperature_k;
     let rewarmed_pa = gas.pressure_pa(mass.before(last) / vessel.volume_m3, ambient_k);
     let used = mass.after(first) - mass.before(last);
-    let coldest = temperature.minimum(first, last).1;
+    let coldest = extremes.map(|e| e.least.value);
     let (end_pa, end_k) = (pressure.before(end), temperature.before(end));
     let (isothermal, isentropic) = (
         "  the same, had the gas kept its temperature",
@@ -86,12 +87,7 @@ fn read_bottle(run: &Run, vessel: &Vessel, name: &str, into: &mut Summary) {
             Temperature,
             isentropic_k,
         ),
-        Line(
-            "lowest_temperature_k",
-            "coldest gas",
-            Temperature,
-            Some(coldest),
-        ),
+        Line("lowest_temperature_k", "coldest gas", Temperature, coldest),
         Line(
             "gas_used_kg",
             "gas used by the end of the run",

@@ -1,10 +1,10 @@
 //! Classic mistakes that the figures of a run show, each with its number.
 
-use super::Summary;
 use super::window::{flow_windows, opened_again};
+use super::{Summary, extremes};
 use shared::codes::{self, Code};
 use shared::quantity::{Dimension, Display};
-use sim_core::network::{BranchKind, Network};
+use sim_core::network::{BranchKind, Network, Volume, VolumeKind};
 use sim_core::outcome::{Outcome, Warning};
 
 /// Rise of an outlet above lock-up that is worth a warning, as a part of lock-up above ambient.
@@ -15,6 +15,10 @@ const NOTABLE_LIFT: f64 = 0.02;
 const NOTABLE_DROOP: f64 = 0.03;
 /// Fall of a bottle's end pressure below the isothermal edge that is worth a warning.
 const NOTABLE_COOLING: f64 = 0.05;
+
+/// Gas with oxygen in it that is hotter than 60 degC is worth a warning: common practice, no
+/// source.
+const HOT_OXYGEN_K: f64 = 333.15;
 
 /// The cautions of a run, in the units of the stand.
 #[must_use]
@@ -40,7 +44,9 @@ pub fn cautions(
     });
     let of_bottles = network.volumes.iter().map(|v| reader.cooled(&v.name));
     let of_gas = of_regulators.chain(of_bottles).flatten();
-    again.chain(of_gas).collect()
+    let volumes = network.volumes.iter();
+    let of_oxygen = volumes.filter_map(|v| reader.hot_oxygen(network, outcome, v));
+    again.chain(of_gas).chain(of_oxygen).collect()
 }
 
 struct Reader<'a> {
@@ -122,6 +128,28 @@ impl Reader<'_> {
             self.time(lost)
         );
         Some(warning(&codes::REGULATION_LOST, message))
+    }
+
+    /// Gas mixes all over a network, so that any member of it may hold what one of them holds.
+    fn hot_oxygen(&self, network: &Network, outcome: &Outcome, volume: &Volume) -> Option<Warning> {
+        let (fill, quantity) = match &volume.kind {
+            VolumeKind::Ambient => return None,
+            VolumeKind::Vessel(vessel) => (&vessel.gas, "temperature_k"),
+            VolumeKind::Tank(tank) => (&tank.gas, "ullage_temperature_k"),
+        };
+        let mixture = &network.mixtures[fill.mixture];
+        let mut oxidizers = ["oxygen", "air"].into_iter();
+        let gas = oxidizers.find(|name| mixture.index_of(name).is_some())?;
+        let name = &volume.name;
+        let hottest = extremes(outcome, &format!("{name}.{quantity}"))?.greatest;
+        let message = format!(
+            "{name}: gas that may hold {gas} reaches {} at {}; adiabatic compression heats oxygen, \
+             and fast-opening valves on oxygen gas lines are a known cause of ignition: follow \
+             oxygen-system practice and the codes of the place",
+            self.display.text(Dimension::Temperature, hottest.value),
+            self.time(hottest.time_s)
+        );
+        (hottest.value > HOT_OXYGEN_K).then(|| warning(&codes::HOT_OXYGEN, message))
     }
 
     fn cooled(&self, bottle: &str) -> Option<Warning> {

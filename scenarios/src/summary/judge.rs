@@ -2,7 +2,7 @@
 
 use super::trace::Trace;
 use super::window::{FlowWindow, flow_windows};
-use super::{Summary, running_span_s};
+use super::{Summary, extremes, running_span_s};
 use crate::observables::suffix;
 use shared::quantity::Dimension;
 use sim_core::network::{Network, Relation};
@@ -26,7 +26,7 @@ pub struct Bound {
 /// Over which time a history column is judged.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Over {
-    /// The whole run: limits, which hold at all times.
+    /// The whole run, every step of it: limits, which hold at all times.
     WholeRun,
     /// While liquid flows, from its own tank or through its own chain if the component has
     /// one: requirements, which speak of the flowing stand.
@@ -72,16 +72,16 @@ pub fn judge(
     outcome: &Outcome,
     summary: &Summary,
 ) -> Vec<Verdict> {
-    let windows = match over {
-        Over::WholeRun => Vec::new(),
-        Over::Flow => flow_windows(network, outcome),
-    };
+    let windows = flow_windows(network, outcome);
     let verdict = |bound: &Bound| {
         let name = format!("{}_{}", bound.path, suffix(bound.dimension));
         let figure = summary.get(&name).map(|value| (None, value));
-        let found = figure.or_else(|| {
-            let span_s = span_of(&bound.path, network, &windows, outcome)?;
-            extreme(&name, bound.relation, span_s, outcome)
+        let found = figure.or_else(|| match over {
+            Over::WholeRun => worst_of_run(&name, bound.relation, outcome),
+            Over::Flow => {
+                let span_s = span_of(&bound.path, network, &windows, outcome)?;
+                worst_of_rows(&name, bound.relation, span_s, outcome)
+            }
         });
         Verdict {
             bound: bound.clone(),
@@ -110,8 +110,18 @@ fn span_of(
     }
 }
 
-/// The value of a column that lies worst for a relation, and when.
-fn extreme(
+/// The value of a column that lies worst for a relation in the whole run, and when.
+fn worst_of_run(column: &str, relation: Relation, outcome: &Outcome) -> Option<(Option<f64>, f64)> {
+    let extremes = extremes(outcome, column)?;
+    let worst = match relation {
+        Relation::Below => extremes.greatest,
+        Relation::Above => extremes.least,
+    };
+    Some((Some(worst.time_s), worst.value))
+}
+
+/// The value of a column that lies worst for a relation in the rows of a span, and when.
+fn worst_of_rows(
     column: &str,
     relation: Relation,
     (from_s, to_s): (f64, f64),

@@ -8,12 +8,14 @@
 //! - The *time of flow* runs from the command that opens a chain's last valve to the first
 //!   of: a command that shuts it, the tank's depletion, the end of the run.
 //! - *Mean flow* is taken from 90 % of steady flow to the end of the time of flow.
+//! - Extremes of the whole run are those of every step, not only of the history's rows.
 //! - *Middle* and *end* are those of the time of flow; *lock-up* is the regulator's at
 //!   the supply pressure just before the command.
 
 mod bottle;
 mod cautions;
 mod flow;
+mod hottest;
 mod judge;
 mod peaks;
 mod regulator;
@@ -27,7 +29,7 @@ pub use judge::{Bound, Over, Verdict, judge};
 
 use shared::quantity::Dimension;
 use sim_core::network::{Network, VolumeId};
-use sim_core::outcome::Outcome;
+use sim_core::outcome::{Extremes, Outcome};
 use window::{FlowWindow, flow_windows};
 
 /// Time for which a flow must be held to count as steady.
@@ -94,6 +96,7 @@ impl Summary {
         }
         regulator::read(&run, &mut summary);
         bottle::read(&run, &mut summary);
+        hottest::read(&run, &mut summary);
         peaks::read(&run, &mut summary);
         summary.figures.sort_by_key(|f| f.group);
         summary
@@ -144,6 +147,11 @@ impl Run<'_> {
         trace::Trace::of_component(&self.outcome.history, component, quantity)
     }
 
+    /// Least and greatest value over the whole run.
+    fn extremes(&self, component: &str, quantity: &str) -> Option<&Extremes> {
+        extremes(self.outcome, &format!("{component}.{quantity}"))
+    }
+
     fn volume_name(&self, id: VolumeId) -> &str {
         &self.network.volumes[id].name
     }
@@ -153,6 +161,13 @@ impl Run<'_> {
         let time = trace::Trace::of(&self.outcome.history, "time_s");
         time.map_or(self.span_s, |t| t.span_s())
     }
+}
+
+/// Least and greatest value of a column over the whole run, also between its rows; none if
+/// nothing was seen.
+fn extremes<'a>(outcome: &'a Outcome, column: &str) -> Option<&'a Extremes> {
+    let extremes = outcome.extremes.get(outcome.history.index_of(column)?)?;
+    (extremes.least.value <= extremes.greatest.value).then_some(extremes)
 }
 
 /// From the first start of a flow to the last end of one; the whole history if nothing

@@ -26,17 +26,16 @@ pub(super) fn read(run: &Run, into: &mut Summary) {
 }
 
 fn read_peak(run: &Run, component: &str, column: &str, label: &str, into: &mut Summary) {
-    let Some(pressure) = run.trace(component, column) else {
+    let Some(extremes) = run.extremes(component, column) else {
         return;
     };
-    let (first, last) = run.whole_s();
-    let (at, peak) = pressure.maximum(first, last);
+    let peak = extremes.greatest;
     let value_suffix = format!("peak_{column}");
     let time_suffix = format!("peak_{}_time_s", column.trim_end_matches("_pa"));
     let time_label = format!("{label} at");
     let lines = [
-        Line(&value_suffix, label, Pressure, Some(peak)),
-        Line(&time_suffix, &time_label, Time, Some(at)),
+        Line(&value_suffix, label, Pressure, Some(peak.value)),
+        Line(&time_suffix, &time_label, Time, Some(peak.time_s)),
     ];
     into.add(Group::Peaks, component, &lines);
 }

@@ -8,7 +8,7 @@ use super::{Group, HOLD_S, Line, Run, Summary};
 use shared::quantity::Dimension::{
     Fraction, MassFlow, Pressure, PressureDifference, StandardFlow, Time,
 };
-use sim_core::network::{Branch, BranchKind, Regulator, VolumeKind};
+use sim_core::network::{Branch, BranchKind, Regulator, VolumeId, VolumeKind};
 use sim_core::outcome::EventKind;
 
 pub(super) fn read(run: &Run, into: &mut Summary) {
@@ -101,27 +101,31 @@ fn wide_open_since(run: &Run, branch: &Branch, at_s: f64) -> Option<f64> {
 }
 
 fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
-    let Some(flow) = run.trace(&branch.name, "mass_flow_kg_s") else {
+    const QUANTITY: &str = "mass_flow_kg_s";
+    let flow = run.trace(&branch.name, QUANTITY);
+    let (Some(flow), Some(extremes)) = (flow, run.extremes(&branch.name, QUANTITY)) else {
         return;
     };
-    let (first, last) = run.whole_s();
-    let (at, peak) = flow.maximum(first, last);
-    let amount = peak / molar_mass_kg_mol(run, branch);
-    let running = flow.maximum(run.span_s.0, run.span_s.1).1;
+    let (start, end) = run.span_s;
+    let backwards = -extremes.least.value > extremes.greatest.value;
+    let (peak, source, words) = if backwards {
+        let words = "peak gas flow of the whole run (backwards)";
+        (extremes.least, branch.to.volume, words)
+    } else {
+        let words = "peak gas flow of the whole run";
+        (extremes.greatest, branch.from.volume, words)
+    };
+    let amount = peak.value.abs() / molar_mass_kg_mol(run, source);
+    let running = f64::max(flow.maximum(start, end).1, -flow.minimum(start, end).1);
     let lines = [
-        Line(
-            "peak_flow_kg_s",
-            "peak gas flow of the whole run",
-            MassFlow,
-            Some(peak),
-        ),
+        Line("peak_flow_kg_s", words, MassFlow, Some(peak.value.abs())),
         Line(
             "peak_flow_mol_s",
             "  the same as a standard volume",
             StandardFlow,
             Some(amount),
         ),
-        Line("peak_flow_time_s", "  reached at", Time, Some(at)),
+        Line("peak_flow_time_s", "  reached at", Time, Some(peak.time_s)),
         Line(
             "peak_running_flow_kg_s",
             "peak gas flow while liquid flows",
@@ -132,9 +136,9 @@ fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
     into.add(Group::Regulator, &branch.name, &lines);
 }
 
-/// Mean molar mass of the gas that the upstream volume holds at the start.
-fn molar_mass_kg_mol(run: &Run, branch: &Branch) -> f64 {
-    let fill = match &run.network.volumes[branch.from.volume].kind {
+/// Mean molar mass of the gas that a volume holds at the start.
+fn molar_mass_kg_mol(run: &Run, source: VolumeId) -> f64 {
+    let fill = match &run.network.volumes[source].kind {
         VolumeKind::Vessel(vessel) => &vessel.gas,
         VolumeKind::Tank(tank) => &tank.gas,
         VolumeKind::Ambient => return f64::NAN,
