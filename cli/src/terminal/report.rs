@@ -152,7 +152,7 @@ impl Report<'_> {
     fn hand_checks(&self) -> Option<String> {
         let checks = &self.prediction.hand_checks;
         let rows: Vec<Vec<String>> = checks.iter().map(|c| self.hand_check(c)).collect();
-        let heading = "By hand, beside the simulation";
+        let heading = "By hand (first number), beside the simulation (second)";
         (!rows.is_empty()).then(|| self.section(heading, &aligned(rows, &[1, 2])))
     }
 

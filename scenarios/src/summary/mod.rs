@@ -89,6 +89,7 @@ impl Summary {
             network,
             outcome,
             span_s,
+            flows: !windows.is_empty(),
         };
         for window in &windows {
             flow::read(&run, window, &mut summary);
@@ -138,8 +139,10 @@ struct Line<'a>(&'a str, &'a str, Dimension, Option<f64>);
 struct Run<'a> {
     network: &'a Network,
     outcome: &'a Outcome,
-    /// From the first start of a flow to the last end of one.
+    /// From the first start of a flow to the last end of one; the whole run if nothing flows.
     span_s: (f64, f64),
+    /// Whether liquid flows at all.
+    flows: bool,
 }
 
 impl Run<'_> {

@@ -15,7 +15,10 @@ pub(super) fn read(run: &Run, into: &mut Summary) {
     for branch in &run.network.branches {
         match branch.kind {
             BranchKind::Regulator(ref regulator) => {
-                read_pressures(run, branch, regulator, into);
+                // Without a flow there is no pressure before it and no droop under it.
+                if run.flows {
+                    read_pressures(run, branch, regulator, into);
+                }
                 read_loss(run, branch, into);
                 read_flow(run, branch, into);
             }
@@ -116,7 +119,9 @@ fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
         (extremes.greatest, branch.from.volume, words)
     };
     let amount = peak.value.abs() / molar_mass_kg_mol(run, source);
-    let running = f64::max(flow.maximum(start, end).1, -flow.minimum(start, end).1);
+    let running = run
+        .flows
+        .then(|| f64::max(flow.maximum(start, end).1, -flow.minimum(start, end).1));
     let lines = [
         Line("peak_flow_kg_s", words, MassFlow, Some(peak.value.abs())),
         Line(
@@ -130,7 +135,7 @@ fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
             "peak_running_flow_kg_s",
             "peak gas flow while liquid flows",
             MassFlow,
-            Some(running),
+            running,
         ),
     ];
     into.add(Group::Regulator, &branch.name, &lines);
