@@ -1,0 +1,191 @@
+//! Gas through nozzles and other restrictions.
+
+use crate::computed::{Nozzle, gas_states};
+use crate::report::{Case, Figure, Section};
+use fluids::{GasMixture, NozzleFlux, PropertyMode, SpeciesSpec};
+use sim_core::components::gas::GasSide;
+use sim_core::components::restriction::gas_flow;
+use sim_core::network::Capacity;
+
+const GAS_CONSTANT_J_MOL_K: f64 = 8.314_462_618;
+
+/// The section.
+pub fn section() -> Section {
+    let mut cases = vec![glen()];
+    match gas_states() {
+        Ok(states) => cases.extend(states.nozzle.iter().map(computed)),
+        Err(why) => cases.push(damaged(why)),
+    }
+    cases.extend([relief(), sonic_conductance()]);
+    Section {
+        title: "Gas through restrictions",
+        method: "The flux functions that every gas branch uses, called directly.",
+        cases,
+    }
+}
+
+fn damaged(why: String) -> Case {
+    Case {
+        title: "isentropic nozzles".to_owned(),
+        source: "`validation/peers/gas_states.json`",
+        reason: "",
+        figures: Err(why),
+    }
+}
+
+fn pure(name: &str) -> Result<GasMixture, String> {
+    let spec = SpeciesSpec::Named(name.to_owned());
+    GasMixture::new(&[spec], PropertyMode::Polished).map_err(|e| e.to_string())
+}
+
+fn perfect(ratio: f64, molar_mass_kg_mol: f64) -> Result<GasMixture, String> {
+    let spec = SpeciesSpec::Perfect {
+        name: "perfect".to_owned(),
+        heat_capacity_ratio: ratio,
+        molar_mass_kg_mol,
+    };
+    GasMixture::new(&[spec], PropertyMode::Polished).map_err(|e| e.to_string())
+}
+
+/// Flux of one gas.
+fn flux(gas: &GasMixture, p0_pa: f64, t0_k: f64, back_pa: f64) -> Result<NozzleFlux, String> {
+    gas.nozzle_flux(&[1.0], p0_pa, t0_k, back_pa)
+        .map_err(|e| e.to_string())
+}
+
+/// C* = G sqrt(R T0)/p0, choked.
+fn critical_flow_function(gas: &GasMixture, p0_pa: f64, t0_k: f64) -> Result<f64, String> {
+    let gas_constant = GAS_CONSTANT_J_MOL_K / gas.molar_mass_kg_mol(0);
+    let choked = flux(gas, p0_pa, t0_k, 0.1 * p0_pa)?;
+    Ok(choked.value * (gas_constant * t0_k).sqrt() / p0_pa)
+}
+
+/// Pressure in bar, temperature in K, critical-flow function.
+const GLEN: [(f64, f64, f64); 7] = [
+    (1.0, 273.15, 0.685_05),
+    (1.0, 300.0, 0.684_94),
+    (5.0, 250.0, 0.686_97),
+    (10.0, 285.0, 0.687_58),
+    (20.0, 250.0, 0.693_79),
+    (20.0, 300.0, 0.689_55),
+    (20.0, 320.0, 0.688_42),
+];
+
+fn glen() -> Case {
+    let figures = pure("nitrogen").and_then(|gas| {
+        let of = |&(bar, t, expected): &(f64, f64, f64)| {
+            let got = critical_flow_function(&gas, bar * 1e5, t)?;
+            let quantity = format!("C* at {bar} bar, {t} K");
+            Ok(Figure::relative(quantity, "", expected, got, 1e-3))
+        };
+        GLEN.iter().map(of).collect()
+    });
+    Case {
+        title: "critical-flow function of nitrogen".to_owned(),
+        source: "published correlation of critical-flow functions, which ISO 9300:2005 tabulates too",
+        reason: "0.1 %, the uncertainty of the published values",
+        figures,
+    }
+}
+
+fn computed(nozzle: &Nozzle) -> Case {
+    Case {
+        title: format!(
+            "{} at {} bar(a), {} K",
+            nozzle.gas,
+            nozzle.pressure_pa / 1e5,
+            nozzle.temperature_k
+        ),
+        source: "isentropic flux of the reference equation of state, computed with CoolProp 8 \
+                 (`validation/peers/gas_states.py`)",
+        reason: "0.1 % for flux, asked of the flux tables; 0.2 % for the critical ratio, where \
+                 the flux is flat",
+        figures: computed_figures(nozzle),
+    }
+}
+
+fn computed_figures(nozzle: &Nozzle) -> Result<Vec<Figure>, String> {
+    let gas = pure(&nozzle.gas)?;
+    let (p0, t0) = (nozzle.pressure_pa, nozzle.temperature_k);
+    let choked = critical_flow_function(&gas, p0, t0)?;
+    let ratio = flux(&gas, p0, t0, 0.9 * p0)?.critical_ratio;
+    let mut figures = vec![
+        Figure::relative("C*", "", nozzle.critical_flow_function, choked, 1e-3),
+        Figure::relative("critical ratio", "", nozzle.critical_ratio, ratio, 2e-3),
+    ];
+    for subsonic in &nozzle.subsonic {
+        let got = flux(&gas, p0, t0, subsonic.back_ratio * p0)?.value;
+        let quantity = format!("flux at {} p0", subsonic.back_ratio);
+        let expected = subsonic.flux_kg_m2_s;
+        figures.push(Figure::relative(quantity, "kg/(m2 s)", expected, got, 1e-3));
+    }
+    Ok(figures)
+}
+
+/// 24 270 kg/h, 348 K, Z 0.90, 51 g/mol, k 1.11, 670 kPa, Kd 0.975.
+fn relief() -> Case {
+    let figures = perfect(1.11, 51e-3 / 0.90).and_then(|gas| {
+        let choked = flux(&gas, 670e3, 348.0, 101e3)?;
+        let area_m2 = 24_270.0 / 3600.0 / (0.975 * choked.value);
+        Ok(vec![Figure::relative(
+            "orifice area",
+            "m2",
+            0.003_699_05,
+            area_m2,
+            1e-4,
+        )])
+    });
+    Case {
+        title: "area of a relief valve in critical gas flow".to_owned(),
+        source: "worked example of API 520 part I as the tests of the `fluids` library (PyPI) \
+                 state it; Z enters as a molar mass over Z",
+        reason: "1e-4: the standard's constant 0.039 48 has four digits",
+        figures,
+    }
+}
+
+/// Factor on the choked flow by pressure ratio.
+const SUBSONIC: [(f64, f64); 3] = [(0.6, 0.923_077), (0.8, 0.721_602), (0.9, 0.532_939)];
+
+fn sonic_conductance() -> Case {
+    Case {
+        title: "sonic conductance 1 dm3/(s bar), critical ratio 0.35, 7 bar(a), 293.15 K"
+            .to_owned(),
+        source: "closed form of ISO 6358-1 (the form from memory)",
+        reason: "1e-5: six digits given; the root's regularisation is 5e-7 at 0.7 bar",
+        figures: sonic_figures(),
+    }
+}
+
+fn sonic_figures() -> Result<Vec<Figure>, String> {
+    let gas = perfect(1.4, 28.96e-3)?;
+    let capacity = Capacity::SonicConductance {
+        c_m3_s_pa: 1e-8,
+        b: 0.35,
+    };
+    let side = |pressure_pa| {
+        GasSide::<f64>::constant(&gas, pressure_pa, 293.15, &[1.0]).map_err(|e| e.to_string())
+    };
+    let flow = |ratio: f64| {
+        gas_flow(&capacity, &gas, &side(7e5)?, &side(7e5 * ratio)?).map_err(|e| e.to_string())
+    };
+    let choked = flow(0.2)?;
+    let mut figures = vec![Figure::relative(
+        "choked flow",
+        "kg/s",
+        8.295e-3,
+        choked,
+        1e-5,
+    )];
+    for (ratio, expected) in SUBSONIC {
+        let quantity = format!("part of it at ratio {ratio}");
+        figures.push(Figure::relative(
+            quantity,
+            "",
+            expected,
+            flow(ratio)? / choked,
+            1e-5,
+        ));
+    }
+    Ok(figures)
+}

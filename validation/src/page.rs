@@ -1,0 +1,1 @@
+//! `VALIDATION.md`.
