@@ -108,6 +108,17 @@ pub struct Case {
 }
 
 impl Case {
+    /// A case whose expected figures cannot be read.
+    #[must_use]
+    pub fn damaged(title: &str, why: String) -> Self {
+        Self {
+            title: title.to_owned(),
+            source: "a file under `validation/peers/`",
+            reason: "none",
+            figures: Err(why),
+        }
+    }
+
     /// Number of figures; a case that did not run counts as one.
     #[must_use]
     pub fn count(&self) -> usize {

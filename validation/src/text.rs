@@ -2,7 +2,8 @@
 //!
 //! The last bits of a result depend on the machine's mathematics library, so a value is shown
 //! to two digits more than its tolerance asks, an error to two digits, and an error far below
-//! its tolerance only as that.
+//! its tolerance only as that. A figure that is itself an error is often mere rounding: it is
+//! shown by its power of ten.
 
 use crate::report::{Figure, Tolerance};
 
@@ -61,11 +62,16 @@ pub fn got(figure: &Figure) -> String {
 /// How far the two are apart.
 #[must_use]
 pub fn error(figure: &Figure) -> String {
-    let floor = figure.allowed() * FLOOR;
-    if figure.error() < floor {
-        format!("< {}", plain(floor))
-    } else {
-        significant(figure.error(), 2)
+    let (error, floor) = (figure.error(), figure.allowed() * FLOOR);
+    if error < floor {
+        return format!("< {}", plain(floor));
+    }
+    match figure.tolerance {
+        Tolerance::AtMost(_) if figure.is_inside() => {
+            let above = 10_f64.powi(error.log10().ceil() as i32);
+            format!("< {}", plain(above.min(figure.allowed())))
+        }
+        _ => significant(error, 2),
     }
 }
 
@@ -82,9 +88,20 @@ pub fn allowed(figure: &Figure) -> String {
 /// A round number without needless digits.
 #[must_use]
 pub fn plain(value: f64) -> String {
+    // By way of few digits, so that 1e-9 times 1e-3 is 1e-12.
+    let text = format!("{value:.5e}");
+    let value: f64 = text.parse().unwrap_or(value);
     if (1e-3..1e6).contains(&value) {
         format!("{value}")
     } else {
         format!("{value:e}")
     }
+}
+
+/// With a capital at the beginning.
+#[must_use]
+pub fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
 }

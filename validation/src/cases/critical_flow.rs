@@ -14,22 +14,13 @@ pub fn section() -> Section {
     let mut cases = vec![glen()];
     match gas_states() {
         Ok(states) => cases.extend(states.nozzle.iter().map(computed)),
-        Err(why) => cases.push(damaged(why)),
+        Err(why) => cases.push(Case::damaged("isentropic nozzles", why)),
     }
     cases.extend([relief(), sonic_conductance()]);
     Section {
         title: "Gas through restrictions",
         method: "The flux functions that every gas branch uses, called directly.",
         cases,
-    }
-}
-
-fn damaged(why: String) -> Case {
-    Case {
-        title: "isentropic nozzles".to_owned(),
-        source: "`validation/peers/gas_states.json`",
-        reason: "",
-        figures: Err(why),
     }
 }
 

@@ -3,6 +3,7 @@
 use crate::report::{Case, Figure, Section};
 use crate::trial::Trial;
 use shared::root::bracketed;
+use sim_core::outcome::EventKind;
 
 /// The section.
 pub fn section() -> Section {
@@ -123,9 +124,11 @@ impl Expulsion {
 
     fn run(&self) -> Result<Taken, String> {
         let trial = Trial::of(&self.stand())?;
+        // Just before the regulator, too, comes to rest: what it passes on its way is no work.
+        let end_s = trial.time_of("run", EventKind::CommandedShut)?;
         Ok(Taken {
             start_kg: trial.first("supply.gas_mass_kg")?,
-            end_pa: trial.last("supply.pressure_pa")?,
+            end_pa: trial.at("supply.pressure_pa", end_s)?,
         })
     }
 

@@ -15,7 +15,7 @@ pub fn section() -> Section {
             cases.extend(states.filling.iter().map(real_filling));
             cases.extend(states.throttling.iter().map(throttling));
         }
-        Err(why) => cases.push(case("real gases", SOURCE, "", Err(why))),
+        Err(why) => cases.push(Case::damaged("real gases", why)),
     }
     Section {
         title: "Filling and throttling",

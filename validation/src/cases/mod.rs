@@ -3,8 +3,12 @@
 mod critical_flow;
 mod expulsion;
 mod filling;
+mod integrator;
 mod liquid_columns;
+mod real_gas_order;
+mod scipy_peer;
 mod vessel_discharge;
+mod whole_runs;
 
 use crate::report::Section;
 
@@ -17,5 +21,9 @@ pub fn all() -> Vec<Section> {
         filling::section(),
         expulsion::section(),
         liquid_columns::section(),
+        integrator::section(),
+        real_gas_order::section(),
+        whole_runs::section(),
+        scipy_peer::section(),
     ]
 }
