@@ -59,7 +59,7 @@ proptest! {
             *pressure.last().expect("there is a last row")
         };
         let (one, two) = (end(&whole), end(&halves));
-        // Both runs carry the integrator's error, of the order of its tolerance 1e-7.
-        prop_assert!((one - two).abs() < 1e-6 * one, "{one} against {two}");
+        // The tolerance of 1e-7 binds one step; the errors of some hundred steps may add up.
+        prop_assert!((one - two).abs() < 1e-5 * one, "{one} against {two}");
     }
 }

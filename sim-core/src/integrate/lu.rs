@@ -2,7 +2,14 @@
 //!
 //! Gaussian elimination with partial pivoting (Golub and Van Loan, Matrix Computations,
 //! 4th edition, algorithm 3.4.1), by columns. Networks are sparse, so zero multipliers
-//! are skipped. One factorisation and eight solves of 16 states take two thirds of the
+//! are skipped.
+//!
+//! Rows and columns are taken in units of the size of each state. Pivots are then chosen among
+//! like numbers, and what rounding takes from an equation is a part of that equation's own
+//! terms; in plain SI a balance of kilograms, solved beside one of megajoules, closes a
+//! thousand times worse.
+//!
+//! One factorisation and eight solves of 16 states take two thirds of the
 //! time of the general-purpose LU of `nalgebra`, which also allocates for each.
 
 use nalgebra::DMatrix;
@@ -15,6 +22,8 @@ pub(super) struct Lu {
     pivots: Vec<usize>,
     /// `1 / U_kk`.
     reciprocals: Vec<f64>,
+    /// Units of the unknowns, powers of two: they change no digit.
+    units: Vec<f64>,
 }
 
 impl Lu {
@@ -23,22 +32,28 @@ impl Lu {
             factors: DMatrix::zeros(dimension, dimension),
             pivots: vec![0; dimension],
             reciprocals: vec![0.0; dimension],
+            units: vec![1.0; dimension],
+        }
+    }
+
+    /// Takes the size of each unknown as its unit.
+    pub(super) fn measure(&mut self, size: impl Fn(usize) -> f64) {
+        for (i, unit) in self.units.iter_mut().enumerate() {
+            *unit = size(i).log2().round().exp2();
         }
     }
 
     /// Factors `diagonal * I - matrix`; false if it has no inverse or is not finite.
     #[must_use]
     pub(super) fn factor_shifted(&mut self, diagonal: f64, matrix: &DMatrix<f64>) -> bool {
-        for (factor, entry) in self
-            .factors
-            .as_mut_slice()
-            .iter_mut()
-            .zip(matrix.as_slice())
-        {
-            *factor = -entry;
-        }
-        for k in 0..self.pivots.len() {
-            self.factors[(k, k)] += diagonal;
+        let n = self.units.len().max(1);
+        let columns = self.factors.as_mut_slice().chunks_exact_mut(n);
+        let given = matrix.as_slice().chunks_exact(n);
+        for (k, (column, entries)) in columns.zip(given).enumerate() {
+            for ((factor, entry), unit) in column.iter_mut().zip(entries).zip(&self.units) {
+                *factor = -entry * (self.units[k] / unit);
+            }
+            column[k] += diagonal;
         }
         (0..self.pivots.len()).all(|k| self.eliminate(k))
     }
@@ -79,11 +94,17 @@ impl Lu {
 
     /// Solves in place.
     pub(super) fn solve(&self, x: &mut [f64]) {
+        for (x, unit) in x.iter_mut().zip(&self.units) {
+            *x /= unit;
+        }
         for (k, &pivot) in self.pivots.iter().enumerate() {
             x.swap(k, pivot);
         }
         self.solve_lower(x);
         self.solve_upper(x);
+        for (x, unit) in x.iter_mut().zip(&self.units) {
+            *x *= unit;
+        }
     }
 
     /// Two columns at a time: the passes over `x` are what a small solve costs.

@@ -126,9 +126,12 @@ impl<R: Rates> Stepper<R> for Rodas5p {
         system: &R,
         t_s: f64,
         y: &[f64],
-        _joined: bool,
+        joined: bool,
         statistics: &mut Statistics,
     ) -> Result<(), Refusal<R::Fault>> {
+        if !joined {
+            self.factors.measure(|i| system.scale(i));
+        }
         self.t_s = t_s;
         self.start.copy_from_slice(y);
         statistics.evaluations += 1;
