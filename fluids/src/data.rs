@@ -151,6 +151,19 @@ impl MeltingLine {
                     .sum::<f64>()
         })
     }
+
+    /// The tangent at the cold end, (p, dp/dT) at T = 0: as the line is convex, nothing below
+    /// it is frozen.
+    pub fn tangent(&self) -> (f64, f64) {
+        let ratio = self.t_min_k / self.t0_k;
+        let slopes = self
+            .terms
+            .iter()
+            .map(|[a, c]| a * c * ratio.powf(c - 1.0) / self.t0_k);
+        let slope = slopes.sum::<f64>();
+        let start = self.pressure_pa(self.t_min_k).unwrap_or(0.0);
+        (start - slope * self.t_min_k, slope)
+    }
 }
 
 impl FluidData {

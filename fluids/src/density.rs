@@ -73,40 +73,43 @@ impl PureFluid {
 
     /// Density at p and T on the branch in which a bracket (low, high) lies. The bracket grows
     /// until it holds p, but never across a state whose pressure falls with density.
-    pub(crate) fn density(&self, p: f64, t: f64, (mut low, mut high): (f64, f64)) -> Option<f64> {
+    pub(crate) fn density(&self, p: f64, t: f64, (low, high): (f64, f64)) -> Option<f64> {
         let gap = |density: f64| {
             let state = self.equation.state(density, t);
             (state.pressure_pa() - p, state.pressure_by_density())
         };
-        if low > 0.0 {
-            while let Some(next) = self.beyond(low, t, gap(low), 1.0)? {
-                (low, high) = (next, low);
-            }
-        }
-        while let Some(next) = self.beyond(high, t, gap(high), -1.0)? {
-            (low, high) = (high, next);
-        }
-        bracketed_root((low, high), self.gas_bracket(p, t).1, |density| {
-            Some(gap(density))
-        })
+        let flat = FLAT * self.equation.gas_constant_j_kg_k * t;
+        let low = if low > 0.0 {
+            moved(low, 1.0, flat, gap)?
+        } else {
+            low
+        };
+        let high = moved(high, -1.0, flat, gap)?;
+        let guess = self.gas_bracket(p, t).1;
+        bracketed_root((low, high), guess, |density| Some(gap(density)))
     }
+}
 
-    /// The next bound where this one does not hold the root (its gap has the given sign): past
-    /// a Newton step, 5 % at most. The outer `None` says that the branch ends here; at the
-    /// critical point itself the slope may be a little negative (oxygen: -2e-4 R T).
-    fn beyond(
-        &self,
-        bound: f64,
-        t: f64,
-        (gap, slope): (f64, f64),
-        sign: f64,
-    ) -> Option<Option<f64>> {
-        if sign * gap <= 0.0 {
-            return Some(None);
+/// Slopes dp/d rho down to minus this, in R T, still count as stable: at the critical point of a
+/// published equation the slope may be a little negative (oxygen: -2e-4).
+const FLAT: f64 = 1e-3;
+/// Steps after which a bracket is given up; one across all densities takes some hundred.
+const MOST_STEPS: usize = 500;
+
+/// A bound moved past Newton steps, 5 % at most, until the gap there no longer has the sign
+/// given. `None` where the branch ends before.
+fn moved(mut bound: f64, sign: f64, flat: f64, gap: impl Fn(f64) -> (f64, f64)) -> Option<f64> {
+    for _ in 0..MOST_STEPS {
+        let (excess, slope) = gap(bound);
+        if sign * excess <= 0.0 {
+            return Some(bound);
         }
-        let flat = 1e-3 * self.equation.gas_constant_j_kg_k * t;
+        if slope.is_nan() || slope <= -flat {
+            return None;
+        }
         // Far enough that a gap of rounding alone is crossed, too.
-        let step = (1.5 * gap.abs() / slope.max(flat)).clamp(1e-12 * bound, 0.05 * bound);
-        (slope > -flat).then_some(Some(bound - sign * step))
+        let step = 1.5 * excess.abs() / slope.max(flat);
+        bound -= sign * step.max(1e-12 * bound).min(0.05 * bound);
     }
+    None
 }

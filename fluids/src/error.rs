@@ -2,6 +2,19 @@
 
 use thiserror::Error;
 
+/// A number to seven digits, in plain figures where they are short.
+fn number(value: f64) -> String {
+    let digits = 6_i32.saturating_sub(value.abs().log10().floor() as i32);
+    if value == 0.0 || !(0..=9).contains(&digits) {
+        return format!("{value:.6e}");
+    }
+    let plain = format!("{value:.*}", digits as usize);
+    if digits == 0 {
+        return plain;
+    }
+    plain.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
 /// A refusal: it names the fluid, the state with its unit, the valid range and the remedy.
 #[derive(Clone, Debug, Error, PartialEq)]
 #[non_exhaustive]
@@ -16,8 +29,9 @@ pub enum FluidError {
     },
     /// A state outside the range of the published equation.
     #[error(
-        "{fluid}: {what} {value:.6} {unit} is outside the valid range {low:.6} to {high:.6} {unit}; \
-         change the state, or the component that leads to it, so that it stays inside"
+        "{fluid}: {what} {} {unit} is outside the valid range {} to {} {unit}; \
+         change the state, or the component that leads to it, so that it stays inside",
+        number(*value), number(*low), number(*high)
     )]
     OutOfRange {
         /// Name of the fluid.

@@ -44,27 +44,30 @@ impl PureFluid {
         energy_j_kg: f64,
         mode: PropertyMode,
     ) -> Result<Lookup, FluidError> {
-        self.check_density(density_kg_m3)?;
-        self.check_finite("specific internal energy", energy_j_kg)?;
-        if mode == PropertyMode::Exact {
-            return self.solve(density_kg_m3, energy_j_kg);
-        }
-        let Some(table) = self.table() else {
+        let quick = match mode {
+            PropertyMode::Exact => None,
+            _ => self.tabled(density_kg_m3, energy_j_kg, mode),
+        };
+        let Some(found) = quick else {
             return self.solve(density_kg_m3, energy_j_kg);
         };
-        let found: Lookup = match table.locate(density_kg_m3, energy_j_kg) {
-            Some(at) if self.is_two_phase(at.depth_j_kg, density_kg_m3, energy_j_kg) => {
-                return self.solve(density_kg_m3, energy_j_kg);
-            }
-            Some(at) if mode == PropertyMode::Table => table.surfaces(&at).into(),
-            Some(at) => polish(
-                &self.equation.state(density_kg_m3, table.temperature_k(&at)),
-                energy_j_kg,
-            ),
-            None => return self.solve(density_kg_m3, energy_j_kg),
-        };
-        self.check_lookup(density_kg_m3, &found)?;
+        self.check_lookup(&found)?;
         Ok(found)
+    }
+
+    /// The quick way; `None` where the table does not hold the state or two phases coexist.
+    #[inline]
+    fn tabled(&self, density: f64, energy: f64, mode: PropertyMode) -> Option<Lookup> {
+        let table = self.table()?;
+        let at = table.locate(density, energy)?;
+        if self.is_two_phase(at.depth_j_kg, density, energy) {
+            return None;
+        }
+        if mode == PropertyMode::Table {
+            return Some(table.surfaces(&at).into());
+        }
+        let state = self.equation.state(density, table.temperature_k(&at));
+        Some(polish(&state, energy))
     }
 
     /// Whether (rho, u) lies below the phase boundary.
@@ -96,13 +99,16 @@ impl PureFluid {
         }
     }
 
-    fn check_lookup(&self, density: f64, found: &Lookup) -> Result<(), FluidError> {
-        self.check_temperature(found.temperature_k)?;
-        self.check_pressure(found.pressure_pa)?;
-        if density < self.freezing_density_kg_m3 {
+    /// As for any solved state, but with the melting line's tangent first, which is quicker.
+    fn check_lookup(&self, found: &Lookup) -> Result<(), FluidError> {
+        let (t, p) = (found.temperature_k, found.pressure_pa);
+        self.check_temperature(t)?;
+        self.check_pressure(p)?;
+        let (start, slope) = self.melting_tangent;
+        if p < start + slope * t {
             Ok(())
         } else {
-            self.check_melting(found.temperature_k, found.pressure_pa)
+            self.check_melting(t, p)
         }
     }
 }

@@ -17,8 +17,8 @@ pub struct PureFluid {
     pub(crate) data: FluidData,
     pub(crate) equation: Helmholtz,
     pub(crate) phases: Phases,
-    /// Below it nothing freezes: the liquid is densest at the melting line.
-    pub(crate) freezing_density_kg_m3: f64,
+    /// Tangent of the melting line, below which nothing is frozen.
+    pub(crate) melting_tangent: (f64, f64),
     table: OnceLock<Option<Table>>,
     nozzle: OnceLock<Option<FluxTable>>,
     film: OnceLock<Result<FilmTable, FluidError>>,
@@ -122,6 +122,9 @@ impl From<State<'_>> for Point {
 /// Fluids already read, by their place in the list: nothing is parsed before it is asked for.
 static FLUIDS: [OnceLock<Arc<PureFluid>>; data::COUNT] = [const { OnceLock::new() }; data::COUNT];
 
+/// Least pressure, Pa, and density, kg/m3: far below any vacuum, far above where numbers lose
+/// digits.
+const LEAST: f64 = 1e-100;
 /// Room for rounding when a solved state is held against the limits.
 const LIMIT_SLACK: f64 = 1e-9;
 
@@ -152,12 +155,11 @@ impl PureFluid {
             fluid: data.name.clone(),
             message: "the saturation line does not start at an equilibrium".to_owned(),
         })?;
-        let [freezing_density_kg_m3, _] = phases.tabled_densities_kg_m3(data.limits.t_min_k);
         Ok(PureFluid {
+            melting_tangent: data.melting.tangent(),
             data,
             equation,
             phases,
-            freezing_density_kg_m3,
             table: OnceLock::new(),
             nozzle: OnceLock::new(),
             film: OnceLock::new(),
@@ -297,23 +299,11 @@ impl PureFluid {
     }
 
     pub(crate) fn check_pressure(&self, value: f64) -> Result<(), FluidError> {
-        self.check(
-            "pressure",
-            "Pa",
-            value,
-            f64::MIN_POSITIVE,
-            self.data.limits.p_max_pa,
-        )
+        self.check("pressure", "Pa", value, LEAST, self.data.limits.p_max_pa)
     }
 
     pub(crate) fn check_density(&self, value: f64) -> Result<(), FluidError> {
-        self.check(
-            "density",
-            "kg/m3",
-            value,
-            f64::MIN_POSITIVE,
-            self.density_max(),
-        )
+        self.check("density", "kg/m3", value, LEAST, self.density_max())
     }
 
     /// No valid state is denser: six times the reducing density.

@@ -75,14 +75,13 @@ impl Edges {
         ))
     }
 
-    /// Place of a density and the derivative of its coordinate; `None` if it is too dense.
+    /// Place of a density and the derivative of its coordinate; `None` if it is too dense, or
+    /// no density at all.
     #[inline]
     pub fn place(&self, density: f64) -> Option<(Place, f64)> {
-        if density > self.density_max {
-            return None;
-        }
+        let inside = density > 0.0 && density <= self.density_max;
         let (x, slope) = self.coordinate.at(density);
-        Some((Place::new(x, X_INTERVALS), slope))
+        inside.then(|| (Place::new(x, X_INTERVALS), slope))
     }
 
     /// u_lo, r/(u_hi - u_lo) and the energy at the phase boundary.

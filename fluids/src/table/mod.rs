@@ -176,26 +176,20 @@ impl Table {
     /// Values and derivatives by x and v of both columns.
     #[inline]
     fn bicubic(&self, at: &Location) -> [[f64; 2]; 3] {
-        let (mut value, mut by_x) = ([0.0; 8], [0.0; 8]);
         let (weights, slopes) = (at.across.weights(), at.across.slopes());
+        let (w, s) = (at.along.weights(), at.along.slopes());
+        let [mut value, mut by_x, mut by_v] = [[0.0; 2]; 3];
         for i in 0..4 {
-            let row = self.row(at, i);
-            for k in 0..8 {
-                value[k] += weights[i] * row[k];
-                by_x[k] += slopes[i] * row[k];
+            let c = self.row(at, i);
+            for k in 0..2 {
+                let v = (w[0] * c[k] + w[1] * c[2 + k]) + (w[2] * c[4 + k] + w[3] * c[6 + k]);
+                let d = (s[0] * c[k] + s[1] * c[2 + k]) + (s[2] * c[4 + k] + s[3] * c[6 + k]);
+                value[k] += weights[i] * v;
+                by_x[k] += slopes[i] * v;
+                by_v[k] += weights[i] * d;
             }
         }
-        // Not by `map`: it would stay a call.
-        let sum = |c: &[f64; 8], w: &[f64; 4], k: usize| {
-            (w[0] * c[k] + w[1] * c[2 + k]) + (w[2] * c[4 + k] + w[3] * c[6 + k])
-        };
-        let along = |c: &[f64; 8], w: &[f64; 4]| [sum(c, w, 0), sum(c, w, 1)];
-        let (weights, slopes) = (at.along.weights(), at.along.slopes());
-        [
-            along(&value, &weights),
-            along(&by_x, &weights),
-            along(&value, &slopes),
-        ]
+        [value, by_x, by_v]
     }
 }
 
