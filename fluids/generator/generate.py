@@ -31,7 +31,7 @@ FLUIDS = {
 # Origin of each equation. The keys are those of the package's reference list.
 PAPERS = {
     "Span-JPCRD-2000": "Span, Lemmon, Jacobsen, Wagner, Yokozeki, J. Phys. Chem. Ref. Data 29 (2000) 1361",
-    "OrtizVega-JPCRD-2019": "Ortiz Vega, Hall, Holste, Arp, Harvey, Lemmon, helium equation as distributed by the package under this key",
+    "OrtizVega-JPCRD-2019": "Ortiz Vega, Hall, Holste, Harvey, Lemmon, equation of state of helium, as the package distributes it (from memory: printed as NIST IR 8474, 2023)",
     "Tegeler-JPCRD-1999": "Tegeler, Span, Wagner, J. Phys. Chem. Ref. Data 28 (1999) 779",
     "Schmidt-FPE-1985,Stewart-JPCRD-1991": "Schmidt, Wagner, Fluid Phase Equilib. 19 (1985) 175; Stewart, Jacobsen, Wagner, J. Phys. Chem. Ref. Data 20 (1991) 917",
     "Lemmon-JPCRD-2000": "Lemmon, Jacobsen, Penoncello, Friend, J. Phys. Chem. Ref. Data 29 (2000) 331 (pseudo-pure air)",
