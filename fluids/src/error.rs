@@ -120,3 +120,23 @@ pub enum FluidError {
         message: String,
     },
 }
+
+impl FluidError {
+    /// The refusal of a value outside its range, both in one unit.
+    pub(crate) fn out_of_range(
+        fluid: &str,
+        what: &'static str,
+        unit: &'static str,
+        value: f64,
+        (low, high): (f64, f64),
+    ) -> Self {
+        Self::OutOfRange {
+            fluid: fluid.to_owned(),
+            what,
+            value,
+            unit,
+            low,
+            high,
+        }
+    }
+}

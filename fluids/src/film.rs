@@ -73,15 +73,20 @@ impl FilmTable {
     pub fn at(&self, density: f64, t: f64) -> Result<[[f64; 3]; 4], FluidError> {
         let (low, high) = self.temperatures_k;
         if !(low..=high).contains(&t) {
-            return Err(self.outside("temperature of the film", "K", t, low, high));
+            let what = "temperature of the film";
+            return Err(FluidError::out_of_range(
+                &self.name,
+                what,
+                "K",
+                t,
+                (low, high),
+            ));
         }
         if !(0.0..=self.density_max).contains(&density) {
-            return Err(self.outside(
-                "density of the film",
-                "kg/m3",
-                density,
-                0.0,
-                self.density_max,
+            let what = "density of the film";
+            let range = (0.0, self.density_max);
+            return Err(FluidError::out_of_range(
+                &self.name, what, "kg/m3", density, range,
             ));
         }
         let mut rows = self
@@ -92,24 +97,6 @@ impl FilmTable {
             row[2] /= t;
         }
         Ok(rows)
-    }
-
-    fn outside(
-        &self,
-        what: &'static str,
-        unit: &'static str,
-        value: f64,
-        low: f64,
-        high: f64,
-    ) -> FluidError {
-        FluidError::OutOfRange {
-            fluid: self.name.clone(),
-            what,
-            value,
-            unit,
-            low,
-            high,
-        }
     }
 }
 

@@ -172,7 +172,7 @@ impl Liquid {
     fn refuse(&self, value: f64) -> FluidError {
         let what = "temperature between freezing and boiling";
         if value.is_finite() {
-            out_of_range(&self.name, what, value, "K", self.range_k)
+            FluidError::out_of_range(&self.name, what, "K", value, self.range_k)
         } else {
             FluidError::NotFinite {
                 fluid: self.name.clone(),
@@ -194,11 +194,11 @@ fn range(
     let highest_pa = transport.excess_max_pa;
     if !(lowest_pa..=highest_pa).contains(&pressure_pa) {
         let what = "pressure of the liquid";
-        return Err(out_of_range(
+        return Err(FluidError::out_of_range(
             fluid.name(),
             what,
-            pressure_pa,
             "Pa",
+            pressure_pa,
             (lowest_pa, highest_pa),
         ));
     }
@@ -244,21 +244,4 @@ fn row(
         saturation.vapour.density_kg_m3.ln(),
         point.sound_speed_m_s,
     ])
-}
-
-fn out_of_range(
-    fluid: &str,
-    what: &'static str,
-    value: f64,
-    unit: &'static str,
-    (low, high): (f64, f64),
-) -> FluidError {
-    FluidError::OutOfRange {
-        fluid: fluid.to_owned(),
-        what,
-        value,
-        unit,
-        low,
-        high,
-    }
 }

@@ -36,33 +36,15 @@ impl PerfectGas {
         heat_capacity_ratio: f64,
         molar_mass_kg_mol: f64,
     ) -> Result<Self, FluidError> {
-        let refuse = |what, value, unit, low, high| FluidError::OutOfRange {
-            fluid: name.to_owned(),
-            what,
-            value,
-            unit,
-            low,
-            high,
+        let refuse = |what, unit, value, range| {
+            Err(FluidError::out_of_range(name, what, unit, value, range))
         };
         // k = 5/3 is the kinetic limit of an atom; a thousandth allows it to be typed as 1.667.
         if !(heat_capacity_ratio > 1.0 && heat_capacity_ratio <= 1.668) {
-            let (low, high) = (1.0, 1.668);
-            return Err(refuse(
-                "heat capacity ratio",
-                heat_capacity_ratio,
-                "",
-                low,
-                high,
-            ));
+            return refuse("heat capacity ratio", "", heat_capacity_ratio, (1.0, 1.668));
         }
         if !(0.0005..=1.0).contains(&molar_mass_kg_mol) {
-            return Err(refuse(
-                "molar mass",
-                molar_mass_kg_mol,
-                "kg/mol",
-                0.0005,
-                1.0,
-            ));
+            return refuse("molar mass", "kg/mol", molar_mass_kg_mol, (0.0005, 1.0));
         }
         Ok(PerfectGas {
             heat_capacity_ratio,

@@ -345,14 +345,7 @@ impl PureFluid {
         low: f64,
         high: f64,
     ) -> FluidError {
-        FluidError::OutOfRange {
-            fluid: self.data.name.clone(),
-            what,
-            value,
-            unit,
-            low,
-            high,
-        }
+        FluidError::out_of_range(self.name(), what, unit, value, (low, high))
     }
 
     pub(crate) fn condenses(&self, dew: f64, unit: &'static str) -> FluidError {

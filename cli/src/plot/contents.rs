@@ -10,14 +10,7 @@ use shared::quantity::Dimension;
 pub fn stack(subject: &Subject) -> Option<Stack> {
     let mass = chart(subject, "Liquid", "liquid_mass", "kg", Dimension::Mass);
     let level = chart(subject, "Level", "level", "m", Dimension::Length);
-    let charts: Vec<Chart> = [mass, level].into_iter().flatten().collect();
-    (!charts.is_empty()).then(|| Stack {
-        title: title(subject),
-        x_quantity: subject.axis("Time", Dimension::Time),
-        x_range: subject.time_range(),
-        marks: subject.marks(),
-        charts,
-    })
+    Stack::over_time(subject, title, [mass, level].into_iter().flatten())
 }
 
 fn chart(

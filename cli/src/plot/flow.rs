@@ -10,14 +10,7 @@ use shared::quantity::Dimension;
 pub fn stack(subject: &Subject) -> Option<Stack> {
     let liquid = chart(subject, "Liquid flow", &subject.liquid_flows(), 1.4);
     let gas = chart(subject, "Gas flow", &subject.gas_branches(), 1.0);
-    let charts: Vec<Chart> = [liquid, gas].into_iter().flatten().collect();
-    (!charts.is_empty()).then(|| Stack {
-        title: title(subject),
-        x_quantity: subject.axis("Time", Dimension::Time),
-        x_range: subject.time_range(),
-        marks: subject.marks(),
-        charts,
-    })
+    Stack::over_time(subject, title, [liquid, gas].into_iter().flatten())
 }
 
 fn chart(subject: &Subject, quantity: &str, names: &[&str], weight: f64) -> Option<Chart> {

@@ -32,13 +32,8 @@ pub fn stack(subject: &Subject) -> Option<Stack> {
     }
     let last = groups.len().checked_sub(1)?;
     let charts = groups.into_iter().enumerate();
-    Some(Stack {
-        title: title(subject),
-        x_quantity: subject.axis("Time", Dimension::Time),
-        x_range: subject.time_range(),
-        marks: subject.marks(),
-        charts: charts.map(|(i, g)| chart(subject, g, i == last)).collect(),
-    })
+    let charts = charts.map(|(i, g)| chart(subject, g, i == last));
+    Stack::over_time(subject, title, charts)
 }
 
 /// The panel of the lowest pressures is the one that is read closely: it is the tallest.

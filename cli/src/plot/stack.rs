@@ -4,6 +4,8 @@ use super::chart::{self, Axis, Chart, Frame};
 use super::lettering::{fitted, text_width};
 use super::look;
 use super::scene::{Anchor, Scene};
+use super::subject::Subject;
+use shared::quantity::Dimension;
 
 /// Something that happened, marked through all panels.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,6 +29,25 @@ pub struct Stack {
     pub marks: Vec<Mark>,
     /// The panels, from the top.
     pub charts: Vec<Chart>,
+}
+
+impl Stack {
+    /// Panels over the time of a run; none without a panel.
+    #[must_use]
+    pub fn over_time(
+        subject: &Subject,
+        title: impl FnOnce(&Subject) -> String,
+        charts: impl IntoIterator<Item = Chart>,
+    ) -> Option<Self> {
+        let charts: Vec<Chart> = charts.into_iter().collect();
+        (!charts.is_empty()).then(|| Self {
+            title: title(subject),
+            x_quantity: subject.axis("Time", Dimension::Time),
+            x_range: subject.time_range(),
+            marks: subject.marks(),
+            charts,
+        })
+    }
 }
 
 const TITLE_HEIGHT: f64 = 30.0;

@@ -19,14 +19,7 @@ pub fn stack(subject: &Subject) -> Option<Stack> {
         ("liquid_temperature_k", " liquid"),
     ];
     let slow = chart(subject, "Wall and liquid temperature", &slow, 1.0);
-    let charts: Vec<Chart> = [gas, slow].into_iter().flatten().collect();
-    (!charts.is_empty()).then(|| Stack {
-        title: title(subject),
-        x_quantity: subject.axis("Time", Dimension::Time),
-        x_range: subject.time_range(),
-        marks: subject.marks(),
-        charts,
-    })
+    Stack::over_time(subject, title, [gas, slow].into_iter().flatten())
 }
 
 fn chart(

@@ -19,7 +19,7 @@ impl Inner {
         self.check_positive("stagnation temperature", "K", t0_k)?;
         self.check_positive("sum of the mass fractions", "", mass_fraction.iter().sum())?;
         if !(0.0..=p0_pa).contains(&p_back_pa) {
-            return Err(self.out_of_range("back pressure", p_back_pa, "Pa", 0.0, p0_pa));
+            return Err(self.out_of_range("back pressure", "Pa", p_back_pa, 0.0, p0_pa));
         }
         let operation = Operation::new(p0_pa, t0_k, p_back_pa);
         let mut fluxes = [None; MAX_SPECIES];

@@ -206,8 +206,8 @@ impl Inner {
             if !(limits.t_min_k..=limits.t_max_k).contains(&t) {
                 return Err(self.out_of_range(
                     "temperature",
-                    t,
                     "K",
+                    t,
                     limits.t_min_k,
                     limits.t_max_k,
                 ));
@@ -239,7 +239,7 @@ impl Inner {
     ) -> Result<(), FluidError> {
         self.check_finite(what, value)?;
         if value <= 0.0 {
-            return Err(self.out_of_range(what, value, unit, 0.0, f64::INFINITY));
+            return Err(self.out_of_range(what, unit, value, 0.0, f64::INFINITY));
         }
         Ok(())
     }
@@ -247,19 +247,12 @@ impl Inner {
     fn out_of_range(
         &self,
         what: &'static str,
-        value: f64,
         unit: &'static str,
+        value: f64,
         low: f64,
         high: f64,
     ) -> FluidError {
-        FluidError::OutOfRange {
-            fluid: self.label.clone(),
-            what,
-            value,
-            unit,
-            low,
-            high,
-        }
+        FluidError::out_of_range(&self.label, what, unit, value, (low, high))
     }
 }
 

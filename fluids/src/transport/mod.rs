@@ -115,24 +115,6 @@ impl PureFluid {
     }
 }
 
-/// The refusal outside a table.
-fn outside(
-    fluid: &str,
-    what: &'static str,
-    unit: &'static str,
-    value: f64,
-    (low, high): (f64, f64),
-) -> FluidError {
-    FluidError::OutOfRange {
-        fluid: fluid.to_owned(),
-        what,
-        value,
-        unit,
-        low,
-        high,
-    }
-}
-
 /// Refuses a value outside a table.
 fn check(
     fluid: &str,
@@ -146,7 +128,7 @@ fn check(
     if value >= range.0 - slack && value <= range.1 + slack {
         Ok(())
     } else {
-        Err(outside(fluid, what, unit, value, range))
+        Err(FluidError::out_of_range(fluid, what, unit, value, range))
     }
 }
 
