@@ -226,11 +226,7 @@ impl ChainModel {
                 if !element.is_wet(column, self.volume_m3) {
                     return Terms::zero();
                 }
-                let fraction = valve.as_ref().map_or(S::constant(1.0), |(actuator, trim)| {
-                    trim.fraction(travel(*actuator))
-                        .max(S::constant(SHUT_FRACTION))
-                });
-                let area = fraction * *area_m2;
+                let area = open_area(*area_m2, valve.as_ref(), travel);
                 Terms {
                     loss: column.flow * column.flow.abs() / (column.density * area.squared() * 2.0),
                     ..Terms::zero()
@@ -314,11 +310,7 @@ impl ChainModel {
                     S::constant((f * length_m / bore_m + minor_loss) / (area_m2 * area_m2))
                 }
                 Kind::Restriction { area_m2, valve } => {
-                    let fraction = valve.as_ref().map_or(S::constant(1.0), |(actuator, trim)| {
-                        trim.fraction(travel(*actuator))
-                            .max(S::constant(SHUT_FRACTION))
-                    });
-                    S::constant(1.0) / (fraction * *area_m2).squared()
+                    S::constant(1.0) / open_area(*area_m2, valve.as_ref(), travel).squared()
                 }
             };
         }
@@ -407,6 +399,20 @@ impl Kind {
             },
         }
     }
+}
+
+/// Effective area of a restriction at its travel, m2; a valve keeps at least the fraction at
+/// which it counts as shut.
+fn open_area<S: Scalar>(
+    area_m2: f64,
+    valve: Option<&(ActuatorId, Trim)>,
+    travel: &impl Fn(ActuatorId) -> S,
+) -> S {
+    let fraction = valve.map_or(S::constant(1.0), |(actuator, trim)| {
+        trim.fraction(travel(*actuator))
+            .max(S::constant(SHUT_FRACTION))
+    });
+    fraction * area_m2
 }
 
 /// Inertance of a chain without a line: a slug one diameter long in its smallest opening.
