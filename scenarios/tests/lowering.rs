@@ -304,3 +304,23 @@ fn a_flow_curve_becomes_lift_against_fall() {
     // Falls from lock-up: 32.0 - 30.9 bar.
     assert!((points[2].0 - 1.1e5).abs() < 1e-3);
 }
+
+#[test]
+fn a_droop_in_per_cent_is_that_of_the_set_gauge_pressure() {
+    let text = scenarios::ready_made()[0].text;
+    let set = |value: &str| [("regulator.press.droop".to_owned(), value.to_owned())];
+    let droop = |value: &str| {
+        let stand = scenarios::load_with(text, &set(value)).expect("a correct stand");
+        let network = stand.lower();
+        let regulator = network.branches.iter().find_map(|b| match &b.kind {
+            sim_core::network::BranchKind::Regulator(r) => Some(r.droop.clone()),
+            _ => None,
+        });
+        match regulator {
+            Some(sim_core::network::Droop::Linear { full_pa }) => full_pa,
+            other => panic!("{other:?}"),
+        }
+    };
+    // The demonstration is set to 32 bar(g); only rounding separates the two.
+    assert!((droop("8 %") / droop("2.56 bar") - 1.0).abs() < 1e-12);
+}

@@ -31,6 +31,8 @@ fn paths_that_lead_nowhere_are_refused() {
         ("bottle.supply.volume.unit", "L"),
         ("sequence.3.at", "1 s"),
         ("bottle.supply.", "7 L"),
+        ("supply.volume", "7 L"),
+        ("fill", "7 L"),
     ]));
 }
 

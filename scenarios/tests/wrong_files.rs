@@ -20,6 +20,11 @@ macro_rules! wrong_files {
 wrong_files! {
     typo_in_key
     typo_in_kind
+    two_kinds_misspelled
+    names_misspelled
+    names_of_the_trade
+    bare_droop
+    too_large_a_droop
     wrong_unit
     gauge_ambiguity
     bare_number

@@ -7,6 +7,7 @@ use crate::terminal::screen::{self, Screen};
 use scenarios::CheckedStand;
 use serde::Serialize;
 use shared::{Diagnostic, Severity, line_column};
+use std::io::ErrorKind;
 use std::path::Path;
 
 /// What was typed: the text of a stand and values in place of its own.
@@ -28,7 +29,7 @@ impl<'a> Input<'a> {
     pub fn from_file(path: &Path, overrides: &'a [(String, String)]) -> Result<Self, Failure> {
         let shown = path.display().to_string();
         let text = std::fs::read_to_string(path).map_err(|error| {
-            let remedy = format!("pressfed new {shown} writes a stand file to begin with");
+            let remedy = remedy(error.kind(), &shown);
             Failure::input(format!("cannot read {shown}: {error}; {remedy}"))
         })?;
         Ok(Self {
@@ -97,13 +98,25 @@ impl<'a> Input<'a> {
     }
 }
 
+/// What to do about a file that cannot be read.
+fn remedy(kind: ErrorKind, shown: &str) -> String {
+    match kind {
+        ErrorKind::NotFound => format!("pressfed new {shown} writes a stand file to begin with"),
+        ErrorKind::IsADirectory => "name the stand file itself, not its folder".to_owned(),
+        ErrorKind::InvalidData => {
+            "a stand file is plain text in UTF-8; name another file, or save it as that".to_owned()
+        }
+        _ => "check its name and that you may read it".to_owned(),
+    }
+}
+
 /// A diagnostic for machines; line and column count from one.
 #[derive(Debug, Serialize)]
 pub struct Told<'a> {
     code: &'static str,
     severity: &'static str,
     message: &'a str,
-    file: Option<&'a str>,
+    file: &'a str,
     line: Option<usize>,
     column: Option<usize>,
     remedies: &'a [String],
@@ -123,7 +136,8 @@ impl<'a> Told<'a> {
                 Severity::Warning => "warning",
             },
             message: &diagnostic.message,
-            file: main.map(|m| m.0),
+            // What has no place is said of the whole file.
+            file: main.map_or(texts.path, |m| m.0),
             line: main.map(|m| m.1.0),
             column: main.map(|m| m.1.1),
             remedies: &diagnostic.remedies,

@@ -1,7 +1,7 @@
 //! Diagnostics drawn: file, line, the place underlined, code, remedy, the word probably meant.
 
 use super::screen::Screen;
-use annotate_snippets::{AnnotationKind, Group, Level, Message, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Group, Level, Message, Origin, Renderer, Snippet};
 use shared::diagnostic::{Diagnostic, Label, Severity, Source, Span};
 use std::ops::Range;
 
@@ -52,6 +52,9 @@ fn group<'a>(diagnostic: &'a Diagnostic, texts: Texts<'a>) -> Group<'a> {
     let title = level
         .primary_title(one_line(&diagnostic.message))
         .id(diagnostic.code);
+    let whole_file = diagnostic.labels.is_empty();
+    let whole_file = whole_file.then(|| Origin::path(texts.path));
+    let title = title.elements(whole_file);
     let title = title.elements(snippets(diagnostic, texts));
     title.elements(advice(diagnostic))
 }

@@ -275,3 +275,26 @@ fn an_unknown_ready_made_stand_is_refused_with_the_names() {
     assert_eq!(ended.code, 2);
     assert!(ended.stderr.contains("There are: "), "{}", ended.stderr);
 }
+
+#[test]
+fn a_stand_that_is_no_text_file_is_not_answered_with_a_new_one() {
+    let folder = folder("no-text");
+    fs::write(folder.join("picture.png"), [0x89, 0x50, 0xff, 0xfe])
+        .expect("the test folder can be written");
+    fs::create_dir(folder.join("bench")).expect("the test folder can be written");
+    for (name, remedy) in [("picture.png", "plain text"), ("bench", "not its folder")] {
+        let ended = pressfed(&folder, &["check", name]);
+        assert_eq!(ended.code, 2);
+        assert!(ended.stderr.contains(remedy), "{}", ended.stderr);
+        assert!(!ended.stderr.contains("pressfed new"), "{}", ended.stderr);
+    }
+}
+
+#[test]
+fn an_empty_file_is_named() {
+    let folder = folder("empty");
+    fs::write(folder.join("bench.toml"), "# later\n").expect("the test folder can be written");
+    let ended = pressfed(&folder, &["check", "bench.toml"]);
+    assert_eq!(ended.code, 2);
+    insta::assert_snapshot!("empty_file", ended.stderr);
+}

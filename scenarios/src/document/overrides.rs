@@ -17,7 +17,9 @@ pub fn apply_overrides(root: &mut Table, overrides: &[(String, String)]) -> Vec<
             bytes: 0..value.len(),
         };
         if let Err(diagnostic) = put(root, path, node, &span) {
-            diagnostics.push(diagnostic.at(&span, ""));
+            let known = paths(root, "");
+            let meant = meant(path, &known);
+            diagnostics.push(diagnostic.meant(meant).at(&span, ""));
         }
     }
     diagnostics
@@ -26,7 +28,7 @@ pub fn apply_overrides(root: &mut Table, overrides: &[(String, String)]) -> Vec<
 fn put(root: &mut Table, path: &str, node: Node, span: &Span) -> Result<(), Diagnostic> {
     let parts: Vec<&str> = path.split('.').map(str::trim).collect();
     let (way, key) = match parts[..] {
-        [key] => (&parts[..0], key.to_owned()),
+        ["title"] => (&parts[..0], parts[0].to_owned()),
         // Their keys are paths themselves: `limit.fuel.pressure`.
         ["requirement" | "limit", _, ..] => (&parts[..1], parts[1..].join(".")),
         [_, key] => (&parts[..1], key.to_owned()),
@@ -55,6 +57,36 @@ fn put(root: &mut Table, path: &str, node: Node, span: &Span) -> Result<(), Diag
     }
     Ok(())
 }
+
+/// The paths of all values of a table.
+fn paths(table: &Table, prefix: &str) -> Vec<String> {
+    let of_entry = |entry: &Entry| {
+        let path = format!("{prefix}{}", entry.key);
+        match &entry.node.value {
+            Value::Table(inner) => paths(inner, &format!("{path}.")),
+            Value::List(nodes) if nodes.iter().any(|n| n.table().is_some()) => {
+                let steps = nodes.iter().enumerate();
+                let steps = steps.filter_map(|(i, n)| Some((i + 1, n.table()?)));
+                steps
+                    .flat_map(|(i, step)| paths(step, &format!("{path}.{i}.")))
+                    .collect()
+            }
+            _ => vec![path],
+        }
+    };
+    table.entries.iter().flat_map(of_entry).collect()
+}
+
+/// The path that a wrong one ends like, else the one that it is nearest to.
+fn meant<'a>(path: &str, known: &'a [String]) -> Option<&'a str> {
+    let ending = format!(".{path}");
+    let mut alike = known.iter().filter(|k| k.ends_with(&ending));
+    match (alike.next(), alike.next()) {
+        (Some(only), None) => Some(only),
+        _ => nearest(path, known.iter().map(String::as_str)),
+    }
+}
+
 /// Tables that a stand may leave out, and that an override may bring in.
 const OPTIONAL: [&str; 6] = ["ambient", "display", "model", "run", "requirement", "limit"];
 
@@ -103,7 +135,6 @@ fn no_such_table(part: &str, path: &str, known: &[String]) -> Diagnostic {
         format!("\"{path}\": the file has no table \"{part}\" there"),
     )
     .remedy(format!("there is {}", listed(known)))
-    .meant(nearest(part, known.iter().map(String::as_str)))
 }
 
 fn listed(known: &[String]) -> String {

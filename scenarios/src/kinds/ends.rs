@@ -1,5 +1,6 @@
 //! `from` and `to`: what a branch is plumbed to.
 
+use super::Kind;
 use crate::read::TableReader;
 use shared::{Span, codes};
 use sim_core::network::Phase;
@@ -32,6 +33,13 @@ fn end(reader: &mut TableReader<'_>, key: &'static str) -> Option<End> {
         None => (text, None),
         Some((name, "gas")) => (name, Some(Phase::Gas)),
         Some((name, "liquid")) => (name, Some(Phase::Liquid)),
+        // As in the heading of its table: kind and name.
+        Some((kind, name)) if Kind::ALL.iter().any(|k| k.word() == kind) => {
+            let message = format!("{key} names a component by its name alone, without its kind");
+            let remedy = format!("write {key} = \"{name}\"");
+            reader.error_at(key, &codes::UNKNOWN_COMPONENT, message, remedy);
+            return None;
+        }
         Some((name, port)) => {
             let message = format!("\"{name}\" has no port \"{port}\"");
             let remedy = format!("a tank has the ports \"{name}.gas\" and \"{name}.liquid\"");

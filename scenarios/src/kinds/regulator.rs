@@ -1,11 +1,12 @@
 //! A pressure regulator.
 
 use super::capacity::Capacity;
+use crate::document::Node;
 use crate::input::{InputId, Range, Values};
 use crate::read::{Key, Pair, TableReader};
 use fluids::GasMixture;
 use shared::codes;
-use shared::quantity::Dimension;
+use shared::quantity::{Dimension, Quantity};
 use sim_core::components::gas::GasSide;
 use sim_core::components::restriction::gas_flow;
 use sim_core::network as net;
@@ -26,6 +27,8 @@ pub struct Regulator {
 #[derive(Clone, Debug)]
 enum Droop {
     Linear(InputId),
+    /// Part of the set pressure above ambient.
+    Part(InputId),
     Curve(Vec<Pair>),
 }
 
@@ -59,6 +62,13 @@ const DROOP: Key = Key::new(
     &[Dimension::PressureDifference],
     Range::Positive,
     "4 bar",
+);
+/// In per cent, as catalogues give it.
+const DROOP_PART: Key = Key::new(
+    "droop",
+    &[Dimension::Fraction],
+    Range::ProperFraction,
+    "10 %",
 );
 const CURVE: &str = "flow_curve";
 const RESPONSE: Key = Key::new("response_time", &[Dimension::Time], Range::Positive, "5 ms");
@@ -100,17 +110,35 @@ impl Regulator {
                 reader.path
             );
             let remedy = format!(
-                "add droop = \"4 bar\" (from lock-up to wide open), or flow_curve = {CURVE_EXAMPLE}"
+                "add droop = \"4 bar\" (from lock-up to wide open) or \"10 %\" (of the set pressure), or flow_curve = {CURVE_EXAMPLE}"
             );
             reader.missing_any(&codes::MISSING_KEY, &[DROOP.name, CURVE], message, remedy);
         }
         let flows = [Dimension::MassFlow, Dimension::StandardFlow];
-        let droop = reader.optional(DROOP);
+        let droop = Self::read_fall(reader);
         let curve = reader.pairs(CURVE, &flows, &[Dimension::Pressure], CURVE_EXAMPLE);
         match way? {
             CURVE => Some(Droop::Curve(curve?)),
-            _ => Some(Droop::Linear(droop?)),
+            _ => droop,
         }
+    }
+
+    /// A fall in a unit of pressure, or in per cent; a bare number is refused as it is elsewhere.
+    fn read_fall(reader: &mut TableReader<'_>) -> Option<Droop> {
+        let node = &reader.entry(DROOP.name)?.node;
+        if !is_percent(node) {
+            return reader.optional(DROOP).map(Droop::Linear);
+        }
+        let id = reader.optional(DROOP_PART)?;
+        let path = reader.path_of(DROOP.name);
+        let value = format!(
+            "{} of the set gauge pressure",
+            node.text().unwrap_or_default()
+        );
+        let reason =
+            "per cent of a droop count from ambient, as catalogues do: common practice, no source";
+        reader.context.assume(&path, value, reason);
+        Some(Droop::Part(id))
     }
 
     /// True if its flow was measured.
@@ -197,6 +225,9 @@ impl Regulator {
             Droop::Linear(id) => net::Droop::Linear {
                 full_pa: values.si(*id),
             },
+            Droop::Part(id) => net::Droop::Linear {
+                full_pa: values.si(*id) * (values.si(self.set_pressure) - ambient_pa),
+            },
             Droop::Curve(pairs) => lower_curve(&self.curve(pairs, values, supply, ambient_pa)),
         };
         net::BranchKind::Regulator(net::Regulator {
@@ -224,6 +255,14 @@ fn lower_curve(curve: &[CurvePoint]) -> net::Droop {
         points,
         measured: curve.iter().map(|p| (p.0, p.1)).collect(),
     }
+}
+
+/// True if a value is written in per cent.
+fn is_percent(node: &Node) -> bool {
+    let quantity = node
+        .text()
+        .map(|t| Quantity::parse(t, DROOP_PART.dimensions));
+    quantity.is_some_and(|q| q.is_ok_and(|q| q.unit.symbol == "%"))
 }
 
 /// Mean molar mass of the supply.

@@ -5,10 +5,10 @@ use super::heat::{Heat, Wall, WallDefaults};
 use super::tank_shape::TankShape;
 use crate::input::{InputId, Range, Values};
 use crate::read::{Key, TableReader};
-use crate::tables::{GasName, LIQUIDS};
+use crate::tables::{GasName, LIQUIDS, meant};
 use fluids::Liquid;
 use shared::quantity::Dimension;
-use shared::{Diagnostic, Span, codes, nearest};
+use shared::{Diagnostic, Span, codes};
 use sim_core::components::tank_shape::TankGeometry;
 use sim_core::network as net;
 use std::sync::Arc;
@@ -203,7 +203,7 @@ impl LiquidName {
                 Diagnostic::error(&codes::UNKNOWN_FLUID, message)
                     .at(&node.span, "")
                     .remedy(remedy)
-                    .meant(nearest(text, LIQUIDS)),
+                    .meant(meant(text, &LIQUIDS)),
             );
             return None;
         }

@@ -171,11 +171,13 @@ fn look_up(
         None => {
             let message = format!("there is no component \"{}\"", end.name);
             let known: Vec<&str> = names.keys().copied().collect();
+            let meant = nearest(&end.name, known.iter().copied())
+                .or_else(|| the_only_one(components, &end.name));
             context.report(
                 Diagnostic::error(&codes::UNKNOWN_COMPONENT, message)
                     .at(&end.span, "")
                     .remedy(format!("the components are {}", known.join(", ")))
-                    .meant(nearest(&end.name, known)),
+                    .meant(meant),
             );
             return None;
         }
@@ -187,6 +189,13 @@ fn look_up(
         context.report(diagnostic.remedy(format!("write \"{}\"", end.name)));
     }
     Some(named)
+}
+
+/// The component of a kind, if there is one only and the kind stands where its name should.
+fn the_only_one<'a>(components: &'a [Component], kind: &str) -> Option<&'a str> {
+    let mut of_kind = components.iter().filter(|c| c.kind.word() == kind);
+    let first = of_kind.next()?;
+    of_kind.next().is_none().then_some(first.name.as_str())
 }
 
 fn report_branch_as_end(

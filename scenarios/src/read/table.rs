@@ -5,7 +5,7 @@ use super::key::{Key, Word};
 use crate::document::{Entry, Node, Table};
 use crate::input::InputId;
 use shared::quantity::Quantity;
-use shared::{Code, Diagnostic, Span, codes, nearest};
+use shared::{Code, Diagnostic, Source, Span, codes, nearest};
 
 /// Reads one table.
 #[derive(Debug)]
@@ -253,6 +253,9 @@ impl<'a> TableReader<'a> {
     fn report_unknown(&mut self, entry: &Entry) {
         let absent = self.missing.iter().flat_map(|m| &m.keys).copied();
         let meant = nearest(&entry.key, absent.chain(self.asked.iter().copied()));
+        // Who typed a path looks for a path.
+        let of_override = matches!(entry.key_span.source, Source::Override(_));
+        let full = meant.filter(|_| of_override).map(|key| self.path_of(key));
         self.missing
             .retain(|m| !m.keys.iter().any(|k| Some(*k) == meant));
         let mut listed = self.asked.clone();
@@ -263,7 +266,7 @@ impl<'a> TableReader<'a> {
             Diagnostic::error(&codes::UNKNOWN_KEY, message)
                 .at(&entry.key_span, "")
                 .remedy(format!("its keys are {}", listed.join(", ")))
-                .meant(meant),
+                .meant(full.as_deref().or(meant)),
         );
     }
 }

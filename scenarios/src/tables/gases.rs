@@ -1,11 +1,12 @@
 //! Which gases and liquids may be named, and `[perfect_gas.NAME]`.
 
+use super::formulas::meant;
 use crate::document::Table;
 use crate::input::Range;
 use crate::read::{Context, Key, TableReader};
 use fluids::SpeciesSpec;
 use shared::quantity::Dimension;
-use shared::{Diagnostic, Span, codes, nearest};
+use shared::{Diagnostic, Span, codes};
 
 /// Gases with published equations.
 const GASES: [&str; 5] = ["nitrogen", "helium", "argon", "oxygen", "air"];
@@ -83,7 +84,7 @@ impl Gases {
                         "write one of {}, or define it as [perfect_gas.NAME]",
                         listed.join(", ")
                     ))
-                    .meant(nearest(text, known)),
+                    .meant(meant(text, &known)),
             );
             return None;
         }

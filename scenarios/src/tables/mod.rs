@@ -2,6 +2,7 @@
 
 mod ambient;
 mod display;
+mod formulas;
 mod gases;
 mod judgement;
 mod model;
@@ -10,6 +11,7 @@ mod sequence;
 
 pub use ambient::Ambient;
 pub use display::read as read_display;
+pub use formulas::meant;
 pub use gases::{GasName, Gases, LIQUIDS};
 pub use judgement::{Judgement, read as read_judgements};
 pub use model::Model;

@@ -103,8 +103,40 @@ pub(super) fn resolve(text: &str) -> Option<(&'static Unit, Reference)> {
     })
 }
 
+/// Spellings that are no units here, or would be read as slips of another, and what is meant.
+const COLLOQUIAL: [(&str, &str); 22] = [
+    ("f", "degF"),
+    ("degrees f", "degF"),
+    ("c", "degC"),
+    ("celcius", "degC"),
+    ("degrees c", "degC"),
+    ("gallon", "gal"),
+    ("pound", "lbm"),
+    ("ounce", "oz"),
+    ("gram", "g"),
+    ("kilogram", "kg"),
+    ("kilo", "kg"),
+    ("ton", "t"),
+    ("newton", "N"),
+    ("millimeter", "mm"),
+    ("millimetre", "mm"),
+    ("milliliter", "mL"),
+    ("millilitre", "mL"),
+    ("\"", "in"),
+    ("'", "ft"),
+    ("second", "s"),
+    ("minute", "min"),
+    ("hour", "h"),
+];
+
 /// The spelling that `text` is nearest to.
 pub(super) fn nearest_spelling(text: &str) -> Option<&'static str> {
+    let word = text.trim().to_lowercase();
+    let one = word.strip_suffix('s').unwrap_or(&word);
+    let colloquial = |word: &str| COLLOQUIAL.iter().find(|c| c.0 == word);
+    if let Some((_, meant)) = colloquial(&word).or_else(|| colloquial(one)) {
+        return Some(meant);
+    }
     if let Some(unit) = text.strip_suffix('s').and_then(Unit::find) {
         return Some(unit.symbol);
     }

@@ -1,0 +1,32 @@
+//! Formulas and names of the trade, for the question "did you mean".
+
+use shared::nearest;
+
+/// What people write, in small letters, and the fluid's name here.
+const FORMULAS: [(&str, &str); 16] = [
+    ("n2", "nitrogen"),
+    ("gn2", "nitrogen"),
+    ("ln2", "nitrogen"),
+    ("he", "helium"),
+    ("ghe", "helium"),
+    ("he4", "helium"),
+    ("ar", "argon"),
+    ("o2", "oxygen"),
+    ("gox", "oxygen"),
+    ("lox", "oxygen"),
+    ("h2o", "water"),
+    ("di water", "water"),
+    ("c2h5oh", "ethanol"),
+    ("c2h6o", "ethanol"),
+    ("etoh", "ethanol"),
+    ("alcohol", "ethanol"),
+];
+
+/// The known name that is meant by a formula, or that a word is nearest to.
+#[must_use]
+pub fn meant<'a>(text: &str, known: &[&'a str]) -> Option<&'a str> {
+    let word = text.trim().to_lowercase();
+    let formula = FORMULAS.iter().find(|f| f.0 == word).map(|f| f.1);
+    let named = known.iter().copied().find(|k| Some(*k) == formula);
+    named.or_else(|| nearest(text, known.iter().copied()))
+}
