@@ -8,6 +8,7 @@ committed. Run it after changing it, or with `--check` to see that the files are
 
 import hashlib
 import json
+import math
 import pathlib
 import sys
 
@@ -26,7 +27,21 @@ FLUIDS = {
     "air": ("Air", (59.75, 1000.0, 100e6)),
     "water": ("Water", None),
     "ethanol": ("Ethanol", None),
+    "carbon dioxide": ("CarbonDioxide", (216.592, 1000.0, 100e6)),
+    "methane": ("Methane", (90.6941, 620.0, 100e6)),
+    "nitrous oxide": ("NitrousOxide", (182.33, 520.0, 50e6)),
+    "parahydrogen": ("ParaHydrogen", (13.8033, 1000.0, 100e6)),
+    "hydrogen": ("Hydrogen", (13.957, 1000.0, 100e6)),
+    "propane": ("n-Propane", (130.0, 650.0, 100e6)),
+    "methanol": ("Methanol", None),
+    "n-dodecane": ("n-Dodecane", None),
 }
+
+
+def file_name(name):
+    return name.replace(" ", "_") + ".json"
+
+
 
 # Origin of each equation. The keys are those of the package's reference list.
 PAPERS = {
@@ -40,6 +55,15 @@ PAPERS = {
     "Datchi-PRB-2000": "Datchi, Loubeyre, LeToullec, Phys. Rev. B 61 (2000) 6535",
     "Younglove-NIST-1982": "Younglove, J. Phys. Chem. Ref. Data 11 (1982) suppl. 1",
     "IAPWS-Melting-2011": "IAPWS R14-08(2011), ice VI branch",
+    "Span-JPCRD-1996": "Span, Wagner, J. Phys. Chem. Ref. Data 25 (1996) 1509",
+    "Setzmann-JPCRD-1991": "Setzmann, Wagner, J. Phys. Chem. Ref. Data 20 (1991) 1061",
+    "Abramson-HPR-2011": "Abramson, High Press. Res. 31 (2011) 549",
+    "Lemmon-JCED-2006": "Lemmon, Span, J. Chem. Eng. Data 51 (2006) 785",
+    "Leachman-JPCRD-2009": "Leachman, Jacobsen, Penoncello, Lemmon, J. Phys. Chem. Ref. Data 38 (2009) 721",
+    "Lemmon-JCED-2009": "Lemmon, McLinden, Wagner, J. Chem. Eng. Data 54 (2009) 3141",
+    "Reeves-JCP-1964": "Reeves, Scott, Babb, J. Chem. Phys. 40 (1964) 3662",
+    "deReuck-BOOK-1993": "de Reuck, Craven, Methanol, International Thermodynamic Tables of the Fluid State 12 (IUPAC, Blackwell, 1993)",
+    "Lemmon-EF-2004": "Lemmon, Huber, Energy Fuels 18 (2004) 960",
     "Sun-BBPC-1988": "Sun, ten Seldam, Kortbeek, Trappeniers, Biswas, Ber. Bunsenges. Phys. Chem. 92 (1988) 1226",
 }
 
@@ -59,6 +83,13 @@ def ideal(terms, reducing_k):
             log_tau += term["a"]
         elif kind == "IdealGasHelmholtzPower":
             power += [[n, t] for n, t in zip(term["n"], term["t"])]
+        elif kind == "IdealGasHelmholtzCP0PolyT":
+            # A constant share c of cp0/R, integrated from T0.
+            assert term["t"] == [0.0]
+            c = term["c"][0]
+            tau_0 = term["Tc"] / term["T0"]
+            lead = [lead[0] + c - c * math.log(tau_0), lead[1] - c / tau_0]
+            log_tau += c
         elif kind == "IdealGasHelmholtzPlanckEinstein":
             einstein += [[n, -t, 1.0, -1.0] for n, t in zip(term["n"], term["t"])]
         elif kind == "IdealGasHelmholtzPlanckEinsteinFunctionT":
@@ -71,26 +102,38 @@ def ideal(terms, reducing_k):
     return {"lead": lead, "log_tau": log_tau, "power": power, "einstein": einstein}
 
 
+# Kind of term -> name in the files and its columns. A plain exponential has no factor of tau.
 COLUMNS = {
     "ResidualHelmholtzPower": ("power", "n d t l"),
     "ResidualHelmholtzGaussian": ("gaussian", "n d t eta epsilon beta gamma"),
+    "ResidualHelmholtzExponential": ("exponential", "n d t g l"),
+    "ResidualHelmholtzDoubleExponential": ("exponential", "n d t gd ld gt lt"),
     "ResidualHelmholtzNonAnalytic": ("non_analytic", "n a b beta A B C D"),
 }
 
 
 def residual(terms):
     """The residual part, one row a term; see `src/helmholtz/` for the formulas."""
-    out = {"power": [], "gaussian": [], "non_analytic": []}
+    out = {"power": [], "gaussian": [], "non_analytic": [], "exponential": []}
     for term in terms:
         name, columns = COLUMNS[term["type"]]
-        out[name] += [list(row) for row in zip(*(term[c] for c in columns.split()))]
+        rows = [list(row) for row in zip(*(term[c] for c in columns.split()))]
+        if term["type"] == "ResidualHelmholtzExponential":
+            out["power"] += [row[:3] + [0.0] for row in rows if row[3] == 0.0]
+            rows = [row + [0.0, 0.0] for row in rows if row[3] != 0.0]
+        out[name] += rows
     return {name: rows for name, rows in out.items() if rows}
 
 
 def melting(line, t_min_k):
-    """p_melt = p0 + sum a ((T/T0)^c - 1), the one rising branch at and above t_min."""
+    """p_melt = p0 + sum a ((T/T0)^c - 1), in one or two rising branches from t_min on."""
     parts = [p for p in line["parts"] if p["T_max"] > max(p["T_min"], t_min_k)]
-    part = parts[-1]
+    if t_min_k > 273:
+        parts = parts[-1:]  # water: ice VI, taken from t_min on
+    return [melting_part(line, part, t_min_k) for part in parts]
+
+
+def melting_part(line, part, t_min_k):
     p0 = part["p_0"]
     if line["type"] == "Simon":
         terms = [[part["a"], part["c"]]]
@@ -123,11 +166,22 @@ def saturation(fluid, eos):
     return {"pure": {"t_min_k": liquid["T"], "liquid_mol_m3": liquid["rhomolar"], "vapour_mol_m3": vapour["rhomolar"]}}
 
 
+# The package's curve gives 24 MPa at the triple point, where it must be nothing.
+NO_MELTING = {"hydrogen"}
+
+
+def surface_tension(term):
+    """sigma = sum a (1 - T/T0)^n, N/m."""
+    assert term["BibTeX"] == "Mulero-JPCRD-2012"
+    return {"t0_k": term["Tc"], "terms": [list(row) for row in zip(term["a"], term["n"])]}
+
+
 def coefficients(name):
     package_name, table = FLUIDS[name]
     fluid = json.loads(CP.get_fluid_param_string(package_name, "JSON"))[0]
     eos = fluid["EOS"][0]
     state = eos["STATES"]["reducing"]
+    line = None if name in NO_MELTING else fluid["ANCILLARIES"].get("melting_line")
     return {
         "name": name,
         "molar_mass_kg_mol": eos["molar_mass"],
@@ -135,13 +189,14 @@ def coefficients(name):
         "reducing": {"t_k": state["T"], "density_mol_m3": state["rhomolar"]},
         "limits": {"t_min_k": eos["Ttriple"], "t_max_k": eos["T_max"], "p_max_pa": eos["p_max"]},
         "saturation": saturation(fluid, eos),
-        "melting": melting(fluid["ANCILLARIES"]["melting_line"], eos["Ttriple"]),
+        "melting": melting(line, eos["Ttriple"]) if line else [],
+        "surface_tension": None if eos["pseudo_pure"] else surface_tension(fluid["ANCILLARIES"]["surface_tension"]),
         "table": table and {"t_min_k": table[0], "t_max_k": table[1], "p_max_pa": table[2]},
         "ideal": ideal(eos["alpha0"], state["T"]),
         "residual": residual(eos["alphar"]),
         "source": {
             "equation": PAPERS[eos["BibTeX_EOS"]],
-            "melting": PAPERS[fluid["ANCILLARIES"]["melting_line"]["BibTeX"]],
+            "melting": PAPERS[line["BibTeX"]] if line else None,
         },
     }
 
@@ -167,8 +222,8 @@ def provenance(files):
         digest = hashlib.sha256(text.encode()).hexdigest()
         lim = d["limits"]
         rows.append(
-            f"| `{name}.json` | {d['source']['equation']} | {lim['t_min_k']:g} to {lim['t_max_k']:g} K, "
-            f"to {lim['p_max_pa'] / 1e6:g} MPa | {d['source']['melting']} | `{digest[:16]}` |"
+            f"| `{file_name(name)}` | {d['source']['equation']} | {lim['t_min_k']:g} to {lim['t_max_k']:g} K, "
+            f"to {lim['p_max_pa'] / 1e6:g} MPa | {d['source']['melting'] or 'none published here'} | `{digest[:16]}` |"
         )
     version = CP.get_global_param_string("version")
     return PAGE.format(version=version, generator=VERSION, rows="\n".join(rows))
@@ -189,14 +244,17 @@ do not edit the files by hand. The hash is the first half of the file's SHA-256.
 - Energies and entropies are counted from the package's default reference states (the offsets are
   part of `ideal.lead`): water by IAPWS-95, the others as their files say.
 - `triple` of helium is the upper end of the lambda line: below it helium is a superfluid.
+- Nitrous oxide, hydrogen and n-dodecane have no melting line here: nothing tells a frozen state from a
+  liquid one, but none is colder than the triple point.
 - The melting line of water is the branch of ice VI; below 273.16 K nothing is offered.
+- Surface tension: Mulero, Cachadina, Parra, J. Phys. Chem. Ref. Data 41 (2012) 043105.
 - Air is a pseudo-pure fluid: bubble and dew curves are the published ancillary equations.
 """
 
 
 def main():
     files = {name: compact(coefficients(name)) for name in FLUIDS}
-    wanted = {DATA / f"{name}.json": text for name, text in files.items()}
+    wanted = {DATA / file_name(name): text for name, text in files.items()}
     wanted[DATA / "PROVENANCE.md"] = provenance(files)
     if "--check" in sys.argv:
         stale = [p.name for p, text in wanted.items() if not p.exists() or p.read_text() != text]

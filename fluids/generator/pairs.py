@@ -10,10 +10,12 @@ is written. Users never run this. `--check` tells whether the files are fresh.
 import hashlib
 import itertools
 import json
+import math
 import pathlib
 import sys
 
 import CoolProp.CoolProp as CP
+import departures
 
 DATA = pathlib.Path(__file__).resolve().parent.parent / "data"
 
@@ -24,6 +26,14 @@ FLUIDS = {
     "oxygen": "Oxygen",
     "water": "Water",
     "ethanol": "Ethanol",
+    "carbon dioxide": "CarbonDioxide",
+    "methane": "Methane",
+    "nitrous oxide": "NitrousOxide",
+    "parahydrogen": "ParaHydrogen",
+    "hydrogen": "Hydrogen",
+    "propane": "n-Propane",
+    "methanol": "Methanol",
+    "n-dodecane": "n-Dodecane",
 }
 
 PAPERS = {
@@ -33,35 +43,15 @@ PAPERS = {
     "Tkaczuk-JPCRD-2020": "Tkaczuk, Bell, Lemmon, Luchier, Millet, J. Phys. Chem. Ref. Data 49 (2020) 023101",
 }
 
-# Rows as in the fluid files: power [n, d, t, l], gaussian [n, d, t, eta, epsilon, beta, gamma].
-DEPARTURES = {
-    "GeneralizedAirWater": {
-        "power": [
-            [4.0142079, 1, 0.547, 0],
-            [-1.1573939, 1, 0.055, 1],
-            [-7.2102425, 1, 1.925, 1],
-            [-5.3251223, 2, 0.552, 1],
-            [-2.2155867, 4, 1.0, 1],
-        ]
-    },
-    "Helium-Argon": {
-        "power": [
-            [-2.643654, 1, 1.03, 0],
-            [-0.347501, 2, 0.288, 0],
-            [0.201207, 3, 0.572, 0],
-        ],
-        "gaussian": [
-            [1.171326, 1, 1.425, 0.371, 0.378, 0.32, 1.409],
-            [0.216379, 1, 1.987, 0.081, 0.741, 1.247, 1.709],
-            [0.56137, 2, 0.024, 0.375, 0.322, 1.152, 0.705],
-            [0.18257, 3, 1.434, 0.978, 1.427, 0.245, 1.162],
-            [0.017879, 4, 0.27, 0.971, 2.088, 1.03, 0.869],
-        ],
-    },
-}
+DEPARTURES = {name: departures.rows(name) for name in departures.PUBLISHED}
 
-# No published constants, but a stand-in that is nearer than none: air is 78 % nitrogen.
-STAND_INS = {("air", other): ("nitrogen", other) for other in ("helium", "water", "ethanol")}
+# No published constants, but a stand-in that is nearer than none: air is 78 % nitrogen, the two forms of
+# hydrogen differ by the spin of their nuclei, nitrous oxide and carbon dioxide are alike in mass and size.
+STAND_INS = {
+    "air": ("nitrogen", ("helium", "water", "ethanol", "carbon dioxide", "methane", "hydrogen", "propane")),
+    "parahydrogen": ("hydrogen", ("nitrogen", "methane", "carbon dioxide", "propane")),
+    "nitrous oxide": ("carbon dioxide", ("nitrogen", "helium", "argon", "oxygen")),
+}
 
 # The package names no paper that may be passed on.
 LEFT_OUT = {("water", "ethanol")}
@@ -99,13 +89,16 @@ def published(one, two):
 
 
 def departure(terms, delta, tau):
-    import math
-
     power = sum(n * delta**d * tau**t * (math.exp(-(delta**l)) if l else 1.0) for n, d, t, l in terms.get("power", []))
-    return power + sum(
+    gaussian = (
         n * delta**d * tau**t * math.exp(-eta * (delta - eps) ** 2 - beta * (tau - gamma) ** 2)
         for n, d, t, eta, eps, beta, gamma in terms.get("gaussian", [])
     )
+    exponential = (
+        n * delta**d * tau**t * math.exp(-gd * delta**ld - gt * tau**lt)
+        for n, d, t, gd, ld, gt, lt in terms.get("exponential", [])
+    )
+    return power + sum(gaussian) + sum(exponential)
 
 
 def verify(entry):
@@ -139,10 +132,11 @@ def collect():
             verify(entry)
         pairs.append(entry)
     by_name = {tuple(sorted(p["species"])): p for p in pairs}
-    for pair, stand_in in STAND_INS.items():
-        known = by_name[tuple(sorted(stand_in))]
-        species = ["air" if s == "nitrogen" else s for s in known["species"]]
-        pairs.append({**known, "species": species, "stand_in": "nitrogen + " + pair[1]})
+    for name, (likeness, others) in STAND_INS.items():
+        for other in others:
+            known = by_name[tuple(sorted((likeness, other)))]
+            species = [name if s == likeness else s for s in known["species"]]
+            pairs.append({**known, "species": species, "stand_in": f"{likeness} + {other}"})
     return {"pairs": pairs, "departures": DEPARTURES}
 
 
@@ -162,12 +156,13 @@ First half of the SHA-256 of `pairs.json`: `{digest}`.
 {rows}
 
 - Reducing functions of Kunz and Wagner: see `fluids/src/mixture/reducing.rs`.
-- The departure functions stand in the generator as the package's library lists them, and are
-  checked against its mixture model to 1e-12.
-- Air with helium, water or ethanol takes the constants of nitrogen, which makes 78 % of it.
+- The departure functions stand in `fluids/generator/departures.py` as the package's library lists them, and are
+  checked against its mixture model to 1e-12. Those of GERG-2008 are rewritten with completed squares.
+- Where "of" stands, the pair has no constants of its own and takes those of another: air those of nitrogen, which makes
+  78 % of it, parahydrogen those of hydrogen, nitrous oxide those of carbon dioxide. Every run says so.
 - A pair that is not listed mixes by the Lorentz-Berthelot rule (all constants one); every run that
-  holds such a pair says so. The published "constants" of helium with oxygen and with water are all
-  one, which says the same.
+  holds such a pair says so. Published "constants" that are all one (helium with oxygen, propane or
+  hydrogen, and others of GERG-2008) say the same and are not listed.
 """
 
 

@@ -13,7 +13,8 @@ import CoolProp.CoolProp as CP
 
 CP.set_config_bool(CP.NORMALIZE_GAS_CONSTANTS, False)
 OUT = pathlib.Path(__file__).resolve().parent.parent / "tests" / "data" / "mixtures.json"
-NAMES = {n.lower(): n for n in ("Nitrogen", "Helium", "Argon", "Oxygen", "Water", "Ethanol")}
+NAMES = {n.lower(): n for n in ("Nitrogen", "Helium", "Argon", "Oxygen", "Water", "Ethanol", "Methane", "Hydrogen")}
+NAMES |= {"carbon dioxide": "CarbonDioxide", "propane": "n-Propane", "nitrous oxide": "NitrousOxide"}
 
 CASES = [
     (("nitrogen", "helium"), (0.7, 0.3)),
@@ -25,6 +26,14 @@ CASES = [
     (("helium", "water"), (0.995, 0.005)),
     (("oxygen", "water"), (0.9, 0.1)),
     (("nitrogen", "oxygen", "argon", "water"), (0.76, 0.21, 0.01, 0.02)),
+    (("nitrogen", "carbon dioxide"), (0.6, 0.4)),
+    (("nitrogen", "methane"), (0.3, 0.7)),
+    (("helium", "methane"), (0.9, 0.1)),
+    (("argon", "carbon dioxide"), (0.5, 0.5)),
+    (("argon", "carbon dioxide", "water"), (0.7, 0.28, 0.02)),
+    (("methane", "hydrogen", "carbon dioxide"), (0.5, 0.3, 0.2)),
+    (("helium", "propane"), (0.9, 0.1)),
+    (("methane", "nitrous oxide"), (0.7, 0.3)),
     (("nitrogen", "helium", "oxygen", "argon", "water"), (0.5, 0.3, 0.1, 0.05, 0.05)),
 ]
 STATES = [(250.0, 40.0), (300.0, 1000.0), (300.0, 8000.0), (450.0, 5000.0), (600.0, 12000.0)]  # K, mol/m3

@@ -15,8 +15,14 @@ GASES = {
     "argon": ("Argon", 95.0, 700.0, 1e8),
     "oxygen": ("Oxygen", 80.0, 600.0, 6e7),
     "air": ("Air", 80.0, 700.0, 1e8),
+    "carbon dioxide": ("CarbonDioxide", 220.0, 700.0, 1e8),
+    "methane": ("Methane", 95.0, 600.0, 1e8),
+    "parahydrogen": ("ParaHydrogen", 16.0, 700.0, 1e8),
+    "hydrogen": ("Hydrogen", 16.0, 700.0, 1e8),
+    "propane": ("n-Propane", 135.0, 600.0, 1e8),
 }
 LIQUIDS = {"water": ("Water", 274.0, 580.0), "ethanol": ("Ethanol", 200.0, 465.0)}
+LIQUIDS |= {"methanol": ("Methanol", 180.0, 460.0), "n-dodecane": ("n-Dodecane", 265.0, 590.0)}
 
 
 def row(name, state):

@@ -6,7 +6,7 @@ use crate::FluidError;
 use crate::helmholtz::{Helmholtz, IdealData, Residual, ResidualData};
 
 /// The fluids with an equation of state, and their files. See `data/PROVENANCE.md`.
-const FILES: [(&str, &str); 7] = [
+const FILES: [(&str, &str); 15] = [
     ("nitrogen", include_str!("../data/nitrogen.json")),
     ("helium", include_str!("../data/helium.json")),
     ("argon", include_str!("../data/argon.json")),
@@ -14,6 +14,17 @@ const FILES: [(&str, &str); 7] = [
     ("air", include_str!("../data/air.json")),
     ("water", include_str!("../data/water.json")),
     ("ethanol", include_str!("../data/ethanol.json")),
+    (
+        "carbon dioxide",
+        include_str!("../data/carbon_dioxide.json"),
+    ),
+    ("methane", include_str!("../data/methane.json")),
+    ("nitrous oxide", include_str!("../data/nitrous_oxide.json")),
+    ("parahydrogen", include_str!("../data/parahydrogen.json")),
+    ("hydrogen", include_str!("../data/hydrogen.json")),
+    ("propane", include_str!("../data/propane.json")),
+    ("methanol", include_str!("../data/methanol.json")),
+    ("n-dodecane", include_str!("../data/n-dodecane.json")),
 ];
 
 /// Number of fluids with an equation of state.
@@ -44,6 +55,7 @@ pub(crate) struct FluidData {
     pub limits: Limits,
     pub saturation: SaturationData,
     pub melting: MeltingLine,
+    pub surface_tension: Option<SurfaceTension>,
     pub table: Option<TableRange>,
     ideal: IdealData,
     residual: ResidualData,
@@ -64,6 +76,21 @@ pub struct Limits {
     pub t_max_k: f64,
     /// Highest pressure, Pa.
     pub p_max_pa: f64,
+}
+
+/// Surface tension sum a (1 - T/T0)^n, N/m.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct SurfaceTension {
+    t0_k: f64,
+    terms: Vec<[f64; 2]>,
+}
+
+impl SurfaceTension {
+    /// At T, N/m; nothing above the critical temperature.
+    pub fn at(&self, temperature_k: f64) -> f64 {
+        let theta = (1.0 - temperature_k / self.t0_k).max(0.0);
+        self.terms.iter().map(|[a, n]| a * theta.powf(*n)).sum()
+    }
 }
 
 /// Range over which (rho, u) is tabled: the isotherms, K, and the isobar, Pa, that bound it.
@@ -127,9 +154,16 @@ impl Curve {
     }
 }
 
+/// Melting pressure over temperature, branch by branch; empty where no curve is published.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(transparent)]
+pub(crate) struct MeltingLine {
+    branches: Vec<MeltingBranch>,
+}
+
 /// Melting pressure p0 + sum a ((T/T0)^c - 1) between two temperatures.
 #[derive(Clone, Debug, Deserialize)]
-pub(crate) struct MeltingLine {
+struct MeltingBranch {
     t_min_k: f64,
     t_max_k: f64,
     t0_k: f64,
@@ -140,29 +174,37 @@ pub(crate) struct MeltingLine {
 impl MeltingLine {
     /// Melting pressure, Pa, at T; `None` where no curve is published.
     pub fn pressure_pa(&self, temperature_k: f64) -> Option<f64> {
-        let inside = (self.t_min_k..=self.t_max_k).contains(&temperature_k);
-        let ratio = temperature_k / self.t0_k;
-        inside.then(|| {
-            self.p0_pa
-                + self
-                    .terms
-                    .iter()
-                    .map(|[a, c]| a * (ratio.powf(*c) - 1.0))
-                    .sum::<f64>()
-        })
+        let holds =
+            |branch: &&MeltingBranch| (branch.t_min_k..=branch.t_max_k).contains(&temperature_k);
+        let branch = self.branches.iter().find(holds)?;
+        Some(branch.pressure_pa(temperature_k))
     }
 
     /// The tangent at the cold end, (p, dp/dT) at T = 0: as the line is convex, nothing below
-    /// it is frozen.
+    /// it is frozen. Where there is no line, nothing is.
     pub fn tangent(&self) -> (f64, f64) {
-        let ratio = self.t_min_k / self.t0_k;
-        let slopes = self
-            .terms
-            .iter()
-            .map(|[a, c]| a * c * ratio.powf(c - 1.0) / self.t0_k);
-        let slope = slopes.sum::<f64>();
-        let start = self.pressure_pa(self.t_min_k).unwrap_or(0.0);
-        (start - slope * self.t_min_k, slope)
+        let Some(coldest) = self.branches.first() else {
+            return (f64::INFINITY, 0.0);
+        };
+        let slope = coldest.slope(coldest.t_min_k);
+        let start = coldest.pressure_pa(coldest.t_min_k);
+        (start - slope * coldest.t_min_k, slope)
+    }
+}
+
+impl MeltingBranch {
+    fn pressure_pa(&self, temperature_k: f64) -> f64 {
+        let ratio = temperature_k / self.t0_k;
+        let terms = self.terms.iter();
+        self.p0_pa + terms.map(|[a, c]| a * (ratio.powf(*c) - 1.0)).sum::<f64>()
+    }
+
+    fn slope(&self, temperature_k: f64) -> f64 {
+        let ratio = temperature_k / self.t0_k;
+        let terms = self.terms.iter();
+        terms
+            .map(|[a, c]| a * c * ratio.powf(c - 1.0) / self.t0_k)
+            .sum()
     }
 }
 

@@ -22,6 +22,7 @@ mod saturation;
 mod solid;
 mod solve;
 mod spline;
+mod surface;
 mod table;
 mod transport;
 

@@ -4,7 +4,19 @@
 use fluids::{FluidError, Lookup, PropertyMode, PureFluid, names};
 use proptest::prelude::*;
 
-const TABLED: [&str; 5] = ["nitrogen", "helium", "argon", "oxygen", "air"];
+const TABLED: [&str; 11] = [
+    "nitrogen",
+    "helium",
+    "argon",
+    "oxygen",
+    "air",
+    "carbon dioxide",
+    "methane",
+    "nitrous oxide",
+    "parahydrogen",
+    "hydrogen",
+    "propane",
+];
 
 /// A gas or a compressed fluid: pressure spread over its decades, temperature over the range of
 /// the tables, above the critical one so that no phase boundary interferes. Cold helium freezes
@@ -12,15 +24,16 @@ const TABLED: [&str; 5] = ["nitrogen", "helium", "argon", "oxygen", "air"];
 fn dense_gas() -> impl Strategy<Value = (&'static str, f64, f64)> {
     let draw = (
         prop::sample::select(&TABLED[..]),
-        3.0..7.7_f64,
+        3.0..7.69_f64,
         0.0..1.0_f64,
     );
     draw.prop_map(|(name, log_p, share)| {
         let coldest = 1.05 * fluid(name).critical_temperature_k();
+        let hottest = (0.99 * fluid(name).limits().t_max_k).min(690.0);
         (
             name,
             10_f64.powf(log_p),
-            coldest * (690.0 / coldest).powf(share),
+            coldest * (hottest / coldest).powf(share),
         )
     })
     .prop_filter("frozen", |&(name, p, t)| {

@@ -33,6 +33,9 @@ fn saturation_at_one_atmosphere() {
         ("oxygen", 90.188, 1141.172, 4.4671, 213.056e3),
         ("nitrogen", 77.355, 806.085, 4.6121, 199.176e3),
         ("water", 373.124, 958.367, 0.5977, 2256.472e3),
+        ("parahydrogen", 20.271, 70.828, 1.3386, 446.066e3),
+        ("methane", 111.667, 422.356, 1.8164, 510.828e3),
+        ("nitrous oxide", 184.684, 1230.447, 2.9820, 374.282e3),
     ];
     for (name, t, liquid, vapour, heat) in rows {
         let found = fluid(name)
@@ -49,6 +52,37 @@ fn saturation_at_one_atmosphere() {
             (found.vaporisation_enthalpy_j_kg() - heat).abs() < 0.6,
             "{name}"
         );
+    }
+}
+
+/// CoolProp 8: nitrous oxide at 20 degC, to half a unit of the last digit printed.
+#[test]
+fn nitrous_oxide_at_room_temperature() {
+    let found = fluid("nitrous oxide")
+        .saturation_at_temperature(293.15)
+        .expect("on the line");
+    close(found.pressure_pa, 5.052_509e6, 1e-7);
+    close(found.liquid.density_kg_m3, 785.104, 1e-6);
+    close(found.vapour.density_kg_m3, 157.986, 4e-6);
+}
+
+/// Critical points as printed with the equations: Span and Wagner 1996 (carbon dioxide), Setzmann and
+/// Wagner 1991 (methane), Lemmon and Span 2006 (nitrous oxide), Leachman et al. 2009 (parahydrogen),
+/// Lemmon et al. 2009 (propane); pressures in MPa, to the last digit printed.
+#[test]
+fn critical_pressures() {
+    let rows = [
+        ("carbon dioxide", 304.1282, 7.3773),
+        ("methane", 190.564, 4.5992),
+        ("nitrous oxide", 309.52, 7.245),
+        ("parahydrogen", 32.938, 1.2858),
+        ("propane", 369.89, 4.2512),
+    ];
+    for (name, t, p) in rows {
+        let fluid = fluid(name);
+        close(fluid.critical_temperature_k(), t, 1e-9);
+        let printed = fluid.critical_pressure_pa() / 1e6;
+        assert!((printed - p).abs() < 5.1e-4, "{name}: {printed}");
     }
 }
 

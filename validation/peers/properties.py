@@ -31,6 +31,14 @@ FLUIDS = {
     "air": ("Air", 60.0, 990.0, 1e4, 100e6),
     "water": ("Water", 273.2, 990.0, 1e4, 100e6),
     "ethanol": ("Ethanol", 170.0, 640.0, 1e4, 100e6),
+    "carbon dioxide": ("CarbonDioxide", 216.7, 990.0, 1e4, 100e6),
+    "methane": ("Methane", 90.8, 615.0, 1e4, 100e6),
+    "nitrous oxide": ("NitrousOxide", 182.4, 515.0, 1e4, 50e6),
+    "parahydrogen": ("ParaHydrogen", 13.9, 990.0, 1e4, 100e6),
+    "hydrogen": ("Hydrogen", 14.0, 990.0, 1e4, 100e6),
+    "propane": ("n-Propane", 131.0, 640.0, 1e4, 100e6),
+    "methanol": ("Methanol", 176.0, 610.0, 1e4, 100e6),
+    "n-dodecane": ("n-Dodecane", 264.0, 690.0, 1e4, 100e6),
 }
 MODES = ("exact", "polished", "table")
 ERROR_BARS = {"exact": 1e-9, "polished": 1e-6}

@@ -5,7 +5,9 @@
 //! thermodynamic relations need no further powers (Span, Multiparameter Equations of State,
 //! Springer 2000, table 3.9).
 
+mod exponential;
 mod ideal;
+mod non_analytic;
 mod residual;
 mod state;
 

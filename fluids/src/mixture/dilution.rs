@@ -13,6 +13,9 @@ const INTERVALS: usize = 16;
 /// Highest density, in reducing densities, and temperatures, K: an ullage.
 const DENSEST: f64 = 1.0;
 const TEMPERATURES_K: (f64, f64) = (180.0, 520.0);
+/// Largest energy given, in R T of the gas: beside its critical point a gas makes far more of a trace than of a
+/// mixture.
+const MOST: f64 = 2.0;
 /// Stands for none of a species, where its share is not to be zero.
 const TRACE: f64 = 1e-9;
 
@@ -39,7 +42,8 @@ impl Dilution {
             return 0.0;
         }
         let table = self.tables[g][k].get_or_init(|| fill(model, (g, gas), k, densest));
-        table.at(density, t)[0][0]
+        let most = MOST * gas.equation().gas_constant_j_kg_k * t;
+        table.at(density, t)[0][0].max(-most).min(most)
     }
 }
 

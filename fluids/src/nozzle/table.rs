@@ -14,6 +14,7 @@ use shared::Scalar;
 use super::isentrope::{Isentrope, gas_density};
 use super::{Operation, SpeciesFlux, Trio};
 use crate::helmholtz::Helmholtz;
+use crate::saturation::equilibrium;
 use crate::spline::{Axis, Curves, Surfaces};
 
 const PRESSURE_INTERVALS: usize = 40;
@@ -41,10 +42,9 @@ pub(crate) struct FluxTable {
 }
 
 impl FluxTable {
-    /// Tabulates a gas with its critical temperature (K) and pressure (Pa); `None` if its
-    /// equation of state gives no throat somewhere in the range.
+    /// Tabulates a gas with its critical temperature (K) and pressure (Pa); `None` if its equation of state gives no throat somewhere in the range.
     pub fn new(equation: &Helmholtz, critical: (f64, f64)) -> Option<Self> {
-        let edge = Edge::new(critical);
+        let edge = Edge::new(equation, critical);
         let even_to_pa = EVEN_TO * edge.critical_pa;
         let end = (HIGHEST_PA / even_to_pa).ln_1p();
         let across = Axis::new(0.0, end, PRESSURE_INTERVALS);
@@ -115,10 +115,18 @@ struct Edge {
     critical_k: f64,
     critical_pa: f64,
     coldest_k: f64,
+    steepness: f64,
 }
 
-/// A of the vapour pressure curve, low enough for the curve of argon.
+/// A of the vapour pressure curve, low enough for the curves of argon and nitrogen (5.4, 5.6); what a
+/// fluid's own A exceeds theirs by is added, with a little more that carbon dioxide (6.6) needs.
 const STEEPNESS: f64 = 5.0;
+const SIMPLE_STEEPNESS: f64 = 5.6;
+const EXCESS_SHARE: f64 = 1.4;
+/// Where a fluid's own A is read, in critical temperatures, and the densities of liquid and vapour from which
+/// the search for that equilibrium starts, in critical densities.
+const READ_AT: f64 = 0.7;
+const NEAR: [f64; 2] = [2.4, 0.04];
 /// The margin near and above the critical pressure, the place of its rise and the width, in ln(p/pc).
 const MARGIN: f64 = 0.12;
 const MARGIN_FROM: f64 = -0.3;
@@ -131,8 +139,10 @@ const QUANTUM_K: f64 = 50.0;
 const QUANTUM_COLDEST_K: f64 = 20.0;
 
 impl Edge {
-    fn new((critical_k, critical_pa): (f64, f64)) -> Self {
+    fn new(equation: &Helmholtz, (critical_k, critical_pa): (f64, f64)) -> Self {
+        let own = own_steepness(equation, critical_k, critical_pa);
         Edge {
+            steepness: STEEPNESS + EXCESS_SHARE * (own - SIMPLE_STEEPNESS).max(0.0),
             critical_k,
             critical_pa,
             coldest_k: if critical_k < QUANTUM_K {
@@ -146,14 +156,23 @@ impl Edge {
     fn at(&self, p: f64) -> f64 {
         let log = (p / self.critical_pa + THINNEST).ln();
         let boiling = if log < 0.0 {
-            self.critical_k / (1.0 - log / STEEPNESS)
+            self.critical_k / (1.0 - log / self.steepness)
         } else {
-            self.critical_k * (log / STEEPNESS).exp()
+            self.critical_k * (log / self.steepness).exp()
         };
         let rise = ((log - MARGIN_FROM) / MARGIN_WIDTH).tanh();
         let above = boiling * (1.0 + 0.5 * MARGIN * (1.0 + rise));
         above.hypot(self.coldest_k)
     }
+}
+
+/// A of a fluid's own vapour pressure curve; nothing where it has none there.
+fn own_steepness(equation: &Helmholtz, critical_k: f64, critical_pa: f64) -> f64 {
+    let guess = NEAR.map(|share| share * equation.reducing_density_kg_m3);
+    let pair = equilibrium(equation, READ_AT * critical_k, guess);
+    pair.map_or(0.0, |[_, vapour]| {
+        (vapour.pressure_pa() / critical_pa).ln() / (1.0 - 1.0 / READ_AT)
+    })
 }
 
 /// One pressure of the table, from the hottest state down: each density is the start of the next.

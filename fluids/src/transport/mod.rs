@@ -14,7 +14,7 @@ use std::sync::OnceLock;
 use crate::FluidError;
 use crate::pure::PureFluid;
 
-const FILES: [(&str, &str); 7] = [
+const FILES: [(&str, &str); 15] = [
     (
         "nitrogen",
         include_str!("../../data/transport/nitrogen.json"),
@@ -25,6 +25,32 @@ const FILES: [(&str, &str); 7] = [
     ("air", include_str!("../../data/transport/air.json")),
     ("water", include_str!("../../data/transport/water.json")),
     ("ethanol", include_str!("../../data/transport/ethanol.json")),
+    (
+        "carbon dioxide",
+        include_str!("../../data/transport/carbon_dioxide.json"),
+    ),
+    ("methane", include_str!("../../data/transport/methane.json")),
+    (
+        "nitrous oxide",
+        include_str!("../../data/transport/nitrous_oxide.json"),
+    ),
+    (
+        "parahydrogen",
+        include_str!("../../data/transport/parahydrogen.json"),
+    ),
+    (
+        "hydrogen",
+        include_str!("../../data/transport/hydrogen.json"),
+    ),
+    ("propane", include_str!("../../data/transport/propane.json")),
+    (
+        "methanol",
+        include_str!("../../data/transport/methanol.json"),
+    ),
+    (
+        "n-dodecane",
+        include_str!("../../data/transport/n-dodecane.json"),
+    ),
 ];
 
 /// Viscosity (Pa s) and conductivity (W/(m K)), as they stand in the files.
