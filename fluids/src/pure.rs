@@ -5,7 +5,9 @@ use std::sync::{Arc, OnceLock};
 use crate::FluidError;
 use crate::data::{self, FluidData, Limits};
 use crate::film::FilmTable;
+use crate::helmholtz::Derivatives;
 use crate::helmholtz::{Helmholtz, State};
+use crate::mixture::MinorTable;
 use crate::nozzle::FluxTable;
 use crate::phases::Phases;
 use crate::saturation::SaturationLine;
@@ -22,6 +24,7 @@ pub struct PureFluid {
     table: OnceLock<Option<Table>>,
     nozzle: OnceLock<Option<FluxTable>>,
     film: OnceLock<Result<FilmTable, FluidError>>,
+    minor: MinorTable,
 }
 
 /// Properties of one equilibrium state.
@@ -163,6 +166,7 @@ impl PureFluid {
             table: OnceLock::new(),
             nozzle: OnceLock::new(),
             film: OnceLock::new(),
+            minor: MinorTable::default(),
         })
     }
 
@@ -183,6 +187,16 @@ impl PureFluid {
     pub(crate) fn film(&self) -> Result<&FilmTable, FluidError> {
         let built = self.film.get_or_init(|| FilmTable::new(self));
         built.as_ref().map_err(Clone::clone)
+    }
+
+    /// The residual part in a mixture's reduced density and inverse temperature: by the equation
+    /// for a gas, by a table for the vapour of a liquid, of which there is little.
+    pub(crate) fn residual_in_mixture(&self, delta: f64, tau: f64) -> Derivatives {
+        if self.data.table.is_some() {
+            self.equation.residual.at(delta, tau)
+        } else {
+            self.minor.at(self, delta, tau)
+        }
     }
 
     /// Name, as in the stand file.

@@ -1,4 +1,5 @@
-//! Wall materials: heat capacity over temperature and its exact integral.
+//! Wall materials: heat capacity over temperature, its exact integral, and the way back from
+//! energy to temperature.
 
 use std::sync::OnceLock;
 
@@ -14,9 +15,18 @@ pub struct Solid {
     name: String,
     density_kg_m3: f64,
     heat_capacity: MonotoneCubic,
-    /// (T, internal energy) at the points, J/kg from zero at 0 K.
-    energy: Vec<(f64, f64)>,
+    /// Temperature over internal energy, so near that one step of Newton's method is enough.
+    temperature: MonotoneCubic,
 }
+
+/// Points of T(u) for each of cp(T).
+const FINER: usize = 8;
+
+/// Most Newton steps for T(u). One does, but for the first kelvins.
+const NEWTON_STEPS: usize = 8;
+
+/// Relative step below which Newton's method has settled: what is left is its square.
+const SETTLED: f64 = 1e-5;
 
 #[derive(Debug, Deserialize)]
 struct SolidData {
@@ -40,6 +50,16 @@ fn damaged(name: &str, message: String) -> FluidError {
     }
 }
 
+/// The first numbers of points, with even steps between each two of them.
+fn finer(points: &[(f64, f64)]) -> impl Iterator<Item = f64> {
+    let between = |pair: &[(f64, f64)]| {
+        let (start, step) = (pair[0].0, (pair[1].0 - pair[0].0) / FINER as f64);
+        (0..FINER).map(move |i| start + step * i as f64)
+    };
+    let last = points.last().map(|p| p.0);
+    points.windows(2).flat_map(between).chain(last)
+}
+
 impl Solid {
     /// The material of this name.
     ///
@@ -52,20 +72,21 @@ impl Solid {
             name: name.to_owned(),
             known: data.iter().map(|solid| solid.name.clone()).collect(),
         })?;
-        let curve = MonotoneCubic::new(&found.heat_capacity)
-            .map_err(|error| damaged(name, error.to_string()))?
-            .extrapolated(Extrapolation::Linear);
-        let mut solid = Solid {
+        let points = &found.heat_capacity;
+        let curve = |points: &[_]| {
+            let made = MonotoneCubic::new(points);
+            made.map_err(|error| damaged(name, error.to_string()))
+        };
+        let heat_capacity = curve(points)?.extrapolated(Extrapolation::Linear);
+        let inverse: Vec<_> = finer(points)
+            .map(|t| (heat_capacity.value_area(t).1, t))
+            .collect();
+        Ok(Solid {
             name: found.name.clone(),
             density_kg_m3: found.density_kg_m3,
-            heat_capacity: curve,
-            energy: vec![(0.0, 0.0)],
-        };
-        for &(t, _) in &found.heat_capacity[1..] {
-            let energy = solid.internal_energy_j_kg(t);
-            solid.energy.push((t, energy));
-        }
-        Ok(solid)
+            temperature: curve(&inverse)?.extrapolated(Extrapolation::Linear),
+            heat_capacity,
+        })
     }
 
     /// Names of the known materials.
@@ -95,14 +116,33 @@ impl Solid {
         self.heat_capacity.value_slope(temperature_k)
     }
 
-    /// Internal energy, J/kg, from zero at 0 K: the exact integral of the heat capacity, which
-    /// Simpson's rule gives within each cubic.
+    /// Internal energy, J/kg, from zero at 0 K: the exact integral of the heat capacity.
     #[must_use]
     pub fn internal_energy_j_kg(&self, temperature_k: f64) -> f64 {
-        let after = self.energy.partition_point(|&(t, _)| t <= temperature_k);
-        let (start, below) = self.energy[after.saturating_sub(1)];
-        let cp = |t: f64| self.heat_capacity.value_slope(t).0;
-        let middle = 0.5 * (start + temperature_k);
-        below + (temperature_k - start) / 6.0 * (cp(start) + 4.0 * cp(middle) + cp(temperature_k))
+        self.heat_capacity.value_area(temperature_k).1
+    }
+
+    /// Internal energy, J/kg, and its slope, the heat capacity, J/(kg K), in one look.
+    #[must_use]
+    pub fn energy_and_capacity(&self, temperature_k: f64) -> (f64, f64) {
+        let (capacity, energy) = self.heat_capacity.value_area(temperature_k);
+        (energy, capacity)
+    }
+
+    /// Temperature, K, of an internal energy, J/kg, and its slope, kg K/J, by Newton's method.
+    #[must_use]
+    pub fn temperature_k(&self, energy_j_kg: f64) -> (f64, f64) {
+        let mut t = self.temperature.value_slope(energy_j_kg).0.max(1.0);
+        let mut slope = 0.0;
+        for _ in 0..NEWTON_STEPS {
+            let (energy, capacity) = self.energy_and_capacity(t);
+            slope = capacity.recip();
+            let step = (energy_j_kg - energy) * slope;
+            t = (t + step).max(1.0);
+            if step.abs() <= SETTLED * t {
+                break;
+            }
+        }
+        (t, slope)
     }
 }

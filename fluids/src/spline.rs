@@ -101,6 +101,25 @@ impl<const N: usize> Surfaces<N> {
         }
     }
 
+    /// Value of each surface.
+    #[inline]
+    pub fn values(&self, x: f64, y: f64) -> [f64; N] {
+        let across = Place::new(self.x.scaled(x), self.x.intervals);
+        let along = Place::new(self.y.scaled(y), self.y.intervals);
+        let width = self.y.intervals + 3;
+        let (x_weights, y_weights) = (across.weights(), along.weights());
+        let mut out = [0.0; N];
+        for (i, weight) in x_weights.into_iter().enumerate() {
+            let start = (across.cell + i) * width + along.cell;
+            for (c, along) in self.body[start..start + 4].iter().zip(y_weights) {
+                for (out, c) in out.iter_mut().zip(c) {
+                    *out += weight * along * c;
+                }
+            }
+        }
+        out
+    }
+
     /// Value, derivative by x and by y of each surface.
     #[inline]
     pub fn at(&self, x: f64, y: f64) -> [[f64; 3]; N] {

@@ -62,3 +62,17 @@ fn an_unknown_material_lists_the_known_ones() {
     assert!(matches!(&error, FluidError::UnknownFluid { known, .. } if known.len() == 6));
     assert!(error.to_string().contains("stainless steel"));
 }
+
+/// Back and forth: from 15 K on one Newton step leaves its square, below 1e-9 of the temperature.
+#[test]
+fn temperature_is_the_inverse_of_energy() {
+    for name in Solid::names() {
+        let material = solid(name);
+        for t in [15.0, 21.0, 77.3, 155.5, 293.15, 402.0, 799.0, 950.0] {
+            let (energy, capacity) = material.energy_and_capacity(t);
+            let (back, slope) = material.temperature_k(energy);
+            assert!((back / t - 1.0).abs() < 1e-9, "{name} at {t} K: {back}");
+            assert!((slope * capacity - 1.0).abs() < 1e-4, "{name} at {t} K");
+        }
+    }
+}

@@ -25,6 +25,8 @@ pub struct MonotoneCubic {
     x: Vec<f64>,
     y: Vec<f64>,
     slope: Vec<f64>,
+    /// Integral of the curve from its first point to each point.
+    area: Vec<f64>,
     /// The domain in equal bins: the interval in which each bin begins. A look-up starts there
     /// and walks, which is shorter than a bisection.
     bins: Vec<usize>,
@@ -94,13 +96,7 @@ impl MonotoneCubic {
         }
         let (x, y): (Vec<f64>, Vec<f64>) = points.iter().copied().unzip();
         let slope = slopes(&x, &y);
-        Ok(Self {
-            bins: bins(&x),
-            x,
-            y,
-            slope,
-            beyond: Extrapolation::Constant,
-        })
+        Ok(Self::through(x, y, slope))
     }
 
     /// The straight line from the origin to `(x, y)`; an `x` that is not above zero gives the
@@ -109,13 +105,24 @@ impl MonotoneCubic {
     pub fn line(x: f64, y: f64) -> Self {
         let proper = x > 0.0 && x.is_finite();
         let (end, start) = if proper { (x, 0.0) } else { (1.0, y) };
-        Self {
-            bins: vec![0],
-            x: vec![0.0, end],
-            y: vec![start, y],
-            slope: vec![(y - start) / end; 2],
+        let slope = vec![(y - start) / end; 2];
+        Self::through(vec![0.0, end], vec![start, y], slope)
+    }
+
+    fn through(x: Vec<f64>, y: Vec<f64>, slope: Vec<f64>) -> Self {
+        let mut curve = Self {
+            bins: bins(&x),
+            area: vec![0.0],
+            x,
+            y,
+            slope,
             beyond: Extrapolation::Constant,
+        };
+        for i in 0..curve.x.len() - 1 {
+            let piece = curve.piece_area(i, 1.0);
+            curve.area.push(curve.area[i] + piece);
         }
+        curve
     }
 
     /// The same curve with the stated behaviour beyond its ends.
@@ -151,6 +158,21 @@ impl MonotoneCubic {
         x.lift(value, slope)
     }
 
+    /// Value at `x`, and integral from the first point to `x`.
+    #[must_use]
+    pub fn value_area(&self, x: f64) -> (f64, f64) {
+        let (first, last) = self.domain();
+        if x >= first && x <= last {
+            let i = self.interval(x);
+            let t = (x - self.x[i]) / (self.x[i + 1] - self.x[i]);
+            return (self.within(x).0, self.area[i] + self.piece_area(i, t));
+        }
+        let end = if x < first { 0 } else { self.x.len() - 1 };
+        let (value, slope) = self.beyond_end(end, x);
+        let past = x - self.x[end];
+        (value, self.area[end] + past * (value - 0.5 * slope * past))
+    }
+
     /// The least `x` of the domain where the curve is `y`; `None` if it never is.
     #[must_use]
     pub fn inverse(&self, y: f64) -> Option<f64> {
@@ -184,16 +206,34 @@ impl MonotoneCubic {
         i
     }
 
+    /// Coefficients of the cubic in an interval, in powers of its part from 0 to 1.
+    fn cubic(&self, i: usize) -> [f64; 4] {
+        let h = self.x[i + 1] - self.x[i];
+        let rise = self.y[i + 1] - self.y[i];
+        let (d0, d1) = (h * self.slope[i], h * self.slope[i + 1]);
+        [
+            self.y[i],
+            d0,
+            3.0 * rise - 2.0 * d0 - d1,
+            d0 + d1 - 2.0 * rise,
+        ]
+    }
+
+    /// Integral over the first part `t` of an interval.
+    fn piece_area(&self, i: usize, t: f64) -> f64 {
+        let [c0, c1, c2, c3] = self.cubic(i);
+        let mean = c0 + t * (c1 / 2.0 + t * (c2 / 3.0 + t * c3 / 4.0));
+        (self.x[i + 1] - self.x[i]) * t * mean
+    }
+
     /// Cubic Hermite value and slope; `x` lies in the domain (or is not a number).
     fn within(&self, x: f64) -> (f64, f64) {
         let i = self.interval(x);
         let h = self.x[i + 1] - self.x[i];
         let t = (x - self.x[i]) / h;
-        let rise = self.y[i + 1] - self.y[i];
-        let (d0, d1) = (h * self.slope[i], h * self.slope[i + 1]);
-        let (c2, c3) = (3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise);
-        let value = self.y[i] + t * (d0 + t * (c2 + t * c3));
-        (value, (d0 + t * (2.0 * c2 + t * 3.0 * c3)) / h)
+        let [c0, c1, c2, c3] = self.cubic(i);
+        let value = c0 + t * (c1 + t * (c2 + t * c3));
+        (value, (c1 + t * (2.0 * c2 + t * 3.0 * c3)) / h)
     }
 }
 

@@ -79,7 +79,7 @@ enum Beyond {
     ReceiverEmpty,
 }
 
-/// The last evaluation, kept while time, state and modes stay.
+/// An evaluation, kept while time, state and modes stay.
 struct Latest {
     time_s: f64,
     y: Vec<f64>,
@@ -106,7 +106,9 @@ pub struct Run {
     observer: Observer,
     /// Column of each command's condition.
     condition_columns: Vec<Option<usize>>,
-    latest: RefCell<Latest>,
+    /// The last two evaluations, the later one first: a step is read at its middle and its end
+    /// by the guards, then by the sink.
+    latest: RefCell<[Latest; 2]>,
     dual: RefCell<DualRoom>,
 }
 
@@ -119,7 +121,7 @@ impl Run {
         let observer = Observer::new(&model);
         let condition_columns = condition_columns(&model, &observer)?;
         let total = model.layout.total;
-        let latest = Latest {
+        let nothing = || Latest {
             time_s: 0.0,
             y: model.start.clone(),
             dy: vec![0.0; total],
@@ -140,7 +142,7 @@ impl Run {
             events: Vec::new(),
             observer,
             condition_columns,
-            latest: RefCell::new(latest),
+            latest: RefCell::new([nothing(), nothing()]),
             dual: RefCell::new(dual),
             model,
         };
@@ -161,7 +163,7 @@ impl Run {
         &self.observer
     }
 
-    /// Evaluates at a time and state, or hands out the last evaluation if it was just that.
+    /// Evaluates at a time and state, or hands out an evaluation that was just that.
     ///
     /// # Errors
     /// When a component's state is outside its fluid's range.
@@ -172,8 +174,12 @@ impl Run {
         read: impl FnOnce(&Self, &Evaluation<f64>, &[f64]) -> R,
     ) -> Result<R, Fault> {
         let mut latest = self.latest.borrow_mut();
-        let latest = &mut *latest;
-        if !(latest.valid && latest.time_s == time_s && latest.y == y) {
+        let holds = |e: &Latest| e.valid && e.time_s == time_s && e.y == y;
+        if !holds(&latest[0]) {
+            latest.swap(0, 1);
+        }
+        let latest = &mut latest[0];
+        if !holds(latest) {
             latest.valid = false;
             latest.time_s = time_s;
             latest.y.copy_from_slice(y);
@@ -193,7 +199,9 @@ impl Run {
     /// Changes modes; what was evaluated under the old ones is forgotten.
     fn set_modes(&mut self, change: impl FnOnce(&mut Modes)) {
         change(&mut self.modes);
-        self.latest.borrow_mut().valid = false;
+        for latest in self.latest.borrow_mut().iter_mut() {
+            latest.valid = false;
+        }
     }
 
     fn record(&mut self, time_s: f64, component: &str, kind: EventKind) {
@@ -775,6 +783,10 @@ impl Rates for Run {
             }
         }
         Ok(())
+    }
+
+    fn coupled(&self) -> usize {
+        self.model.layout.dynamic
     }
 
     fn scale(&self, i: usize) -> f64 {

@@ -194,8 +194,7 @@ impl Recorder {
     fn exchange(&mut self, run: &Run, step: &dyn DenseStep, y: &mut [f64]) -> Result<(), Fault> {
         let (start_s, end_s) = (step.start_s(), step.end_s());
         let (work_w, heat_w) = self.last_powers_w;
-        let middle_s = 0.5 * (start_s + end_s);
-        step.interpolate(middle_s, y);
+        let middle_s = step.middle(y);
         self.look(run, middle_s, y)?;
         step.interpolate(end_s, y);
         self.look(run, end_s, y)?;
@@ -213,6 +212,8 @@ impl Sink<Run> for Recorder {
     fn step(&mut self, run: &Run, step: &dyn DenseStep) -> Result<(), Fault> {
         let mut y = std::mem::take(&mut self.y);
         y.resize(run.model.layout.total, 0.0);
+        // Before the rows: its two states have just been evaluated for the guards.
+        self.exchange(run, step, &mut y)?;
         let powers_w = self.last_powers_w;
         while self.step_s > 0.0 {
             let time_s = self.next_row as f64 * self.step_s;
@@ -225,7 +226,6 @@ impl Sink<Run> for Recorder {
             self.next_row += 1;
         }
         self.last_powers_w = powers_w;
-        self.exchange(run, step, &mut y)?;
         self.reached_s = step.end_s();
         self.y = y;
         Ok(())

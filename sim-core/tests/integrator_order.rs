@@ -109,7 +109,7 @@ fn estimate(stepper: &mut impl Stepper<Lifted<Braid>>, step_s: f64) -> f64 {
 fn the_error_estimate_shrinks_as_the_fifth_power() {
     let n = Braid.start().len();
     let order = |coarse: f64, fine: f64| (coarse / fine).log2();
-    let (h, mut rodas, mut dopri) = (0.01, Rodas5p::new(n), Dopri5::new(n));
+    let (h, mut rodas, mut dopri) = (0.01, Rodas5p::new(n, n), Dopri5::new(n));
     let rodas = order(estimate(&mut rodas, h), estimate(&mut rodas, 0.5 * h));
     let dopri = order(estimate(&mut dopri, h), estimate(&mut dopri, 0.5 * h));
     // One halving at a step where the next order is a few per cent of the first.

@@ -4,6 +4,7 @@ mod balance;
 mod dilution;
 mod film;
 mod flux;
+mod minor;
 mod multi_fluid;
 mod pairs;
 mod point;
@@ -15,6 +16,7 @@ use std::sync::Arc;
 
 use balance::Balance;
 use dilution::Dilution;
+pub(crate) use minor::MinorTable;
 use multi_fluid::MultiFluid;
 use reducing::PerSpecies;
 pub use species::SpeciesSpec;
@@ -185,10 +187,14 @@ impl GasMixture {
     }
 }
 
+/// Less of a species than this share of the whole is what rounding leaves of none.
+const ROUNDING: f64 = 1e-13;
+
 impl Inner {
     /// The only species present, if there is only one, and its model.
     fn only(&self, shares: &PerSpecies) -> Option<(usize, &Model)> {
-        let mut present = (0..self.species.len()).filter(|&k| shares[k] != 0.0);
+        let least = ROUNDING * shares.iter().sum::<f64>();
+        let mut present = (0..self.species.len()).filter(|&k| shares[k].abs() > least);
         let alone = present.next().filter(|_| present.next().is_none());
         alone.map(|k| (k, &self.species[k].model))
     }

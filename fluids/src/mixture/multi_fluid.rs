@@ -196,7 +196,7 @@ impl MultiFluid {
             *slope += 1.0 / moles;
         }
         for (k, fluid) in self.present(c) {
-            r.by_x[k] = fluid.equation().residual.at(delta, tau);
+            r.by_x[k] = fluid.residual_in_mixture(delta, tau);
             r.sum.add_scaled(x[k], &r.by_x[k]);
         }
         for Departure {

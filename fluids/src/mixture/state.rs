@@ -22,11 +22,13 @@ const ROOM_K: f64 = 300.0;
 
 impl Inner {
     pub fn state(&self, density: &PerSpecies, energy: f64) -> Result<GasState, FluidError> {
-        let mut state = match self.only(density) {
-            Some((k, Model::Real(fluid))) => self.pure_state(k, fluid, density[k], energy)?,
-            _ => self.mixed_state(density, energy)?,
-        };
-        self.add_absent(density, &mut state);
+        if let Some((k, Model::Real(fluid))) = self.only(density) {
+            let mut state = self.pure_state(k, fluid, density[k], energy)?;
+            self.add_absent(|other| other != k, &mut state);
+            return Ok(state);
+        }
+        let mut state = self.mixed_state(density, energy)?;
+        self.add_absent(|k| density[k] == 0.0, &mut state);
         Ok(state)
     }
 
@@ -139,10 +141,10 @@ impl Inner {
     }
 
     /// Partials by species that are not there: the first of it would be an ideal gas.
-    fn add_absent(&self, density: &PerSpecies, state: &mut GasState) {
+    fn add_absent(&self, is_absent: impl Fn(usize) -> bool, state: &mut GasState) {
         let (p, t) = (&mut state.pressure_pa, &mut state.temperature_k);
         for (k, species) in self.species.iter().enumerate() {
-            if density[k] == 0.0 {
+            if is_absent(k) {
                 let energy = species.ideal(t.value).value;
                 t.by_density[k] = -energy * t.by_energy;
                 p.by_density[k] = species.gas_constant_j_kg_k * t.value - energy * p.by_energy;

@@ -16,7 +16,7 @@ const SMOOTHING_K: f64 = 0.1;
 
 /// Nusselt number of a vertical plate from Rayleigh and Prandtl numbers.
 pub fn vertical_plate<S: Scalar>(rayleigh: S, prandtl: S) -> S {
-    let shape = (prandtl.powf(-9.0 / 16.0) * 0.492_f64.powf(9.0 / 16.0) + 1.0).powf(8.0 / 27.0);
+    let shape = ((prandtl * (1.0 / 0.492)).powf(-9.0 / 16.0) + 1.0).powf(8.0 / 27.0);
     (rayleigh.powf(1.0 / 6.0) * 0.387 / shape + 0.825).squared()
 }
 
@@ -39,30 +39,52 @@ pub enum Surface {
     LiquidBelow,
 }
 
-/// Film coefficient in W/(m2 K) between a gas and a surface of temperature `surface_k`.
-///
-/// # Errors
-/// When the gas is outside the range of the transport data.
-pub fn coefficient<S: Scalar>(
-    mixture: &GasMixture,
-    gas: &GasSide<S>,
-    surface: Surface,
-    surface_k: S,
-    length_m: f64,
-    gravity_m_s2: f64,
-) -> Result<S, FluidError> {
-    let film = mixture.film(
-        &gas.partial_density_values()[..mixture.len()],
-        gas.temperature.value(),
-    )?;
-    let difference = gas.temperature - surface_k;
-    let size = (difference.squared() + SMOOTHING_K * SMOOTHING_K).sqrt();
-    let rayleigh = gas.lift(&film.rayleigh_group) * size * (gravity_m_s2 * length_m.powi(3));
-    let nusselt = match surface {
-        Surface::Wall => vertical_plate(rayleigh, gas.lift(&film.prandtl)),
-        Surface::LiquidBelow => level_either(rayleigh, difference),
-    };
-    Ok(gas.lift(&film.conductivity) * nusselt / length_m)
+/// What the film of a gas depends on, at every surface that it meets.
+#[derive(Clone, Copy, Debug)]
+pub struct GasFilm<S> {
+    temperature: S,
+    /// W/(m K).
+    conductivity: S,
+    /// Rayleigh number per g L^3 dT, s2/(m4 K).
+    rayleigh_group: S,
+    prandtl: S,
+}
+
+impl<S: Scalar> GasFilm<S> {
+    /// Of a gas.
+    ///
+    /// # Errors
+    /// When the gas is outside the range of the transport data.
+    pub fn of(mixture: &GasMixture, gas: &GasSide<S>) -> Result<Self, FluidError> {
+        let film = mixture.film(
+            &gas.partial_density_values()[..mixture.len()],
+            gas.temperature.value(),
+        )?;
+        Ok(Self {
+            temperature: gas.temperature,
+            conductivity: gas.lift(&film.conductivity),
+            rayleigh_group: gas.lift(&film.rayleigh_group),
+            prandtl: gas.lift(&film.prandtl),
+        })
+    }
+
+    /// Film coefficient in W/(m2 K) at a surface of temperature `surface_k`.
+    pub fn coefficient(
+        &self,
+        surface: Surface,
+        surface_k: S,
+        length_m: f64,
+        gravity_m_s2: f64,
+    ) -> S {
+        let difference = self.temperature - surface_k;
+        let size = (difference.squared() + SMOOTHING_K * SMOOTHING_K).sqrt();
+        let rayleigh = self.rayleigh_group * size * (gravity_m_s2 * length_m.powi(3));
+        let nusselt = match surface {
+            Surface::Wall => vertical_plate(rayleigh, self.prandtl),
+            Surface::LiquidBelow => level_either(rayleigh, difference),
+        };
+        self.conductivity * nusselt / length_m
+    }
 }
 
 /// Stable below a warm gas, stirred below a cold one, joined over a kelvin.

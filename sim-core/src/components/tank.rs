@@ -8,13 +8,14 @@
 //! saturated at the liquid's temperature; its transfer coefficient is the heat-transfer
 //! coefficient over rho cp (Lewis number 1, rho cp of an ideal gas).
 
-use super::film::Surface;
+use super::film::{GasFilm, Surface};
 use super::gas::{GasSide, lift};
 use super::tank_shape::TankGeometry;
 use super::wall::{self, Contact};
 use crate::network::{HeatTransfer, Surroundings, Tank};
 use fluids::{FluidError, GasMixture, LiquidState};
 use shared::Scalar;
+use std::cell::OnceCell;
 
 /// Most Newton steps for the liquid's temperature; its heat capacity hardly changes.
 const NEWTON_STEPS: usize = 8;
@@ -155,7 +156,6 @@ impl Tank {
             Some(wall) => wall::temperature(
                 &wall.material,
                 states.wall_energy / (-wet.kg + wall.mass_kg),
-                wall.temperature_k,
             ),
             None => liquid.temperature,
         };
@@ -190,9 +190,7 @@ impl Tank {
     /// Internal energy in J/kg and heat capacity in J/(kg K) of the wall; nothing without one.
     fn wall_energy<S: Scalar>(&self, temperature: S) -> (S, f64) {
         self.wall.as_ref().map_or((S::zero(), 0.0), |wall| {
-            let t = temperature.value();
-            let capacity = wall.material.heat_capacity_j_kg_k(t).0;
-            let energy = wall.material.internal_energy_j_kg(t);
+            let (energy, capacity) = wall.material.energy_and_capacity(temperature.value());
             (temperature.lift(energy, capacity), capacity)
         })
     }
@@ -319,14 +317,21 @@ impl Tank {
         side: &TankSide<S>,
         surroundings: &Surroundings,
     ) -> Result<Exchange<S>, FluidError> {
-        let contact = |heat, multiplier, surface, length_m| Contact {
+        let contact = |heat, multiplier, surface, surface_k, area_m2, length_m| Contact {
             heat,
             multiplier,
             surface,
+            surface_k,
+            area_m2,
             length_m,
             gravity_m_s2: surroundings.gravity_m_s2,
-            mixture,
             gas_heat_capacity_j_k: model.gas_heat_capacity_j_k,
+        };
+        // Wall and surface meet the same gas.
+        let known = OnceCell::new();
+        let film = || match known.get() {
+            Some(film) => Ok(*film),
+            None => GasFilm::of(mixture, &side.gas).map(|film| *known.get_or_init(|| film)),
         };
         let gas = &side.gas;
         let surface_m2 = model.geometry.surface(side.liquid.volume);
@@ -337,9 +342,11 @@ impl Tank {
             self.interface,
             self.interface_multiplier,
             Surface::LiquidBelow,
+            side.liquid.temperature,
+            surface_m2,
             surface_length,
         )
-        .conductance(gas, side.liquid.temperature, surface_m2)?;
+        .conductance(film)?;
         let mut exchange = Exchange {
             interface: conductance * (side.liquid.temperature - gas.temperature),
             ..Exchange::none()
@@ -355,9 +362,11 @@ impl Tank {
                 wall.inside,
                 wall.inside_multiplier,
                 Surface::Wall,
+                side.dry_wall_k,
+                dry_m2,
                 wall.height_m,
             )
-            .conductance(gas, side.dry_wall_k, dry_m2)?;
+            .conductance(film)?;
             let into_gas = inside * (side.dry_wall_k - gas.temperature);
             let loss =
                 |t: S, area: S| (t - surroundings.temperature_k) * area * wall.outside_w_m2_k;

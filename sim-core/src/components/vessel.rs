@@ -3,7 +3,7 @@
 //! dU/dt = sum of enthalpy flows + heat from the wall; the wall lump stands between the gas
 //! and the surroundings. In perfect contact the wall is a reservoir at its start temperature.
 
-use super::film::Surface;
+use super::film::{GasFilm, Surface};
 use super::gas::GasSide;
 use super::wall::{self, Contact};
 use crate::network::{HeatTransfer, Surroundings, Wall};
@@ -44,7 +44,7 @@ impl<S: Scalar> WallHeat<S> {
 pub fn wall_temperature<S: Scalar>(wall: &Wall, energy: S) -> S {
     match wall.inside {
         HeatTransfer::Isothermal => S::constant(wall.temperature_k),
-        _ => wall::temperature(&wall.material, energy / wall.mass_kg, wall.temperature_k),
+        _ => wall::temperature(&wall.material, energy / wall.mass_kg),
     }
 }
 
@@ -64,13 +64,14 @@ pub fn wall_heat<S: Scalar>(
         heat: wall.inside,
         multiplier: wall.inside_multiplier,
         surface: Surface::Wall,
+        surface_k: wall_k,
+        area_m2: S::constant(wall.inner_area_m2),
         length_m: wall.height_m,
         gravity_m_s2: surroundings.gravity_m_s2,
-        mixture,
         gas_heat_capacity_j_k,
     };
-    let area = S::constant(wall.inner_area_m2);
-    let into_gas = contact.conductance(gas, wall_k, area)? * (wall_k - gas.temperature);
+    let conductance = contact.conductance(|| GasFilm::of(mixture, gas))?;
+    let into_gas = conductance * (wall_k - gas.temperature);
     let outside =
         (wall_k - surroundings.temperature_k) * (wall.outside_w_m2_k * wall.inner_area_m2);
     Ok(WallHeat::split(wall.inside, into_gas, outside))

@@ -42,9 +42,13 @@ impl Driver {
         let n = system.dimension();
         assert_eq!(y.len(), n, "one initial value for each state");
         match self.integrator {
-            Integrator::Rodas5p => {
-                self.run_with(Rodas5p::new(n), system, span_s, y, (sink, statistics))
-            }
+            Integrator::Rodas5p => self.run_with(
+                Rodas5p::new(n, system.coupled()),
+                system,
+                span_s,
+                y,
+                (sink, statistics),
+            ),
             Integrator::Dopri5 => {
                 self.run_with(Dopri5::new(n), system, span_s, y, (sink, statistics))
             }
@@ -343,6 +347,12 @@ impl<S: Interpolant> DenseStep for Accepted<'_, S> {
 
     fn end_s(&self) -> f64 {
         self.end_s
+    }
+
+    fn middle(&self, y: &mut [f64]) -> f64 {
+        let theta = 0.5 * self.part;
+        self.stepper.interpolate(theta, y);
+        self.start_s + theta * self.step_s
     }
 
     fn interpolate(&self, t_s: f64, y: &mut [f64]) {

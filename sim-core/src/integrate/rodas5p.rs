@@ -45,9 +45,10 @@ pub struct Rodas5p {
 }
 
 impl Rodas5p {
-    /// The method for a number of states.
+    /// The method for a number of states, of which the first `coupled` have columns in the
+    /// Jacobian.
     #[must_use]
-    pub fn new(dimension: usize) -> Self {
+    pub fn new(dimension: usize, coupled: usize) -> Self {
         let zeros = vec![0.0; dimension];
         Self {
             t_s: 0.0,
@@ -55,7 +56,7 @@ impl Rodas5p {
             start_rates: zeros.clone(),
             jacobian: DMatrix::zeros(dimension, dimension),
             time_slope: DVector::zeros(dimension),
-            factors: Lu::new(dimension),
+            factors: Lu::new(dimension, coupled),
             increments: vec![0.0; STAGES * dimension],
             stage: zeros.clone(),
             stage_rates: zeros.clone(),

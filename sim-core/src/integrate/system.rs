@@ -30,6 +30,12 @@ pub trait Rates {
         time_slope: &mut DVector<f64>,
     ) -> Result<(), Self::Fault>;
 
+    /// How many of the first states the rates depend on. The states behind them only count:
+    /// their columns of the Jacobian are zero.
+    fn coupled(&self) -> usize {
+        self.dimension()
+    }
+
     /// Magnitude of state `i` below which only absolute accuracy is asked: the error of
     /// a step is weighed against `tolerance * (scale + |y_i|)`. Positive.
     fn scale(&self, i: usize) -> f64;
@@ -125,6 +131,10 @@ pub trait DenseStep {
 
     /// Where it ends.
     fn end_s(&self) -> f64;
+
+    /// Writes the state in the middle into `y` and answers its time. Of a whole step it is,
+    /// to the last bit, the instant at which the guards were read.
+    fn middle(&self, y: &mut [f64]) -> f64;
 
     /// Writes the state at `t_s` into `y`; times outside the step are taken as its ends.
     fn interpolate(&self, t_s: f64, y: &mut [f64]);
