@@ -23,6 +23,7 @@ mod sequence;
 mod stand;
 pub mod summary;
 mod tables;
+mod words;
 
 pub use input::{Assumption, Distribution, Input, InputId, Inputs, Values};
 pub use load::{CheckedStand, load, load_with};
