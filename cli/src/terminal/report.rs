@@ -35,8 +35,8 @@ pub fn report(prediction: &Prediction, display: &Display, screen: Screen) -> Str
     parts.extend(report.verdicts("Limits", &prediction.limits, ("kept", "BROKEN")));
     parts.extend(report.events());
     parts.extend(report.hand_checks());
-    parts.extend(report.assumptions());
     parts.extend(report.warnings());
+    parts.extend(report.assumptions());
     parts.push(report.balances());
     parts.extend(report.failure());
     parts.join("\n")
