@@ -1,6 +1,8 @@
 //! The command line, with an example for every command.
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use scenarios::studies::SEED;
+use scenarios::studies::percentile::FEWEST_DRAWS;
 use std::path::PathBuf;
 
 /// Predicts what a pressure-fed liquid rocket stand will do before its valves are opened.
@@ -47,8 +49,27 @@ Example: check a stand, with a warmer bottle
     #[command(after_help = "\
 Example: predict a stand, and again with a larger bottle
   pressfed predict bench.toml -o bench-out
-  pressfed predict bench.toml -o large-out --set 'bottle.supply.volume=9 L'")]
+  pressfed predict bench.toml -o large-out --set 'bottle.supply.volume=9 L'
+  pressfed predict bench.toml --draws 500")]
     Predict(PredictArgs),
+    /// Run a stand at many points: a grid, a list, or spread over ranges.
+    #[command(after_help = "\
+Example: bottle volume against charge pressure; the same in three pieces; 1000 draws
+  pressfed sweep bench.toml --vary 'bottle.supply.volume=5 L..50 L:10' \\
+      --vary 'bottle.supply.pressure=100 bar(g)..200 bar(g):6'
+  pressfed sweep bench.toml --vary 'bottle.supply.volume=5 L..50 L:10' --shard 1/3
+  pressfed sweep bench.toml --draw --points 1000 --figure run.mean_flow")]
+    Sweep(SweepArgs),
+    /// Put the shards of a sweep together.
+    #[command(after_help = "\
+Example: when shards 1/3, 2/3 and 3/3 have run
+  pressfed gather bench.toml bench-sweep")]
+    Gather(GatherArgs),
+    /// Show what a figure depends on, and which inputs to measure better.
+    #[command(after_help = "\
+Example: what does the mean flow depend on, and the pressure at the end?
+  pressfed sensitivity bench.toml --figure run.mean_flow --figure fuel.pressure_end")]
+    Sensitivity(SensitivityArgs),
     /// Explain the code of an error or a warning.
     #[command(after_help = "\
 Example: what does E0105 mean?
@@ -123,12 +144,96 @@ pub struct RunArgs {
     /// Integrator that carries the run.
     #[arg(long, value_enum, default_value_t = IntegratorName::Rodas5p)]
     pub integrator: IntegratorName,
+    /// Draw the uncertain values so many times and show bands that hold 95 % of the draws;
+    /// 0 draws none. By default 0, and 200 for the demonstration.
+    #[arg(long, value_name = "COUNT", value_parser = draws)]
+    pub draws: Option<usize>,
+    /// Seed of the draws.
+    #[arg(long, value_name = "NUMBER", default_value_t = SEED)]
+    pub seed: u32,
     /// Write no plots.
     #[arg(long)]
     pub no_plots: bool,
     /// Print the summary as JSON.
     #[arg(long)]
     pub json: bool,
+}
+
+/// Arguments of `sensitivity`.
+#[derive(Debug, Args)]
+pub struct SensitivityArgs {
+    /// The stand file.
+    pub stand: PathBuf,
+    /// Figure of the summary, for example run.mean_flow; may be given several times. By default
+    /// that of the first requirement, or the mean flow.
+    #[arg(long, value_name = "NAME")]
+    pub figure: Vec<String>,
+    /// Folder for the files; by default the stand file's name with -sensitivity.
+    #[arg(short, long, value_name = "DIR")]
+    pub output: Option<PathBuf>,
+    /// Values to put in place of those of the file.
+    #[command(flatten)]
+    pub overrides: OverrideArgs,
+    /// Points of the Sobol' indices, best a power of two; each takes a run for every uncertain
+    /// value and two more.
+    #[arg(long, value_name = "COUNT", default_value_t = 64, value_parser = clap::value_parser!(u32).range(8..=65_536))]
+    pub points: u32,
+    /// Random walks of the screening; each takes a run for every uncertain value and one more.
+    #[arg(long, value_name = "COUNT", default_value_t = 10, value_parser = clap::value_parser!(u32).range(2..=10_000))]
+    pub walks: u32,
+    /// Seed of points and walks.
+    #[arg(long, value_name = "NUMBER", default_value_t = SEED)]
+    pub seed: u32,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `sweep`.
+#[derive(Debug, Args)]
+pub struct SweepArgs {
+    /// The stand file.
+    pub stand: PathBuf,
+    /// What varies: 'bottle.supply.volume=5 L..50 L:10' in ten even steps,
+    /// 'bottle.supply.gas=nitrogen, helium' by a list, 'bottle.supply.volume=5 L..50 L' spread by
+    /// --points; may be given several times, for all combinations.
+    #[arg(long, value_name = "PATH=VALUES", value_parser = split_override)]
+    pub vary: Vec<(String, String)>,
+    /// Draw the uncertain values of the stand at each point.
+    #[arg(long)]
+    pub draw: bool,
+    /// Points over which ranges are spread and uncertain values drawn.
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u64).range(1..=100_000_000))]
+    pub points: Option<u64>,
+    /// Seed of these points.
+    #[arg(long, value_name = "NUMBER", default_value_t = SEED)]
+    pub seed: u32,
+    /// Figure that is kept, for example run.mean_flow; may be given several times. By default
+    /// all are.
+    #[arg(long, value_name = "NAME")]
+    pub figure: Vec<String>,
+    /// Run only one piece of the points, for example 3/16; gather puts the pieces together.
+    #[arg(long, value_name = "PIECE/PIECES", value_parser = piece)]
+    pub shard: Option<(u64, u64)>,
+    /// Folder for the files; by default the stand file's name with -sweep. A sweep that was
+    /// stopped goes on where it stood.
+    #[arg(short, long, value_name = "DIR")]
+    pub output: Option<PathBuf>,
+    /// Values to put in place of those of the file.
+    #[command(flatten)]
+    pub overrides: OverrideArgs,
+}
+
+/// Arguments of `gather`.
+#[derive(Debug, Args)]
+pub struct GatherArgs {
+    /// The stand file.
+    pub stand: PathBuf,
+    /// Folder with the shards.
+    pub folder: PathBuf,
+    /// Values to put in place of those of the file.
+    #[command(flatten)]
+    pub overrides: OverrideArgs,
 }
 
 /// Arguments of `explain`.
@@ -153,6 +258,25 @@ fn split_override(text: &str) -> Result<(String, String), String> {
             Ok((path.trim().to_owned(), value.trim().to_owned()))
         }
         _ => Err("write PATH=VALUE, for example 'bottle.supply.volume=9 L'".to_owned()),
+    }
+}
+
+fn piece(text: &str) -> Result<(u64, u64), String> {
+    let numbers = text.split_once('/');
+    let numbers = numbers.and_then(|(a, b)| Some((a.parse().ok()?, b.parse().ok()?)));
+    match numbers {
+        Some((piece, of)) if (1..=of).contains(&piece) && of <= 100_000 => Ok((piece, of)),
+        _ => Err("write the piece and their number, for example 3/16".to_owned()),
+    }
+}
+
+fn draws(text: &str) -> Result<usize, String> {
+    match text.parse::<usize>() {
+        Ok(0) => Ok(0),
+        Ok(count) if (FEWEST_DRAWS..=1_000_000).contains(&count) => Ok(count),
+        _ => Err(format!(
+            "write 0, or a number from {FEWEST_DRAWS}, which shows the ends of a band at all, to 1000000"
+        )),
     }
 }
 

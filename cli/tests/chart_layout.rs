@@ -16,6 +16,7 @@ fn chart(ends: &[f64]) -> Chart {
         name: format!("line {i}"),
         stroke: look::line(i),
         points: vec![(0.0, 10.0 * i as f64), (1.0, end)],
+        band: Vec::new(),
     });
     Chart {
         quantity: "Pressure, bar".to_owned(),

@@ -21,12 +21,12 @@ mod read;
 mod ready_made;
 mod sequence;
 mod stand;
+pub mod studies;
 pub mod summary;
 mod tables;
-mod words;
 
 pub use input::{Assumption, Distribution, Input, InputId, Inputs, Values};
 pub use load::{CheckedStand, load, load_with};
-pub use observables::spelled;
+pub use observables::{spelled, suffix};
 pub use predict::predict;
 pub use ready_made::{ReadyMade, new_file, ready_made};

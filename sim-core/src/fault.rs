@@ -10,8 +10,6 @@ pub struct Fault {
     pub component: Option<String>,
     /// What is wrong, with state, valid range and remedy.
     pub message: String,
-    /// What the property engine refused, if it did.
-    pub refusal: Option<Box<FluidError>>,
 }
 
 impl Fault {
@@ -21,7 +19,6 @@ impl Fault {
         Self {
             component: Some(component.to_owned()),
             message: error.to_string(),
-            refusal: Some(Box::new(error.clone())),
         }
     }
 
@@ -31,7 +28,6 @@ impl Fault {
         Self {
             component: Some(component.to_owned()),
             message: message.into(),
-            refusal: None,
         }
     }
 }

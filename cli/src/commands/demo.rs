@@ -5,6 +5,9 @@ use super::{Failure, Success, predict};
 use crate::args::DemoArgs;
 use shared::nearest;
 
+/// Draws of the demonstration.
+const DRAWS: usize = 200;
+
 /// Predicts a ready-made stand.
 ///
 /// # Errors
@@ -31,5 +34,5 @@ pub fn run(args: &DemoArgs) -> Result<Success, Failure> {
         text: stand.text.to_owned(),
         overrides: &[],
     };
-    predict::carry_out(&input, &args.output, &args.run)
+    predict::carry_out(&input, &args.output, &args.run, DRAWS)
 }

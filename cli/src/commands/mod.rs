@@ -3,13 +3,17 @@
 mod check;
 mod demo;
 mod explain;
+mod gather;
 mod input;
 mod new;
 mod predict;
+mod sensitivity;
+mod sweep;
 
 use crate::args::{Cli, Command};
 use crate::export::whole::WriteError;
 use crate::terminal::screen::{self, Screen};
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// How a command ends when it could do its work.
@@ -53,6 +57,12 @@ impl From<WriteError> for Failure {
     }
 }
 
+/// `bench.toml` leaves its files in `bench-WORD`, in the present folder.
+fn beside(stand: &Path, word: &str) -> PathBuf {
+    let stem = stand.file_stem().unwrap_or_default().to_string_lossy();
+    PathBuf::from(format!("{stem}-{word}"))
+}
+
 /// Carries out a command.
 #[must_use]
 pub fn run(cli: &Cli) -> ExitCode {
@@ -61,6 +71,9 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::New(args) => new::run(args),
         Command::Check(args) => check::run(args),
         Command::Predict(args) => predict::run(args),
+        Command::Sweep(args) => sweep::run(args),
+        Command::Gather(args) => gather::run(args),
+        Command::Sensitivity(args) => sensitivity::run(args),
         Command::Explain(args) => explain::run(args),
     };
     match ended {

@@ -11,6 +11,7 @@ use crate::terminal::report::report;
 use crate::terminal::screen::{self, Screen};
 use scenarios::CheckedStand;
 use scenarios::predict::{PredictOptions, Prediction};
+use scenarios::studies::{Bands, StandModel, bands};
 use sim_core::outcome::Integrator;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
@@ -26,17 +27,22 @@ pub fn run(args: &PredictArgs) -> Result<Success, Failure> {
         .output
         .clone()
         .unwrap_or_else(|| folder_beside(&args.stand));
-    carry_out(&input, &folder, &args.run)
+    carry_out(&input, &folder, &args.run, 0)
 }
 
 /// `bench.toml` leaves its files in `bench-out`.
 fn folder_beside(stand: &Path) -> PathBuf {
-    let stem = stand.file_stem().unwrap_or_default().to_string_lossy();
-    PathBuf::from(format!("{stem}-out"))
+    super::beside(stand, "out")
 }
 
-/// Runs what was read, writes its files, shows its figures.
-pub(super) fn carry_out(input: &Input, folder: &Path, args: &RunArgs) -> Result<Success, Failure> {
+/// Runs what was read, writes its files, shows its figures. `draws` is how often the uncertain
+/// values are drawn unless the arguments say so.
+pub(super) fn carry_out(
+    input: &Input,
+    folder: &Path,
+    args: &RunArgs,
+    draws: usize,
+) -> Result<Success, Failure> {
     let stand = input.checked(args.json)?;
     whole::make_folder(folder)?;
     let options = PredictOptions {
@@ -49,14 +55,20 @@ pub(super) fn carry_out(input: &Input, folder: &Path, args: &RunArgs) -> Result<
     let started = Instant::now();
     let prediction = with_patience("simulating", 1, |_| scenarios::predict(&stand, &options));
     let simulated = started.elapsed();
-    write_tables(&prediction, folder)?;
+    let bands = draw(&stand, &prediction, args, args.draws.unwrap_or(draws))?;
+    write_tables(&prediction, bands.as_ref(), folder)?;
     if !args.no_plots {
-        write_plots(&prediction, &stand, folder)?;
+        write_plots(&prediction, bands.as_ref(), &stand, folder)?;
     }
     screen::print(&if args.json {
-        json::summary(&prediction)
+        json::summary(&prediction, bands.as_ref())
     } else {
-        report(&prediction, &stand.display, Screen::stdout())
+        report(
+            &prediction,
+            bands.as_ref(),
+            &stand.display,
+            Screen::stdout(),
+        )
     });
     screen::say(&format!(
         "\nsimulated {} s of stand time in {:.1} ms; files in {}, all in {:.2} s",
@@ -72,19 +84,46 @@ pub(super) fn carry_out(input: &Input, folder: &Path, args: &RunArgs) -> Result<
     })
 }
 
-fn write_tables(prediction: &Prediction, folder: &Path) -> Result<(), Failure> {
+/// The bands of so many draws; none if nothing is drawn, or nothing is uncertain.
+fn draw(
+    stand: &CheckedStand,
+    prediction: &Prediction,
+    args: &RunArgs,
+    draws: usize,
+) -> Result<Option<Bands>, Failure> {
+    let model = StandModel::new(stand, prediction.options);
+    if draws == 0 || model.factors.is_empty() {
+        return Ok(None);
+    }
+    let bands = with_patience("drawing uncertain values", draws as u64, |done| {
+        bands(&model, draws, args.seed, &|| done.one_more())
+    });
+    bands.map(Some).map_err(|e| Failure::input(e.to_string()))
+}
+
+fn write_tables(
+    prediction: &Prediction,
+    bands: Option<&Bands>,
+    folder: &Path,
+) -> Result<(), Failure> {
     let outcome = &prediction.outcome;
     whole::write(&folder.join("history.csv"), &csv::history(&outcome.history))?;
     whole::write(&folder.join("events.csv"), &csv::events(&outcome.events))?;
     whole::write(
         &folder.join("summary.json"),
-        json::summary(prediction).as_bytes(),
+        json::summary(prediction, bands).as_bytes(),
     )?;
+    let path = folder.join("history_bands.csv");
+    match bands {
+        Some(bands) => whole::write(&path, &csv::bands(&bands.history))?,
+        None => whole::remove(&path)?,
+    }
     Ok(())
 }
 
 fn write_plots(
     prediction: &Prediction,
+    bands: Option<&Bands>,
     stand: &CheckedStand,
     folder: &Path,
 ) -> Result<(), Failure> {
@@ -96,6 +135,7 @@ fn write_plots(
         summary: &prediction.summary,
         display: &stand.display,
         limits: &limits,
+        bands: bands.map(|b| &b.history),
     });
     let count = pictures.len() as u64;
     with_patience("drawing", count, |done| {
@@ -140,7 +180,7 @@ fn write_pictures(pictures: Vec<Picture>, folder: &Path, done: &Done) -> Result<
     })
 }
 
-fn write_picture(picture: &Picture, folder: &Path) -> Result<(), Failure> {
+pub(super) fn write_picture(picture: &Picture, folder: &Path) -> Result<(), Failure> {
     let svg = folder.join(format!("{}.svg", picture.name));
     whole::write_by(&svg, |aside| {
         let document = paint::to_svg(&picture.scene).map_err(|e| e.to_string())?;

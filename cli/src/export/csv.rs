@@ -1,10 +1,13 @@
 //! History and events as CSV, in SI, one table a file.
 
+use scenarios::studies::HistoryBands;
+use scenarios::studies::sensitivity::Sensitivity;
 use sim_core::outcome::{Event, History};
 
 /// Significant digits of a number in a CSV file: far below every model's error, and half
 /// the bytes of all digits.
 const DIGITS: usize = 9;
+const BAND_DIGITS: usize = 6;
 
 /// The history, one row an instant, first column `time_s`, which also a run has that failed
 /// before its first row.
@@ -27,7 +30,55 @@ pub fn events(events: &[Event]) -> Vec<u8> {
     table(header, rows)
 }
 
-fn table(header: Vec<String>, rows: impl Iterator<Item = Vec<String>>) -> Vec<u8> {
+/// Bands of the history: for each column its lower end, median and upper end.
+#[must_use]
+pub fn bands(bands: &HistoryBands) -> Vec<u8> {
+    let ends = ["low", "median", "high"];
+    let names = bands.columns.iter();
+    let names = names.flat_map(|c| ends.map(|end| format!("{c}.{end}")));
+    let header = std::iter::once("time_s".to_owned()).chain(names).collect();
+    let rows = bands.values.chunks(bands.columns.len().max(1));
+    let rows = bands.time_s.iter().zip(rows).map(|(&time_s, row)| {
+        // Single precision is what is kept of each draw.
+        let cells = row.iter().flatten().map(|&v| rounded(v, BAND_DIGITS));
+        std::iter::once(number(time_s)).chain(cells).collect()
+    });
+    table(header, rows)
+}
+
+/// What figures depend on, one row for each figure and input.
+#[must_use]
+pub fn sensitivity(found: &[Sensitivity]) -> Vec<u8> {
+    let header = [
+        "figure",
+        "input",
+        "change_at_low_end",
+        "change_at_high_end",
+        "mean_absolute_effect",
+        "first_order_index",
+        "first_order_half_width_95",
+        "total_index",
+        "total_half_width_95",
+    ];
+    let rows = found.iter().flat_map(|of_figure| {
+        of_figure.inputs.iter().map(|s| {
+            let numbers = [
+                s.swing.0,
+                s.swing.1,
+                s.effects.mean_absolute,
+                s.indices.first.value,
+                s.indices.first.half_width_95,
+                s.indices.total.value,
+                s.indices.total.half_width_95,
+            ];
+            let names = [of_figure.figure.name.clone(), s.factor.name.clone()];
+            names.into_iter().chain(numbers.map(number)).collect()
+        })
+    });
+    table(header.map(str::to_owned).to_vec(), rows)
+}
+
+pub(super) fn table(header: Vec<String>, rows: impl Iterator<Item = Vec<String>>) -> Vec<u8> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     for row in std::iter::once(header).chain(rows) {
         writer
@@ -40,8 +91,13 @@ fn table(header: Vec<String>, rows: impl Iterator<Item = Vec<String>>) -> Vec<u8
 }
 
 /// A number with [`DIGITS`] significant digits and no more characters than it needs.
-fn number(value: f64) -> String {
-    let rounded = format!("{value:.*e}", DIGITS - 1);
+pub(super) fn number(value: f64) -> String {
+    rounded(value, DIGITS)
+}
+
+/// A number with so many significant digits.
+fn rounded(value: f64, digits: usize) -> String {
+    let rounded = format!("{value:.*e}", digits - 1);
     let rounded: f64 = rounded.parse().unwrap_or(value);
     if rounded == 0.0 {
         return "0".to_owned();

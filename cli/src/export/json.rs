@@ -1,9 +1,11 @@
 //! The summary of a run as JSON, all numbers in SI. No clock goes into it: the same input
 //! gives the same bytes.
 
+use super::json_bands::{Banded, Figures};
 use scenarios::hand_checks::HandCheck;
 use scenarios::predict::Prediction;
-use scenarios::summary::{Figure, Verdict};
+use scenarios::studies::Bands;
+use scenarios::summary::Verdict;
 use serde::{Serialize, Serializer};
 use sim_core::network::Relation;
 
@@ -16,8 +18,7 @@ struct Document<'a> {
     stand: &'a str,
     version: &'a str,
     input_hash: &'a str,
-    #[serde(serialize_with = "by_name")]
-    figures: &'a [Figure],
+    figures: Figures<'a>,
     requirements: Vec<Judged<'a>>,
     limits: Vec<Judged<'a>>,
     hand_checks: Vec<Checked<'a>>,
@@ -28,6 +29,8 @@ struct Document<'a> {
     assumptions: &'a [String],
     statistics: Statistics,
     failure: Option<Failed<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bands: Option<Banded<'a>>,
 }
 
 #[derive(Serialize)]
@@ -89,8 +92,8 @@ struct Failed<'a> {
 
 /// The summary of a prediction.
 #[must_use]
-pub fn summary(prediction: &Prediction) -> String {
-    pretty(&document(prediction))
+pub fn summary(prediction: &Prediction, bands: Option<&Bands>) -> String {
+    pretty(&document(prediction, bands))
 }
 
 /// Any document, indented, with a line end.
@@ -100,7 +103,7 @@ pub fn pretty(document: &impl Serialize) -> String {
     text.expect("keys are text and numbers that are not finite become null") + "\n"
 }
 
-fn document(prediction: &Prediction) -> Document<'_> {
+fn document<'a>(prediction: &'a Prediction, bands: Option<&'a Bands>) -> Document<'a> {
     let outcome = &prediction.outcome;
     let balances = &outcome.balances;
     let s = outcome.statistics;
@@ -109,7 +112,10 @@ fn document(prediction: &Prediction) -> Document<'_> {
         stand: &prediction.title,
         version: prediction.version,
         input_hash: &prediction.input_hash,
-        figures: &prediction.summary.figures,
+        figures: Figures {
+            nominal: &prediction.summary.figures,
+            bands,
+        },
         requirements: prediction.requirements.iter().map(judged).collect(),
         limits: prediction.limits.iter().map(judged).collect(),
         hand_checks: prediction.hand_checks.iter().map(checked).collect(),
@@ -134,6 +140,7 @@ fn document(prediction: &Prediction) -> Document<'_> {
             component: f.component.as_deref(),
             message: &f.message,
         }),
+        bands: bands.map(Banded::of),
     }
 }
 
@@ -175,11 +182,6 @@ fn coded(warnings: &[sim_core::outcome::Warning]) -> Vec<Coded<'_>> {
         message: &w.message,
     });
     coded.collect()
-}
-
-/// Figures as a map from name to number, in their own order.
-fn by_name<S: Serializer>(figures: &&[Figure], serializer: S) -> Result<S::Ok, S::Error> {
-    serializer.collect_map(figures.iter().map(|f| (&f.name, f.value)))
 }
 
 fn pairs<S: Serializer>(values: &&[(String, f64)], serializer: S) -> Result<S::Ok, S::Error> {

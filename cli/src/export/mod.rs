@@ -2,4 +2,6 @@
 
 pub mod csv;
 pub mod json;
+mod json_bands;
+pub mod sweep_table;
 pub mod whole;

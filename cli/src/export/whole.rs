@@ -51,6 +51,17 @@ pub fn write(path: &Path, contents: &[u8]) -> Result<(), WriteError> {
     })
 }
 
+/// Removes a file that an earlier run may have left and that no longer belongs to the rest.
+///
+/// # Errors
+/// If it is there and cannot be removed.
+pub fn remove(path: &Path) -> Result<(), WriteError> {
+    match fs::remove_file(path) {
+        Err(e) if e.kind() != io::ErrorKind::NotFound => Err(fault(path, e)),
+        _ => Ok(()),
+    }
+}
+
 /// Lets `writer` write a file beside `path`, with the same extension, and moves it there.
 ///
 /// # Errors

@@ -14,6 +14,8 @@ pub struct Series {
     pub stroke: Stroke,
     /// Its points, rising in x for a history.
     pub points: Vec<Point>,
+    /// Its band as x, lower and upper end; empty if it has none.
+    pub band: Vec<(f64, f64, f64)>,
 }
 
 /// Gives the lines of one panel different dashes.
@@ -114,7 +116,7 @@ pub fn draw(scene: &mut Scene, chart: &Chart, frame: Frame, x_range: (f64, f64),
         .map(|s| within(&s.points, x_range))
         .collect();
     let y = Axis {
-        range: y_range(chart, &visible),
+        range: y_range(chart, &visible, x_range),
         pixels: (frame.bottom, frame.top),
     };
     draw_grid(scene, chart, frame, y);
@@ -122,6 +124,9 @@ pub fn draw(scene: &mut Scene, chart: &Chart, frame: Frame, x_range: (f64, f64),
     for guide in chart.guides.iter().filter(|g| holds(y.range, g.y)) {
         let at = y.at(guide.y);
         scene.line(vec![(frame.left, at), (frame.right, at)], guide.stroke);
+    }
+    for series in &chart.series {
+        draw_band(scene, series, x, y);
     }
     for (series, points) in chart.series.iter().zip(&visible) {
         draw_series(scene, points, series.stroke, x, y);
@@ -172,14 +177,13 @@ fn holds(range: (f64, f64), value: f64) -> bool {
     (range.0..=range.1).contains(&value)
 }
 
-/// Covers the lines, and guides that lie near them.
-fn y_range(chart: &Chart, visible: &[Vec<Point>]) -> (f64, f64) {
+/// Covers the lines and their bands, and guides that lie near them.
+fn y_range(chart: &Chart, visible: &[Vec<Point>], x_range: (f64, f64)) -> (f64, f64) {
+    let bands = chart.series.iter().flat_map(|s| band_within(s, x_range));
+    let bands: Vec<f64> = bands.flat_map(|b| [b.1, b.2]).collect();
     let values = || {
-        visible
-            .iter()
-            .flatten()
-            .map(|p| p.1)
-            .filter(|v| v.is_finite())
+        let lines = visible.iter().flatten().map(|p| p.1);
+        lines.chain(bands.iter().copied()).filter(|v| v.is_finite())
     };
     let mut low = values().fold(f64::INFINITY, f64::min);
     let mut high = values().fold(f64::NEG_INFINITY, f64::max);
@@ -249,6 +253,25 @@ fn draw_x_axis(scene: &mut Scene, frame: Frame, x: Axis, with_numbers: bool) {
             scene.text(label, ticks.label(value), look::TICK, Anchor::Middle);
         }
     }
+}
+
+/// The part of a band within a range of x.
+fn band_within(series: &Series, range: (f64, f64)) -> impl Iterator<Item = &(f64, f64, f64)> {
+    let is_drawn = |b: &&(f64, f64, f64)| b.1.is_finite() && b.2.is_finite();
+    let band = series.band.iter().filter(is_drawn);
+    band.filter(move |b| holds(range, b.0))
+}
+
+/// Draws what the band of a line covers.
+fn draw_band(scene: &mut Scene, series: &Series, x: Axis, y: Axis) {
+    let band: Vec<_> = band_within(series, x.range).collect();
+    let edge = |end: fn(&(f64, f64, f64)) -> f64| {
+        let pixels: Vec<Point> = band.iter().map(|b| (x.at(b.0), y.at(end(b)))).collect();
+        thinned(&pixels)
+    };
+    let (low, high) = (edge(|b| b.1), edge(|b| b.2));
+    let outline = high.into_iter().chain(low.into_iter().rev());
+    scene.veil(outline.collect(), series.stroke.colour);
 }
 
 /// Draws a line, broken where a value is missing, no finer than the eye sees.

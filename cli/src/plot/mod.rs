@@ -2,6 +2,7 @@
 
 pub mod chart;
 mod contents;
+pub mod field;
 mod flow;
 pub mod lettering;
 pub mod look;
@@ -11,8 +12,10 @@ pub mod paint;
 mod pressures;
 mod regulator;
 pub mod scene;
+pub mod sensitivity;
 pub mod stack;
 pub mod subject;
+pub mod sweep;
 mod temperatures;
 pub mod ticks;
 
@@ -30,7 +33,7 @@ pub struct Picture {
     pub scene: Scene,
 }
 
-const SIZE: (f64, f64) = (1000.0, 620.0);
+pub(crate) const SIZE: (f64, f64) = (1000.0, 620.0);
 const MARGIN: f64 = 22.0;
 
 /// All pictures of a run.

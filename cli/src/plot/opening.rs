@@ -33,6 +33,7 @@ fn stack(subject: &Subject, valve: &str) -> Option<Stack> {
     ];
     let from_command = |mut series: Series| {
         series.points.iter_mut().for_each(|p| p.0 -= command);
+        series.band.iter_mut().for_each(|p| p.0 -= command);
         series
     };
     let charts = charts.into_iter().map(|(quantity, series, weight)| Chart {
@@ -44,10 +45,7 @@ fn stack(subject: &Subject, valve: &str) -> Option<Stack> {
     });
     Some(Stack {
         title: title(subject, valve),
-        x_quantity: subject.axis(
-            &format!("Time from the command to {valve}"),
-            Dimension::Time,
-        ),
+        x_quantity: subject.time_axis(&format!("Time from the command to {valve}")),
         x_range: SHOWN_S,
         marks: marks(subject, valve),
         charts: charts.collect(),

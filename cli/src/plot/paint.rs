@@ -20,6 +20,8 @@ const SVG_TOP_TO_BASELINE_EM: f64 = 0.76;
 /// Pixels of the PNG file for a pixel of the scene, and how much finer it is drawn.
 const PNG_SCALE: usize = 2;
 const PNG_FINER: usize = 2;
+/// How much of a veil is seen.
+const VEIL: f64 = 0.16;
 
 /// A picture could not be drawn or encoded.
 #[derive(Debug, Clone)]
@@ -254,6 +256,11 @@ fn draw_item<C: Canvas>(item: &Item, canvas: &mut C) -> Result<(), PaintError> {
             canvas
                 .fill_polygon(corners, &shape(*colour, 1))
                 .map_err(fault)
+        }
+        Item::Veil { points, colour } => {
+            let corners = points.iter().map(|&p| place::<C>(p));
+            let fill = rgb(*colour).mix(VEIL).filled();
+            canvas.fill_polygon(corners, &fill).map_err(fault)
         }
         Item::Disc { at, radius, colour } => canvas
             .draw_circle(

@@ -217,6 +217,7 @@ impl<'a> View<'a> {
                 dash: &[],
             },
             points,
+            band: Vec::new(),
         }
     }
 
@@ -245,6 +246,7 @@ impl FlowCurve {
             name,
             stroke: look::set_point(),
             points: self.points,
+            band: Vec::new(),
         }
     }
 

@@ -58,6 +58,13 @@ pub enum Item {
         /// Fill.
         colour: Colour,
     },
+    /// A filled polygon that lets what is behind it through.
+    Veil {
+        /// Its corners.
+        points: Vec<Point>,
+        /// Fill.
+        colour: Colour,
+    },
     /// A filled disc.
     Disc {
         /// Centre.
@@ -116,6 +123,13 @@ impl Scene {
     pub fn rectangle(&mut self, from: Point, to: Point, colour: Colour) {
         let points = vec![from, (to.0, from.1), to, (from.0, to.1)];
         self.items.push(Item::Area { points, colour });
+    }
+
+    /// Adds a veil: a filled polygon through which what is behind it can be seen.
+    pub fn veil(&mut self, points: Vec<Point>, colour: Colour) {
+        if points.len() > 2 {
+            self.items.push(Item::Veil { points, colour });
+        }
     }
 
     /// Adds a disc.

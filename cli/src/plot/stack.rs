@@ -5,7 +5,6 @@ use super::lettering::{fitted, text_width};
 use super::look;
 use super::scene::{Anchor, Scene};
 use super::subject::Subject;
-use shared::quantity::Dimension;
 
 /// Something that happened, marked through all panels.
 #[derive(Clone, Debug, PartialEq)]
@@ -42,7 +41,7 @@ impl Stack {
         let charts: Vec<Chart> = charts.into_iter().collect();
         (!charts.is_empty()).then(|| Self {
             title: title(subject),
-            x_quantity: subject.axis("Time", Dimension::Time),
+            x_quantity: subject.time_axis("Time"),
             x_range: subject.time_range(),
             marks: subject.marks(),
             charts,

@@ -4,6 +4,7 @@ use super::chart::{Guide, Series};
 use super::look;
 use super::scene::{Point, Stroke};
 use super::stack::Mark;
+use scenarios::studies::HistoryBands;
 use scenarios::summary::Summary;
 use scenarios::summary::window::flow_windows;
 use shared::quantity::{Dimension, Display};
@@ -35,6 +36,8 @@ pub struct Subject<'a> {
     pub display: &'a Display,
     /// Limits.
     pub limits: &'a [Limit],
+    /// Bands of the history, if any were drawn.
+    pub bands: Option<&'a HistoryBands>,
 }
 
 impl Subject<'_> {
@@ -131,6 +134,16 @@ impl Subject<'_> {
         format!("{quantity}, {}", self.display.unit(dimension))
     }
 
+    /// Time as an axis title, with what the shades mean where there are any.
+    #[must_use]
+    pub fn time_axis(&self, words: &str) -> String {
+        let axis = self.axis(words, Dimension::Time);
+        match self.bands {
+            Some(_) => format!("shaded: 95 % of the draws      {axis}"),
+            None => axis,
+        }
+    }
+
     /// A number with its unit.
     #[must_use]
     pub fn text(&self, dimension: Dimension, si: f64) -> String {
@@ -160,7 +173,20 @@ impl Subject<'_> {
             name: component.to_owned(),
             stroke: self.stroke(component),
             points: self.points(&format!("{component}.{column}"), dimension)?,
+            band: self.band(&format!("{component}.{column}"), dimension),
         })
+    }
+
+    /// The band of a column against time, in the units shown; empty if there is none.
+    fn band(&self, column: &str, dimension: Dimension) -> Vec<(f64, f64, f64)> {
+        let shown = |v| self.display.value(dimension, v);
+        let band = self
+            .bands
+            .and_then(|b| b.column(column))
+            .unwrap_or_default();
+        let band = band.into_iter();
+        band.map(|(t, low, high)| (t, shown(low), shown(high)))
+            .collect()
     }
 
     /// The limits on a quantity of some components.

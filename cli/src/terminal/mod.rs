@@ -1,8 +1,10 @@
 //! What is shown on a terminal.
 
+mod bands;
 pub mod diagnostics;
 pub mod patience;
 pub mod report;
 pub mod screen;
+pub mod sensitivity;
 pub mod table;
 pub mod understood;

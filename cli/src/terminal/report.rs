@@ -1,9 +1,11 @@
 //! A prediction as a test engineer reads it aloud.
 
+use super::bands::BandText;
 use super::screen::Screen;
 use super::table::aligned;
 use scenarios::hand_checks::HandCheck;
 use scenarios::predict::Prediction;
+use scenarios::studies::Bands;
 use scenarios::summary::{Figure, Group, Verdict};
 use shared::quantity::{Dimension, Display, Unit};
 use sim_core::network::Relation;
@@ -19,9 +21,16 @@ const GROUPS: [(Group, &str); 6] = [
 
 /// The whole report.
 #[must_use]
-pub fn report(prediction: &Prediction, display: &Display, screen: Screen) -> String {
+pub fn report(
+    prediction: &Prediction,
+    bands: Option<&Bands>,
+    display: &Display,
+    screen: Screen,
+) -> String {
+    let bands = bands.map(|bands| BandText { bands, display });
     let report = Report {
         prediction,
+        bands,
         display,
         screen,
     };
@@ -35,15 +44,17 @@ pub fn report(prediction: &Prediction, display: &Display, screen: Screen) -> Str
     parts.extend(report.verdicts("Limits", &prediction.limits, ("kept", "BROKEN")));
     parts.extend(report.events());
     parts.extend(report.hand_checks());
-    parts.extend(report.warnings());
     parts.extend(report.assumptions());
+    parts.extend(report.warnings());
     parts.push(report.balances());
     parts.extend(report.failure());
+    parts.extend(report.bands());
     parts.join("\n")
 }
 
 struct Report<'a> {
     prediction: &'a Prediction,
+    bands: Option<BandText<'a>>,
     display: &'a Display,
     screen: Screen,
 }
@@ -67,9 +78,10 @@ impl Report<'_> {
             return None;
         }
         let body = if group == Group::Peaks {
-            aligned(self.peaks(&figures), &[2, 4])
+            aligned(self.peaks(&figures), &[2, 4, 6])
         } else {
-            aligned(figures.iter().map(|f| self.figure(f)).collect(), &[2])
+            let row = |f: &&Figure| [self.figure(f), self.band(f)].concat();
+            aligned(figures.iter().map(row).collect(), &[2, 4])
         };
         Some(self.section(heading, &body))
     }
@@ -84,6 +96,17 @@ impl Report<'_> {
         vec![figure.component.clone(), label, number, unit]
     }
 
+    /// Between what a figure lies, if it was drawn.
+    fn band(&self, figure: &Figure) -> Vec<String> {
+        let band = self.bands.as_ref().and_then(|b| b.of_figure(&figure.name));
+        band.into_iter().collect()
+    }
+
+    fn bands(&self) -> Option<String> {
+        let bands = self.bands.as_ref()?;
+        Some(self.section(&bands.heading(), &bands.body()))
+    }
+
     /// Each peak with its time on one line.
     fn peaks(&self, figures: &[&Figure]) -> Vec<Vec<String>> {
         let pressures = figures
@@ -95,6 +118,7 @@ impl Report<'_> {
             if let Some(at_s) = self.prediction.summary.get(&time) {
                 let [number, unit] = self.number_and_unit(Dimension::Time, at_s);
                 row.extend([format!("at {number}"), unit]);
+                row.extend(self.band(peak));
             }
             row
         };

@@ -5,7 +5,15 @@ use crate::bench::{folder, pressfed};
 #[test]
 fn every_help_shows_an_example() {
     let folder = folder("help");
-    for command in ["", "demo", "new", "check", "predict", "explain"] {
+    for command in [
+        "",
+        "demo",
+        "new",
+        "check",
+        "predict",
+        "sensitivity",
+        "explain",
+    ] {
         let mut arguments: Vec<&str> = command.split_whitespace().collect();
         arguments.push("--help");
         let ended = pressfed(&folder, &arguments);

@@ -1,5 +1,8 @@
 //! The command as its users meet it: run as a program of its own.
 
 mod bench;
+mod draws;
 mod ends;
 mod help_snapshot;
+mod sensitivity;
+mod sweep;

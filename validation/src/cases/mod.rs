@@ -7,6 +7,7 @@ mod integrator;
 mod liquid_columns;
 mod real_gas_order;
 mod scipy_peer;
+mod uncertainty;
 mod vessel_discharge;
 mod whole_runs;
 
@@ -25,5 +26,6 @@ pub fn all() -> Vec<Section> {
         real_gas_order::section(),
         whole_runs::section(),
         scipy_peer::section(),
+        uncertainty::section(),
     ]
 }

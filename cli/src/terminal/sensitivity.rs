@@ -1,0 +1,95 @@
+//! What figures depend on, as a table and a sentence for each.
+
+use super::screen::Screen;
+use super::table::aligned;
+use scenarios::studies::sensitivity::{Sensitive, Sensitivity};
+use scenarios::studies::sobol_indices::Index;
+use shared::quantity::{Dimension, Display};
+
+/// Inputs that are named in the sentence.
+const NAMED: usize = 3;
+
+/// The whole report.
+#[must_use]
+pub fn report(title: &str, found: &[Sensitivity], display: &Display, screen: Screen) -> String {
+    let mut parts = vec![screen.heading(title) + "\n"];
+    parts.extend(found.iter().map(|s| of_figure(s, display, screen)));
+    parts.join("\n")
+}
+
+/// The dimension of a change of a figure.
+#[must_use]
+pub fn of_change(dimension: Dimension) -> Dimension {
+    match dimension {
+        Dimension::Pressure => Dimension::PressureDifference,
+        Dimension::Temperature => Dimension::TemperatureDifference,
+        other => other,
+    }
+}
+
+fn of_figure(found: &Sensitivity, display: &Display, screen: Screen) -> String {
+    let figure = &found.figure;
+    let nominal = display.text(figure.dimension, figure.value);
+    let heading = format!("{} {}, nominally {nominal}", figure.component, figure.label);
+    let unit = display.unit(of_change(figure.dimension));
+    let head = [
+        "input".to_owned(),
+        format!("at its low end, {unit}"),
+        format!("high end, {unit}"),
+        format!("effect, {unit}"),
+        "first order".to_owned(),
+        "total".to_owned(),
+    ];
+    let rows = found
+        .inputs
+        .iter()
+        .map(|s| row(s, figure.dimension, display));
+    let table = aligned(
+        std::iter::once(head.to_vec()).chain(rows).collect(),
+        &[1, 2, 3],
+    );
+    let sentences = [sentence(found), explanation(found)].map(|s| vec![s]);
+    format!(
+        "{}\n{table}{}",
+        screen.heading(&heading),
+        aligned(sentences.to_vec(), &[])
+    )
+}
+
+fn row(s: &Sensitive, dimension: Dimension, display: &Display) -> Vec<String> {
+    let change = |v| display.number(of_change(dimension), v);
+    let index = |i: Index| format!("{:.2} ± {:.2}", i.value, i.half_width_95);
+    vec![
+        s.factor.name.clone(),
+        change(s.swing.0),
+        change(s.swing.1),
+        change(s.effects.mean_absolute),
+        index(s.indices.first),
+        index(s.indices.total),
+    ]
+}
+
+fn sentence(found: &Sensitivity) -> String {
+    let named = found.inputs.iter().take(NAMED);
+    let named: Vec<String> = named
+        .map(|s| {
+            let share = 100.0 * s.indices.total.value.clamp(0.0, 1.0);
+            format!("{} ({share:.0} %)", s.factor.name)
+        })
+        .collect();
+    format!(
+        "To narrow the band of {}, measure better: {}. The number is the part of the variance \
+         that the input has a hand in.",
+        found.figure.name,
+        named.join(", ")
+    )
+}
+
+fn explanation(found: &Sensitivity) -> String {
+    format!(
+        "Low and high end: change of the figure with this input alone at the ends of its 95 % interval. \
+         Effect: mean absolute change when the input moves by half of its distribution, wherever the \
+         others stand. First order and total: Sobol' indices from {} points, with 95 % confidence.",
+        found.points_seen
+    )
+}

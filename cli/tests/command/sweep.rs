@@ -1,0 +1,131 @@
+//! `sweep`: the same bytes in one piece, in shards, and when it was stopped on the way.
+
+use crate::bench::{Ended, files, folder, pressfed};
+use std::fs;
+use std::path::Path;
+
+const VARY: [&str; 4] = [
+    "--vary",
+    "tank.fuel.ullage=10 %..60 %:3",
+    "--vary",
+    "valve.run.stroke_time=50 ms, 100 ms, nonsense",
+];
+
+fn prepared(name: &str) -> std::path::PathBuf {
+    let folder = folder(name);
+    let stands = scenarios::ready_made();
+    let blowdown = stands.iter().find(|s| s.name == "blowdown-water");
+    let text = blowdown.expect("it is ready made").text;
+    fs::write(folder.join("stand.toml"), text).expect("the folder can be written");
+    folder
+}
+
+fn swept(folder: &Path, further: &[&str]) -> Ended {
+    let ended = pressfed(
+        folder,
+        &[&["sweep", "stand.toml"], &VARY[..], further].concat(),
+    );
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    ended
+}
+
+fn table(folder: &Path, output: &str) -> String {
+    fs::read_to_string(folder.join(output).join("sweep.csv")).expect("the table is there")
+}
+
+#[test]
+fn shards_give_the_bytes_of_the_whole() {
+    let folder = prepared("sweep-shards");
+    swept(&folder, &["-o", "whole"]);
+    for shard in ["2/4", "4/4", "1/4", "3/4"] {
+        swept(&folder, &["-o", "pieces", "--shard", shard]);
+    }
+    let ended = pressfed(&folder, &["gather", "stand.toml", "pieces"]);
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    assert_eq!(table(&folder, "whole"), table(&folder, "pieces"));
+}
+
+#[test]
+fn a_stopped_sweep_goes_on_to_the_same_bytes() {
+    let folder = prepared("sweep-stopped");
+    swept(&folder, &["-o", "whole"]);
+    let text = table(&folder, "whole");
+    swept(&folder, &["-o", "stopped"]);
+    let out = folder.join("stopped");
+    // Stopped within the fifth row.
+    let end = text.match_indices('\n').nth(4).expect("there are more").0 + 20;
+    fs::remove_file(out.join("sweep.csv")).expect("it is there");
+    fs::write(out.join("unfinished-sweep.csv"), &text[..end]).expect("it can be written");
+    let ended = swept(&folder, &["-o", "stopped"]);
+    assert!(ended.stderr.contains("behind 4 points"), "{}", ended.stderr);
+    assert_eq!(table(&folder, "stopped"), text);
+}
+
+#[test]
+fn points_that_fail_keep_their_reason() {
+    let folder = prepared("sweep-failed");
+    swept(&folder, &["-o", "out"]);
+    let text = table(&folder, "out");
+    let rows: Vec<&str> = text.lines().skip(1).collect();
+    assert_eq!(rows.len(), 9);
+    assert!(
+        rows[2].contains("nonsense") && rows[2].contains("E0"),
+        "{}",
+        rows[2]
+    );
+    assert!(rows[0].ends_with(','), "{}", rows[0]);
+}
+
+#[test]
+fn a_grid_of_two_axes_is_drawn() {
+    let folder = prepared("sweep-drawn");
+    let axes = [
+        "sweep",
+        "stand.toml",
+        "--vary",
+        "tank.fuel.ullage=30 %..60 %:3",
+    ];
+    let other = [
+        "--vary",
+        "tank.fuel.pressure=20 bar(g)..30 bar(g):2",
+        "-o",
+        "out",
+    ];
+    let ended = pressfed(&folder, &[&axes[..], &other[..]].concat());
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    let left = files(&folder.join("out"));
+    assert!(
+        left.iter().any(|f| f == "sweep-run.mean_flow_kg_s.svg"),
+        "{left:?}"
+    );
+}
+
+#[test]
+fn a_missing_shard_is_named() {
+    let folder = prepared("sweep-missing");
+    swept(&folder, &["-o", "pieces", "--shard", "2/3"]);
+    let ended = pressfed(&folder, &["gather", "stand.toml", "pieces"]);
+    assert_eq!(ended.code, 2);
+    assert!(
+        ended.stderr.contains("1/3") && ended.stderr.contains("3/3"),
+        "{}",
+        ended.stderr
+    );
+}
+
+#[test]
+fn a_folder_with_another_sweep_is_left_alone() {
+    let folder = prepared("sweep-other");
+    swept(&folder, &["-o", "out"]);
+    let other = [
+        "sweep",
+        "stand.toml",
+        "--vary",
+        "tank.fuel.ullage=30 %, 40 %",
+        "-o",
+        "out",
+    ];
+    let ended = pressfed(&folder, &other);
+    assert_eq!(ended.code, 2);
+    assert!(ended.stderr.contains("another sweep"), "{}", ended.stderr);
+}

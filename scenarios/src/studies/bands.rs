@@ -1,0 +1,258 @@
+//! Bands: what a stand may do, given what is not known of it.
+
+use super::chance::Chance;
+use super::draws::TooManyFactors;
+use super::factor::{Factor, values_at};
+use super::grid::{common_grid, resampled};
+use super::parallel::{Progress, gathered};
+use super::percentile::{HIGH, LOW, Sorted};
+use super::ranking::{Ranking, ranking};
+use super::stand_model::{DrawnRun, StandModel};
+use crate::observables::suffix;
+use crate::summary::{Bound, Figure, Verdict};
+use rayon::prelude::*;
+
+/// Draws whose histories are kept for bands; figures are kept of all.
+pub const MOST_HISTORIES: usize = 1000;
+
+/// What a stand may do.
+#[derive(Clone, Debug)]
+pub struct Bands {
+    /// How many draws.
+    pub draws: usize,
+    /// Seed of the draws.
+    pub seed: u32,
+    /// What was drawn.
+    pub factors: Vec<Factor>,
+    /// Draws that gave no whole run, with the reason.
+    pub failures: Vec<(usize, String)>,
+    /// Bands of the history.
+    pub history: HistoryBands,
+    /// Bands of the figures.
+    pub figures: Vec<FigureBand>,
+    /// How likely each requirement is met.
+    pub requirements: Vec<(Bound, Chance)>,
+    /// How likely each limit is broken.
+    pub limits: Vec<(Bound, Chance)>,
+}
+
+/// Bands of the columns of a history.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct HistoryBands {
+    /// Instants.
+    pub time_s: Vec<f64>,
+    /// Columns but the time.
+    pub columns: Vec<String>,
+    /// Lower end, median and upper end, row by row.
+    pub values: Vec<[f64; 3]>,
+}
+
+impl Bands {
+    /// The figure that the stand is about.
+    #[must_use]
+    pub fn main_figure(&self) -> Option<&FigureBand> {
+        let bounds: Vec<Bound> = self.requirements.iter().map(|r| r.0.clone()).collect();
+        let figures: Vec<&Figure> = self.figures.iter().map(|f| &f.figure).collect();
+        self.figure(&main_figure(&bounds, &figures)?.name)
+    }
+
+    /// The band of a figure.
+    #[must_use]
+    pub fn figure(&self, name: &str) -> Option<&FigureBand> {
+        self.figures.iter().find(|f| f.figure.name == name)
+    }
+}
+
+impl HistoryBands {
+    /// Instants with the lower and upper end of a column, where it has any.
+    #[must_use]
+    pub fn column(&self, name: &str) -> Option<Vec<(f64, f64, f64)>> {
+        let column = self.columns.iter().position(|c| c == name)?;
+        let rows = self.values.chunks_exact(self.columns.len());
+        let ends = self.time_s.iter().zip(rows);
+        Some(
+            ends.map(|(&t, r)| (t, r[column][0], r[column][2]))
+                .collect(),
+        )
+    }
+}
+
+/// The band of a figure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FigureBand {
+    /// The figure with its nominal value, NaN if the nominal run does not have it.
+    pub figure: Figure,
+    /// Lower end.
+    pub low: f64,
+    /// Median.
+    pub median: f64,
+    /// Upper end.
+    pub high: f64,
+    /// Between what the true lower end lies with 95 % confidence.
+    pub low_within: (f64, f64),
+    /// Between what the true upper end lies with 95 % confidence.
+    pub high_within: (f64, f64),
+    /// How many of the draws have the figure.
+    pub seen: Chance,
+    /// Which inputs matter for it.
+    pub ranking: Option<Ranking>,
+}
+
+impl FigureBand {
+    /// How far an end of the band may be off, as a part of the width of the band.
+    #[must_use]
+    pub fn doubt(&self) -> f64 {
+        let off = |end: f64, (a, b): (f64, f64)| (end - a).max(b - end);
+        let worst = off(self.low, self.low_within).max(off(self.high, self.high_within));
+        let width = self.high - self.low;
+        if width > 0.0 { worst / width } else { 0.0 }
+    }
+}
+
+/// The figure that a stand is about: that of the first requirement, else the first mean flow,
+/// else the first pressure at the end of a flow, else the first of all.
+#[must_use]
+pub fn main_figure<'a>(requirements: &[Bound], figures: &[&'a Figure]) -> Option<&'a Figure> {
+    let required = requirements.first();
+    let required = required.map(|b| format!("{}_{}", b.path, suffix(b.dimension)));
+    let is_main: [&dyn Fn(&str) -> bool; 4] = [
+        &|name| required.as_deref() == Some(name),
+        &|name| name.ends_with(".mean_flow_kg_s"),
+        &|name| name.ends_with(".pressure_end_pa"),
+        &|_| true,
+    ];
+    let first = |is_main: &&dyn Fn(&str) -> bool| figures.iter().find(|f| is_main(&f.name));
+    is_main.iter().find_map(first).copied()
+}
+
+/// What is kept of a draw.
+struct Kept {
+    history: Option<Vec<f32>>,
+    figures: Vec<Figure>,
+    requirements: Vec<Verdict>,
+    limits: Vec<Verdict>,
+}
+
+/// Draws a stand so many times and gathers the bands.
+///
+/// # Errors
+/// If more values are uncertain than can be drawn.
+pub fn bands(
+    model: &StandModel<'_>,
+    draws: usize,
+    seed: u32,
+    progress: Progress<'_>,
+) -> Result<Bands, TooManyFactors> {
+    let sequence = model.draws(seed)?;
+    let nominal = model.nominal();
+    let grid = common_grid(&nominal.outcome);
+    let runs: Vec<Result<Kept, String>> = gathered(draws, progress, |index| {
+        let run = model.run_at(&sequence.point(index as u64))?;
+        let history = (index < MOST_HISTORIES).then(|| resampled(&run.outcome.history, &grid));
+        Ok(Kept {
+            history,
+            figures: run.summary.figures,
+            requirements: run.requirements,
+            limits: run.limits,
+        })
+    });
+    let inputs: Vec<Vec<f64>> = (0..draws as u64)
+        .map(|i| values_at(&model.factors, &sequence.point(i)))
+        .collect();
+    let failures = runs.iter().enumerate();
+    let failures = failures.filter_map(|(i, r)| Some((i, r.as_ref().err()?.clone())));
+    Ok(Bands {
+        draws,
+        seed,
+        factors: model.factors.clone(),
+        failures: failures.collect(),
+        history: history_bands(&nominal, grid, &runs),
+        figures: figure_bands(&nominal, &runs, &inputs),
+        requirements: chances(&nominal.requirements, &runs, |k| &k.requirements, true),
+        limits: chances(&nominal.limits, &runs, |k| &k.limits, false),
+    })
+}
+
+/// How often each bound is kept, or broken. A run that failed keeps no bound.
+fn chances(
+    nominal: &[Verdict],
+    runs: &[Result<Kept, String>],
+    verdicts: impl Fn(&Kept) -> &Vec<Verdict>,
+    kept: bool,
+) -> Vec<(Bound, Chance)> {
+    let of = |i: usize| {
+        let is_kept = |run: &Result<Kept, String>| match run {
+            Ok(run) => verdicts(run)[i].is_kept(),
+            Err(_) => false,
+        };
+        Chance::of(runs.iter().map(|run| is_kept(run) == kept))
+    };
+    let bounds = nominal.iter().enumerate();
+    bounds.map(|(i, v)| (v.bound.clone(), of(i))).collect()
+}
+
+fn history_bands(
+    nominal: &DrawnRun,
+    grid: Vec<f64>,
+    runs: &[Result<Kept, String>],
+) -> HistoryBands {
+    let columns = nominal.outcome.history.columns.iter().skip(1).cloned();
+    let columns: Vec<String> = columns.collect();
+    let histories: Vec<&Vec<f32>> = runs
+        .iter()
+        .filter_map(|r| r.as_ref().ok()?.history.as_ref())
+        .collect();
+    let cells = grid.len() * columns.len();
+    let band = |cell: usize| {
+        let drawn = histories.iter().filter_map(|h| h.get(cell));
+        let sorted = Sorted::of(drawn.map(|&v| f64::from(v)));
+        [LOW, 0.5, HIGH].map(|part| sorted.percentile(part))
+    };
+    HistoryBands {
+        values: (0..cells).into_par_iter().map(band).collect(),
+        time_s: grid,
+        columns,
+    }
+}
+
+fn figure_bands(
+    nominal: &DrawnRun,
+    runs: &[Result<Kept, String>],
+    inputs: &[Vec<f64>],
+) -> Vec<FigureBand> {
+    let mut figures = nominal.summary.figures.clone();
+    // What only some draws have, such as the loss of regulation, comes after.
+    for figure in runs.iter().flatten().flat_map(|kept| &kept.figures) {
+        if figures.iter().all(|f| f.name != figure.name) {
+            figures.push(Figure {
+                value: f64::NAN,
+                ..figure.clone()
+            });
+        }
+    }
+    figures.sort_by_key(|f| f.group);
+    figures
+        .into_par_iter()
+        .map(|figure| figure_band(figure, runs, inputs))
+        .collect()
+}
+
+fn figure_band(figure: Figure, runs: &[Result<Kept, String>], inputs: &[Vec<f64>]) -> FigureBand {
+    let of_run = |run: &Result<Kept, String>| {
+        let figures = run.as_ref().map_or(&[][..], |kept| &kept.figures[..]);
+        let found = figures.iter().find(|f| f.name == figure.name);
+        found.map_or(f64::NAN, |f| f.value)
+    };
+    let values: Vec<f64> = runs.iter().map(of_run).collect();
+    let sorted = Sorted::of(values.iter().copied());
+    FigureBand {
+        low: sorted.percentile(LOW),
+        median: sorted.percentile(0.5),
+        high: sorted.percentile(HIGH),
+        low_within: sorted.confidence_of_percentile(LOW),
+        high_within: sorted.confidence_of_percentile(HIGH),
+        seen: Chance::of(values.iter().map(|v| v.is_finite())),
+        ranking: ranking(inputs, &values),
+        figure,
+    }
+}

@@ -1,0 +1,124 @@
+//! A stand as a model: from drawn values to a run and its figures.
+
+use super::Answer;
+use super::draws::{Draws, TooManyFactors};
+use super::factor::{Factor, values_at};
+use crate::CheckedStand;
+use crate::input::{InputId, Values};
+use crate::summary::{Over, Summary, Verdict, judge};
+use sim_core::outcome::{Outcome, RunOptions};
+
+/// One run of a study.
+#[derive(Clone, Debug)]
+pub struct DrawnRun {
+    /// What came out.
+    pub outcome: Outcome,
+    /// Its figures.
+    pub summary: Summary,
+    /// Requirements, judged.
+    pub requirements: Vec<Verdict>,
+    /// Limits, judged.
+    pub limits: Vec<Verdict>,
+}
+
+/// A stand whose uncertain values are drawn.
+#[derive(Clone, Debug)]
+pub struct StandModel<'a> {
+    stand: &'a CheckedStand,
+    options: RunOptions,
+    ids: Vec<InputId>,
+    /// Its uncertain values.
+    pub factors: Vec<Factor>,
+}
+
+impl<'a> StandModel<'a> {
+    /// Of a stand that is run with these options.
+    #[must_use]
+    pub fn new(stand: &'a CheckedStand, options: RunOptions) -> Self {
+        let uncertain = || stand.inputs.uncertain();
+        Self {
+            stand,
+            options,
+            ids: uncertain().map(|(id, _)| id).collect(),
+            factors: uncertain().map(|(_, input)| Factor::of(input)).collect(),
+        }
+    }
+
+    /// The points at which its factors are drawn.
+    ///
+    /// # Errors
+    /// If it has too many factors.
+    pub fn draws(&self, seed: u32) -> Result<Draws, TooManyFactors> {
+        Draws::new(self.factors.len(), seed)
+    }
+
+    /// Runs it at a point of the unit cube.
+    ///
+    /// # Errors
+    /// If a drawn value is not possible, in words; or why the run ended early.
+    pub fn run_at(&self, point: &[f64]) -> Result<DrawnRun, String> {
+        self.run_with(&values_at(&self.factors, point))
+    }
+
+    /// Runs it with values of its factors.
+    ///
+    /// # Errors
+    /// As [`StandModel::run_at`].
+    pub fn run_with(&self, drawn: &[f64]) -> Result<DrawnRun, String> {
+        let mut values = self.stand.inputs.nominal();
+        for (&id, &value) in self.ids.iter().zip(drawn) {
+            values.set(id, value);
+        }
+        self.check(&values)?;
+        let run = self.run(&values);
+        match &run.outcome.failure {
+            None => Ok(run),
+            Some(failure) => Err(format!("at {:.3} s: {}", failure.time_s, failure.message)),
+        }
+    }
+
+    /// Some figures of a run with values of its factors.
+    ///
+    /// # Errors
+    /// As [`StandModel::run_at`].
+    pub fn figures_with(&self, drawn: &[f64], names: &[&str]) -> Answer {
+        let run = self.run_with(drawn)?;
+        let figure = |name: &&str| run.summary.get(name).unwrap_or(f64::NAN);
+        Ok(names.iter().map(figure).collect())
+    }
+
+    /// Runs it with nominal values, also if that fails on the way.
+    #[must_use]
+    pub fn nominal(&self) -> DrawnRun {
+        self.run(&self.stand.inputs.nominal())
+    }
+
+    fn run(&self, values: &Values<'_>) -> DrawnRun {
+        let network = self.stand.lower_with(values);
+        let outcome = sim_core::simulate(&network, &self.options);
+        let summary = Summary::of(&network, &outcome);
+        let judged = |bounds: &[_], over| judge(bounds, over, &network, &outcome, &summary);
+        DrawnRun {
+            requirements: judged(&self.stand.requirements, Over::Flow),
+            limits: judged(&self.stand.limits, Over::WholeRun),
+            outcome,
+            summary,
+        }
+    }
+
+    /// The tail of a distribution may reach beyond what is physical.
+    fn check(&self, values: &Values<'_>) -> Result<(), String> {
+        for &id in &self.ids {
+            let input = self.stand.inputs.get(id);
+            let value = values.si(id);
+            if !input.range.holds(value) {
+                let words = input.range.words();
+                return Err(format!(
+                    "{} was drawn as {value}, but it must be {words}",
+                    input.path
+                ));
+            }
+        }
+        Ok(())
+    }
+}
