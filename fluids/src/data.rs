@@ -3,6 +3,7 @@
 use serde::Deserialize;
 
 use crate::FluidError;
+use crate::catalogue::EquationSource;
 use crate::helmholtz::{Helmholtz, IdealData, Residual, ResidualData};
 
 /// The fluids with an equation of state, and their files. See `data/PROVENANCE.md`.
@@ -57,6 +58,7 @@ pub(crate) struct FluidData {
     pub melting: MeltingLine,
     pub surface_tension: Option<SurfaceTension>,
     pub table: Option<TableRange>,
+    pub source: EquationSource,
     ideal: IdealData,
     residual: ResidualData,
 }

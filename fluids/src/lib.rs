@@ -3,6 +3,8 @@
 //! Dual numbers stop here: every function returns values with their first partial
 //! derivatives, and the caller lifts them.
 
+mod catalogue;
+mod compressed_liquid;
 mod data;
 mod density;
 mod derived;
@@ -17,6 +19,7 @@ mod mode;
 mod nozzle;
 mod perfect_gas;
 mod phases;
+mod plain_liquid;
 mod pure;
 mod saturation;
 mod solid;
@@ -26,6 +29,8 @@ mod surface;
 mod table;
 mod transport;
 
+pub use catalogue::{CatalogueEntry, canonical, catalogue};
+pub use compressed_liquid::{CompressedLiquid, CompressedState, Equilibrium};
 pub use data::{Limits, names};
 pub use density::Phase;
 pub use derived::{Derived, FilmProperties, GasPoint, GasState, NozzleFlux, Partials};
@@ -35,6 +40,7 @@ pub use lookup::Lookup;
 pub use mixture::{GasMixture, SpeciesSpec};
 pub use mode::PropertyMode;
 pub use perfect_gas::PerfectGas;
+pub use plain_liquid::PropertySource;
 pub use pure::{Point, PureFluid, Saturation};
 pub use solid::Solid;
 

@@ -7,12 +7,19 @@
 
 use std::sync::Arc;
 
+use crate::plain_liquid::PlainLiquid;
 use crate::spline::{Axis, Curves, Jet};
-use crate::transport::{LiquidTransport, Transport};
+use crate::transport::Transport;
 use crate::{FluidError, Phase, PureFluid};
 
 /// Width of an interval of the curves, K: density and energy are good to 1e-7.
 const STEP_K: f64 = 2.5;
+/// Widest interval of a cryogen, in critical temperatures.
+const STEP_SHARE: f64 = 0.0075;
+/// Hottest liquid, in critical temperatures: nearer to the critical point no spline follows.
+const HOTTEST: f64 = 0.97;
+/// Highest pressure of a liquid that only correlations describe, Pa.
+const PLAIN_MAX_PA: f64 = 60e6;
 /// Fewest intervals.
 const FEWEST: f64 = 8.0;
 
@@ -20,6 +27,7 @@ const FEWEST: f64 = 8.0;
 #[derive(Clone, Debug)]
 pub struct Liquid {
     name: String,
+    vapour: Option<String>,
     range_k: (f64, f64),
     curves: Arc<Curves<COLUMNS>>,
 }
@@ -64,13 +72,16 @@ pub struct LiquidState {
 }
 
 impl Liquid {
-    /// The liquid of this name ("water", "ethanol") along the isobar of a pressure (Pa), from
-    /// freezing to boiling there.
+    /// The liquid of this name ("water", "oxygen", "kerosene") along the isobar of a pressure (Pa), from
+    /// freezing to boiling there, or to 97 % of the critical temperature.
     ///
     /// # Errors
     /// [`FluidError::UnknownFluid`], which lists the liquids; [`FluidError::OutOfRange`] where
     /// nothing is liquid at this pressure.
     pub fn new(name: &str, pressure_pa: f64) -> Result<Self, FluidError> {
+        if let Some(plain) = PlainLiquid::find(name)? {
+            return Self::plain(plain, pressure_pa);
+        }
         if !Self::names().contains(&name) {
             return Err(FluidError::UnknownFluid {
                 name: name.to_owned(),
@@ -78,16 +89,10 @@ impl Liquid {
             });
         }
         let fluid = PureFluid::named(name)?;
-        let Transport::Liquid(transport) = Transport::named(name)? else {
-            return Err(FluidError::NotAvailable {
-                fluid: name.to_owned(),
-                question: "the liquid",
-                reason: "its transport table is that of a gas",
-            });
-        };
+        let transport = Transport::named(name)?;
         let range_k = range(&fluid, transport, pressure_pa)?;
-        let intervals = ((range_k.1 - range_k.0) / STEP_K).ceil().max(FEWEST) as usize;
-        let axis = Axis::new(range_k.0, range_k.1, intervals);
+        let step_k = STEP_K.min(STEP_SHARE * fluid.critical_temperature_k());
+        let axis = even_axis(range_k, step_k);
         let row = |t: f64| {
             row(
                 &fluid,
@@ -99,6 +104,47 @@ impl Liquid {
         let rows = axis.nodes().map(row).collect::<Result<Vec<_>, _>>()?;
         Ok(Liquid {
             name: name.to_owned(),
+            vapour: Some(name.to_owned()),
+            range_k,
+            curves: Arc::new(Curves::new(axis, &rows)),
+        })
+    }
+
+    /// One that only correlations describe.
+    fn plain(plain: &PlainLiquid, pressure_pa: f64) -> Result<Self, FluidError> {
+        let (coldest, end) = plain.range_k;
+        let pressures = (
+            plain.at(0.0, coldest + 1.0).vapour_pressure_pa,
+            PLAIN_MAX_PA,
+        );
+        let inside = (pressures.0..=pressures.1).contains(&pressure_pa);
+        let hottest = plain.hottest_k(pressure_pa).filter(|_| inside);
+        let hottest = hottest.ok_or_else(|| {
+            let what = "pressure of the liquid";
+            FluidError::out_of_range(&plain.name, what, "Pa", pressure_pa, pressures)
+        })?;
+        let range_k = (coldest, hottest.min(end));
+        let axis = even_axis(range_k, STEP_K);
+        let mut energy = 0.0;
+        let mut last = coldest;
+        let row = |t: f64| {
+            energy += plain.rise_j_kg(last, t);
+            last = t;
+            let state = plain.at(pressure_pa, t);
+            [
+                state.density_kg_m3,
+                energy,
+                state.viscosity_pa_s.ln(),
+                state.conductivity_w_m_k,
+                state.vapour_pressure_pa.ln(),
+                state.vapour_density_kg_m3.ln(),
+                state.sound_speed_m_s,
+            ]
+        };
+        let rows: Vec<_> = axis.nodes().map(row).collect();
+        Ok(Liquid {
+            name: plain.name.clone(),
+            vapour: None,
             range_k,
             curves: Arc::new(Curves::new(axis, &rows)),
         })
@@ -107,7 +153,23 @@ impl Liquid {
     /// Names of the liquids.
     #[must_use]
     pub fn names() -> &'static [&'static str] {
-        &["water", "ethanol"]
+        &[
+            "water",
+            "ethanol",
+            "methanol",
+            "isopropanol",
+            "kerosene",
+            "n-dodecane",
+            "hydrogen peroxide 90 %",
+            "nitrous oxide",
+            "oxygen",
+            "nitrogen",
+            "argon",
+            "methane",
+            "propane",
+            "parahydrogen",
+            "carbon dioxide",
+        ]
     }
 
     /// Its name.
@@ -116,16 +178,32 @@ impl Liquid {
         &self.name
     }
 
-    /// The species that its vapour is in a gas mixture.
+    /// The species that its vapour is in a gas mixture; `None` for a liquid that only correlations
+    /// describe.
     #[must_use]
     pub fn vapour_species(&self) -> Option<&str> {
-        Some(&self.name)
+        self.vapour.as_deref()
     }
 
     /// Temperatures between which it is liquid at its pressure and known, K.
     #[must_use]
     pub fn temperature_range_k(&self) -> (f64, f64) {
         self.range_k
+    }
+
+    /// Surface tension against its vapour, N/m, at a temperature, K.
+    ///
+    /// # Errors
+    /// [`FluidError::OutOfRange`], [`FluidError::NotFinite`].
+    pub fn surface_tension_n_m(&self, temperature_k: f64) -> Result<f64, FluidError> {
+        let (low, high) = self.range_k;
+        if !(low..=high).contains(&temperature_k) {
+            return Err(self.refuse(temperature_k));
+        }
+        match PlainLiquid::find(&self.name)? {
+            Some(plain) => Ok(plain.at(0.0, temperature_k).surface_tension_n_m),
+            None => PureFluid::named(&self.name)?.surface_tension_n_m(temperature_k),
+        }
     }
 
     /// Properties at a temperature.
@@ -183,15 +261,26 @@ impl Liquid {
     }
 }
 
+fn even_axis((low, high): (f64, f64), step_k: f64) -> Axis {
+    Axis::new(
+        low,
+        high,
+        ((high - low) / step_k).ceil().max(FEWEST) as usize,
+    )
+}
+
 /// From freezing to boiling, or as far as the transport tables reach.
 fn range(
     fluid: &PureFluid,
-    transport: &LiquidTransport,
+    transport: &Transport,
     pressure_pa: f64,
 ) -> Result<(f64, f64), FluidError> {
-    let (coldest, hottest) = transport.liquid_k;
+    let (coldest, end) = transport.liquid_temperatures_k();
+    let hottest = end.min(HOTTEST * fluid.critical_temperature_k());
     let lowest_pa = fluid.saturation_at_temperature(coldest + 1.0)?.pressure_pa;
-    let highest_pa = transport.excess_max_pa;
+    let highest_pa = transport
+        .liquid_excess_max_pa()
+        .min(fluid.limits().p_max_pa);
     if !(lowest_pa..=highest_pa).contains(&pressure_pa) {
         let what = "pressure of the liquid";
         return Err(FluidError::out_of_range(
@@ -226,7 +315,7 @@ fn melting_k(fluid: &PureFluid, pressure_pa: f64, highest_k: f64) -> f64 {
 
 fn row(
     fluid: &PureFluid,
-    transport: &LiquidTransport,
+    transport: &Transport,
     pressure_pa: f64,
     t: f64,
 ) -> Result<[f64; COLUMNS], FluidError> {
@@ -234,7 +323,7 @@ fn row(
     // At boiling itself the pressures differ by rounding.
     let pressure = pressure_pa.max(saturation.pressure_pa);
     let point = fluid.in_phase(pressure, t, Phase::Liquid)?;
-    let [viscosity, conductivity] = transport.liquid(t, pressure - saturation.pressure_pa)?;
+    let [viscosity, conductivity] = transport.of_liquid(fluid, &point, saturation.pressure_pa)?;
     Ok([
         point.density_kg_m3,
         point.internal_energy_j_kg,

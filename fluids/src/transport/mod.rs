@@ -12,7 +12,8 @@ use serde::Deserialize;
 use std::sync::OnceLock;
 
 use crate::FluidError;
-use crate::pure::PureFluid;
+use crate::catalogue::TransportSource;
+use crate::pure::{Point, PureFluid};
 
 const FILES: [(&str, &str); 15] = [
     (
@@ -53,11 +54,15 @@ const FILES: [(&str, &str); 15] = [
     ),
 ];
 
+/// Liquids up to this pressure, Pa, are no denser than the tables of the gases reach.
+const GAS_TABLE_MAX_PA: f64 = 50e6;
+
 /// Viscosity (Pa s) and conductivity (W/(m K)), as they stand in the files.
 type Pair = [f64; 2];
 
 #[derive(Deserialize)]
 struct File {
+    source: TransportSource,
     gas: Option<gas::GasData>,
     liquid: Option<liquid::LiquidData>,
     vapour: Option<liquid::VapourData>,
@@ -77,31 +82,72 @@ impl Transport {
     pub fn named(name: &str) -> Result<&'static Self, FluidError> {
         static READ: [OnceLock<Result<Transport, FluidError>>; FILES.len()] =
             [const { OnceLock::new() }; FILES.len()];
-        let place = FILES.iter().position(|(known, _)| *known == name);
-        let place = place.ok_or(FluidError::NotAvailable {
-            fluid: name.to_owned(),
-            question: "viscosity and conductivity",
-            reason: "no correlation is tabled for it",
-        })?;
+        let place = Self::place(name)?;
         READ[place]
             .get_or_init(|| Self::read(place))
             .as_ref()
             .map_err(Clone::clone)
     }
 
-    fn read(place: usize) -> Result<Self, FluidError> {
-        let (name, text) = FILES[place];
-        let damaged = |message| FluidError::Data {
+    /// Lowest and highest temperature of the liquid, K.
+    pub fn liquid_temperatures_k(&self) -> (f64, f64) {
+        match self {
+            Transport::Gas(gas) => gas.temperatures_k,
+            Transport::Liquid(liquid) => liquid.liquid_k,
+        }
+    }
+
+    /// Highest pressure of the liquid above saturation, Pa.
+    pub fn liquid_excess_max_pa(&self) -> f64 {
+        match self {
+            Transport::Gas(_) => GAS_TABLE_MAX_PA,
+            Transport::Liquid(liquid) => liquid.excess_max_pa,
+        }
+    }
+
+    /// Viscosity and conductivity of a liquid whose saturation pressure is known.
+    pub fn of_liquid(
+        &self,
+        fluid: &PureFluid,
+        point: &Point,
+        saturation_pa: f64,
+    ) -> Result<Pair, FluidError> {
+        let t = point.temperature_k;
+        match self {
+            Transport::Gas(gas) => gas.at(fluid, point.density_kg_m3, t),
+            Transport::Liquid(liquid) => liquid.liquid(t, point.pressure_pa - saturation_pa),
+        }
+    }
+
+    /// Where the properties of a fluid come from.
+    pub fn source(name: &str) -> Result<TransportSource, FluidError> {
+        Ok(Self::parse(Self::place(name)?)?.source)
+    }
+
+    fn place(name: &str) -> Result<usize, FluidError> {
+        let place = FILES.iter().position(|(known, _)| *known == name);
+        place.ok_or(FluidError::NotAvailable {
             fluid: name.to_owned(),
-            message,
-        };
-        let file: File = serde_json::from_str(text).map_err(|error| damaged(error.to_string()))?;
+            question: "viscosity and conductivity",
+            reason: "no correlation is tabled for it",
+        })
+    }
+
+    fn parse(place: usize) -> Result<File, FluidError> {
+        let (name, text) = FILES[place];
+        serde_json::from_str(text).map_err(|error| damaged(name, error.to_string()))
+    }
+
+    fn read(place: usize) -> Result<Self, FluidError> {
+        let name = FILES[place].0;
+        let file = Self::parse(place)?;
         match (file.gas, file.liquid, file.vapour) {
             (Some(gas), None, None) => Ok(Transport::Gas(GasTransport::new(name, gas))),
             (None, Some(liquid), Some(vapour)) => Ok(Transport::Liquid(LiquidTransport::new(
                 name, &liquid, &vapour,
             ))),
             _ => Err(damaged(
+                name,
                 "it holds neither a gas nor a liquid and its vapour".to_owned(),
             )),
         }
@@ -138,6 +184,13 @@ impl PureFluid {
             Transport::Gas(gas) => gas.at(self, density, t),
             Transport::Liquid(liquid) => liquid.at(self, density, t),
         }
+    }
+}
+
+fn damaged(name: &str, message: String) -> FluidError {
+    FluidError::Data {
+        fluid: name.to_owned(),
+        message,
     }
 }
 
