@@ -1,13 +1,16 @@
 //! From components and plumbing to a [`Plan`]: bodies find their places, and what depends on
 //! the place (phase, filling of lines) is settled.
 
+use crate::input::InputId;
 use crate::kinds::{Body, Capacity, Component, Supply};
 use crate::networks::GasNetworks;
 use crate::plan::{Branch, BranchBody, Command, Element, Plan, Volume, VolumeBody};
 use crate::plumbing::{self, Plumbing};
 use crate::read::Context;
 use crate::tables::Ambient;
-use fluids::Liquid;
+use crate::words::words;
+use fluids::{FluidError, Liquid};
+use shared::quantity::Display;
 use shared::{Diagnostic, codes};
 use sim_core::network::ActuatorId;
 use std::sync::Arc;
@@ -19,6 +22,8 @@ pub struct Parts<'a> {
     pub ambient: Ambient,
     /// Components.
     pub components: &'a [Component],
+    /// Units to show.
+    pub display: &'a Display,
     /// How they are connected.
     pub plumbing: &'a Plumbing,
     /// Liquid by component.
@@ -46,10 +51,10 @@ impl Parts<'_> {
             volumes,
             branches,
             actuators: actuators.collect(),
-            commands: self.commands,
-            networks: self.networks,
+            commands: self.commands.clone(),
+            networks: self.networks.clone(),
         };
-        check_states(&plan, self.plumbing, self.components, context);
+        check_states(&plan, &self, context);
         check_curves(&plan, self.components, context);
         Some(plan)
     }
@@ -200,22 +205,41 @@ fn check_liquid_capacity(component: &Component, capacity: &Capacity, context: &m
 }
 
 /// Checks that every volume starts in a state for which there are properties.
-fn check_states(plan: &Plan, plumbing: &Plumbing, components: &[Component], context: &mut Context) {
+fn check_states(plan: &Plan, parts: &Parts<'_>, context: &mut Context) {
     let inputs = context.inputs.clone();
     let values = inputs.nominal();
-    for (id, &i) in plumbing.volumes.iter().enumerate() {
+    for (id, &i) in parts.plumbing.volumes.iter().enumerate() {
         let fill = plan.gas_fill(id, &values);
         let state =
             plan.mixture(&fill)
                 .at(fill.pressure_pa, fill.temperature_k, &fill.mole_fractions);
         if let Err(error) = state {
-            let component = &components[i];
-            let message = format!("{} cannot start as stated: {error}", component.name);
+            let component = &parts.components[i];
+            let reason = words(&error, parts.display);
+            let message = format!("{} cannot start as stated: {reason}", component.name);
             let diagnostic = Diagnostic::error(&codes::FLUID_RANGE, message);
             let remedy = "choose a pressure and a temperature within the range";
-            context.report(diagnostic.at(&component.span, "").remedy(remedy));
+            let span =
+                input_at_fault(component, &error).and_then(|id| inputs.get(id).span.as_ref());
+            let span = span.unwrap_or(&component.span);
+            context.report(diagnostic.at(span, "").remedy(remedy));
         }
     }
+}
+
+/// The temperature where that is refused, else the pressure.
+fn input_at_fault(component: &Component, error: &FluidError) -> Option<InputId> {
+    let (pressure, temperature) = match component.body.as_ref()? {
+        Body::Vessel(vessel) => (vessel.pressure, vessel.temperature),
+        Body::Tank(tank) => (tank.pressure, tank.temperature),
+        _ => return None,
+    };
+    let is_temperature = matches!(error, FluidError::OutOfRange { unit: "K", .. });
+    Some(if is_temperature {
+        temperature
+    } else {
+        pressure
+    })
 }
 
 /// Checks the flow curves of regulators against their capacities.

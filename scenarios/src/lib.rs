@@ -24,6 +24,7 @@ mod stand;
 pub mod studies;
 pub mod summary;
 mod tables;
+mod words;
 
 pub use input::{Assumption, Distribution, Input, InputId, Inputs, Values};
 pub use load::{CheckedStand, load, load_with};

@@ -141,7 +141,7 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
     if plumbing.volumes.is_empty() && !has_errors(context) {
         context.report(empty_file());
     }
-    let liquids = physics::load_liquids(components, context);
+    let liquids = physics::load_liquids(components, &stand.display, context);
     physics::check_tanks(components, &liquids, &stand.display, context);
     physics::check_liquids(components, &plumbing, context);
     physics::warn_of_set_pressures(components, &plumbing, &stand.display, context);
@@ -162,6 +162,7 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
     let parts = Parts {
         ambient: stand.ambient,
         components,
+        display: &stand.display,
         plumbing: &plumbing,
         liquids: &liquids,
         networks,

@@ -109,6 +109,7 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("lock_up", Pressure),
             ("droop_0_5_s", PressureDifference),
             ("droop_end", PressureDifference),
+            ("lock_up_after", Pressure),
             ("regulation_lost", Time),
             ("lift_start", Fraction),
             ("peak_flow", MassFlow),

@@ -1,11 +1,12 @@
 //! Whether what was read can physically be: fills, shapes, states of the fluids.
 
 use crate::input::{InputId, Values};
-use crate::kinds::{Body, Component, Kind, Tank};
+use crate::kinds::{Body, Component, Fill, Kind, Tank};
 use crate::plumbing::Plumbing;
 use crate::read::Context;
+use crate::words::words;
 use fluids::{Liquid, LiquidState};
-use shared::quantity::{Dimension, Display};
+use shared::quantity::{Dimension, Display, significant};
 use shared::{Code, Diagnostic, codes};
 use sim_core::components::tank_shape::TankGeometry;
 use std::sync::Arc;
@@ -17,46 +18,57 @@ const LEAST_ULLAGE: f64 = 0.005;
 ///
 /// A liquid is taken as incompressible at the highest pressure that it is meant to see: that
 /// of the tank at the start, or a set pressure of the regulators.
-pub fn load_liquids(components: &[Component], context: &mut Context) -> Vec<Option<Arc<Liquid>>> {
-    let set_pa = highest_set_pressure_pa(components, context);
+pub fn load_liquids(
+    components: &[Component],
+    display: &Display,
+    context: &mut Context,
+) -> Vec<Option<Arc<Liquid>>> {
+    let set = highest_set_pressure(components, context);
     components
         .iter()
         .map(|component| {
             let Some(Body::Tank(tank)) = &component.body else {
                 return None;
             };
-            let start_pa = context.inputs.nominal().si(tank.pressure);
-            load_liquid(component, tank, start_pa.max(set_pa), context)
+            let start = (tank.pressure, context.inputs.nominal().si(tank.pressure));
+            let highest = set.filter(|s| s.1 > start.1).unwrap_or(start);
+            load_liquid(component, tank, highest, display, context)
         })
         .collect()
 }
 
-fn highest_set_pressure_pa(components: &[Component], context: &Context) -> f64 {
+fn highest_set_pressure(components: &[Component], context: &Context) -> Option<(InputId, f64)> {
     let values = context.inputs.nominal();
     let set = components.iter().filter_map(|c| match &c.body {
-        Some(Body::Regulator(regulator)) => Some(values.si(regulator.set_pressure)),
+        Some(Body::Regulator(regulator)) => Some(regulator.set_pressure),
         _ => None,
     });
-    set.fold(0.0, f64::max)
+    set.map(|id| (id, values.si(id)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))
 }
 
 fn load_liquid(
     component: &Component,
     tank: &Tank,
-    pressure_pa: f64,
+    (at, pressure_pa): (InputId, f64),
+    display: &Display,
     context: &mut Context,
 ) -> Option<Arc<Liquid>> {
     match Liquid::new(&tank.liquid.name, pressure_pa) {
         Ok(liquid) => {
             let path = format!("{}.liquid", component.path());
-            let value = format!("density at {:.4} bar(a) throughout", pressure_pa / 1e5);
+            let shown = display.text(Dimension::Pressure, pressure_pa);
+            let value = format!("density at {shown} throughout");
             context.assume(&path, value, "the liquid is taken as incompressible");
             Some(Arc::new(liquid))
         }
         Err(error) => {
-            let diagnostic = Diagnostic::error(&codes::FLUID_RANGE, error.to_string());
+            let diagnostic = Diagnostic::error(&codes::FLUID_RANGE, words(&error, display));
             let remedy = "choose another liquid or another pressure";
-            context.report(diagnostic.at(&tank.liquid.span, "").remedy(remedy));
+            let pressure = context.inputs.get(at).span.clone();
+            let span = pressure.as_ref().unwrap_or(&component.span);
+            let diagnostic = diagnostic.at(span, "").at(&tank.liquid.span, "");
+            context.report(diagnostic.remedy(remedy));
             None
         }
     }
@@ -123,7 +135,7 @@ impl TankCheck<'_> {
                 self.report(
                     &codes::FLUID_RANGE,
                     self.tank.temperature,
-                    error.to_string(),
+                    words(&error, self.display),
                     remedy,
                     context,
                 );
@@ -134,26 +146,64 @@ impl TankCheck<'_> {
     fn check_fill(&self, values: &Values<'_>, state: &LiquidState, context: &mut Context) {
         let whole = self.tank.shape.volume_m3(values);
         let liquid = self.tank.liquid_volume_m3(values, state.density_kg_m3);
-        let litres = |m3| self.display.text(Dimension::Volume, m3);
         let (name, fill) = (&self.component.name, self.tank.fill.input());
         if liquid > whole {
             let message = format!(
                 "{name} holds {}, but {} of liquid are in it",
-                litres(whole),
-                litres(liquid)
+                self.volume(whole),
+                self.volume(liquid)
             );
-            let remedy = "fill less, or enlarge the tank";
-            self.report(&codes::OVERFILLED, fill, message, remedy, context);
+            let remedy = self.largest_fill(whole, state.density_kg_m3);
+            self.report(&codes::OVERFILLED, fill, message, &remedy, context);
         } else if liquid <= 0.0 {
-            let message = format!("{name} would hold {} of liquid", litres(liquid));
+            let message = format!("{name} would hold {} of liquid", self.volume(liquid));
             let remedy = "let the ullage be less than the tank";
             self.report(&codes::OUT_OF_RANGE, fill, message, remedy, context);
         } else if liquid > whole * (1.0 - LEAST_ULLAGE) {
             let percent = 100.0 * (1.0 - liquid / whole);
             let message = format!("{name} has an ullage of {percent:.2} %, less than 0.5 %");
-            let remedy = "fill less; several per cent are usual";
-            self.report(&codes::TIGHT_ULLAGE, fill, message, remedy, context);
+            let remedy = self.largest_fill(whole, state.density_kg_m3);
+            self.report(&codes::TIGHT_ULLAGE, fill, message, &remedy, context);
         }
+    }
+
+    /// A volume in the unit in which the fill is written, if that is a volume.
+    fn volume(&self, m3: f64) -> String {
+        match self
+            .tank
+            .fill_unit
+            .filter(|u| u.measures(Dimension::Volume))
+        {
+            Some(unit) => format!("{} {}", significant(unit.from_si(m3), 4, 4), unit.printed()),
+            None => self.display.text(Dimension::Volume, m3),
+        }
+    }
+
+    /// The most that would be accepted, in the unit in which the fill is written.
+    fn largest_fill(&self, whole_m3: f64, density_kg_m3: f64) -> String {
+        let (most_m3, least_m3) = (whole_m3 * (1.0 - LEAST_ULLAGE), whole_m3 * LEAST_ULLAGE);
+        let text = |si: f64, round: fn(f64) -> f64| {
+            let unit = self.tank.fill_unit?;
+            let step = 10_f64.powf(unit.from_si(si).log10().floor() - 3.0);
+            let rounded = round(unit.from_si(si) / step) * step;
+            Some(format!(
+                "\"{} {}\"",
+                significant(rounded, 4, 6),
+                unit.symbol
+            ))
+        };
+        let largest = match self.tank.fill {
+            Fill::Volume(_) => text(most_m3, f64::floor).map(|t| format!("fill = {t}")),
+            Fill::Mass(_) => {
+                text(most_m3 * density_kg_m3, f64::floor).map(|t| format!("fill = {t}"))
+            }
+            Fill::UllageVolume(_) => text(least_m3, f64::ceil).map(|t| format!("ullage = {t}")),
+            Fill::UllageFraction(_) => None,
+        };
+        let largest = largest.unwrap_or_else(|| format!("ullage = \"{} %\"", 100.0 * LEAST_ULLAGE));
+        format!(
+            "the fullest that is accepted is {largest}; several per cent of ullage are usual; or enlarge the tank"
+        )
     }
 
     fn check_pressure(&self, values: &Values<'_>, state: &LiquidState, context: &mut Context) {

@@ -1,11 +1,14 @@
 //! One run of a checked stand, with its figures, verdicts and checks.
 
 use crate::hand_checks::{HandCheck, hand_checks};
+use crate::observables::spelled;
 use crate::summary::window::flow_windows;
 use crate::summary::{Over, Summary, Verdict, cautions, judge};
+use crate::words::words;
 use crate::{Assumption, CheckedStand};
 use sha2::{Digest, Sha256};
-use sim_core::network::Network;
+use shared::quantity::Display;
+use sim_core::network::{Network, Trigger};
 use sim_core::outcome::{Integrator, Outcome, RunOptions, Warning};
 
 /// How a run is carried out.
@@ -63,7 +66,11 @@ pub fn predict(stand: &CheckedStand, options: &PredictOptions) -> Prediction {
         integrator: options.integrator,
         ..stand.run
     };
-    let outcome = sim_core::simulate(&network, &options);
+    let outcome = in_words(
+        sim_core::simulate(&network, &options),
+        &network,
+        &stand.display,
+    );
     let summary = Summary::of(&network, &outcome);
     let judged = |bounds: &[_], over| judge(bounds, over, &network, &outcome, &summary);
     let cautions = cautions(&network, &outcome, &summary, &stand.display);
@@ -88,6 +95,28 @@ pub fn predict(stand: &CheckedStand, options: &PredictOptions) -> Prediction {
         outcome,
         summary,
     }
+}
+
+/// Says what the equations said in the words and units of the stand.
+fn in_words(mut outcome: Outcome, network: &Network, display: &Display) -> Outcome {
+    if let Some(failure) = &mut outcome.failure
+        && let Some(refusal) = &failure.refusal
+    {
+        failure.message = words(refusal, display);
+    }
+    let columns = network.commands.iter().filter_map(|c| match &c.trigger {
+        Trigger::When { column, .. } => Some(column),
+        Trigger::At { .. } => None,
+    });
+    for column in columns {
+        let Some((name, _)) = spelled(column) else {
+            continue;
+        };
+        for warning in &mut outcome.warnings {
+            warning.message = warning.message.replace(column.as_str(), name);
+        }
+    }
+    outcome
 }
 
 fn sentence(assumption: &Assumption) -> String {

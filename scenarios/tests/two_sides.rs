@@ -76,7 +76,7 @@ fn it_runs_and_its_balances_close() {
     // A substance that one list counts and another forgets would show as order one; how well
     // balances close is tested with the simulation.
     assert!(
-        outcome.balances.mass_relative < 1e-6,
+        outcome.balances.mass_relative < 1e-9,
         "{:?}",
         outcome.balances
     );

@@ -57,3 +57,22 @@ until = "1 s"
     let stand = scenarios::load(text).expect("it can be run");
     insta::assert_snapshot!(support::plain(text, &[], &stand.warnings));
 }
+
+#[test]
+fn a_pressure_that_still_rises_at_the_end() {
+    let text = scenarios::ready_made()[0].text;
+    let code = |until: &str| {
+        let overrides = [("run.until".to_owned(), until.to_owned())];
+        let stand = scenarios::load_with(text, &overrides).expect("it can be run");
+        let options = scenarios::predict::PredictOptions {
+            tolerance: None,
+            integrator: sim_core::outcome::Integrator::Rodas5p,
+        };
+        let warnings = scenarios::predict(&stand, &options).warnings;
+        let rising = warnings.into_iter().filter(|w| w.code == "W0708");
+        rising.map(|w| w.message).collect::<Vec<_>>().join("\n")
+    };
+    // Half a second into the filling of the tank, and long after it.
+    assert!(code("0.5 s").contains("fuel: "), "{}", code("0.5 s"));
+    assert!(!code("25 s").contains("fuel: "), "{}", code("25 s"));
+}

@@ -31,6 +31,7 @@ wrong_files! {
     missing_component
     negative_volume
     overfilled_tank
+    overfilled_in_gallons
     unknown_fluid
     loop_without_volume
     bad_sequence
@@ -55,5 +56,7 @@ wrong_files! {
     boiling
     frozen
     beyond_the_data
+    too_cold_a_bottle
+    set_beyond_the_liquid
     curve_beyond_capacity
 }

@@ -359,6 +359,14 @@ temperature here is the mean of the volume: the gas at a dead end can be far hot
 operate by oxygen-system practice, the codes of the place, and people trained in it; this
 program judges none of that."
 
+    STILL_RISING "W0708" "a highest pressure is that of the end of the run"
+    "The pressure rises until the run ends, so that its peak is yet to come: a tank that is still being
+filled, a cold gas that warms up behind a shut valve. Extend the run until the pressure has turned or
+settled.
+
+    [run]
+    until = \"60 s\""
+
 }
 
 #[cfg(test)]

@@ -10,6 +10,8 @@ pub struct Fault {
     pub component: Option<String>,
     /// What is wrong, with state, valid range and remedy.
     pub message: String,
+    /// What the property engine refused, if it did.
+    pub refusal: Option<Box<FluidError>>,
 }
 
 impl Fault {
@@ -19,6 +21,7 @@ impl Fault {
         Self {
             component: Some(component.to_owned()),
             message: error.to_string(),
+            refusal: Some(Box::new(error.clone())),
         }
     }
 
@@ -28,6 +31,7 @@ impl Fault {
         Self {
             component: Some(component.to_owned()),
             message: message.into(),
+            refusal: None,
         }
     }
 }

@@ -1,5 +1,6 @@
 //! What a run leaves behind: history, events, balances, warnings, statistics.
 
+use fluids::FluidError;
 use std::fmt;
 
 /// Options of a run.
@@ -239,4 +240,6 @@ pub struct Failure {
     pub component: Option<String>,
     /// What went wrong, with state, range and remedy.
     pub message: String,
+    /// What the property engine refused, if it did: for words in other units.
+    pub refusal: Option<Box<FluidError>>,
 }

@@ -726,6 +726,7 @@ fn condition_columns(model: &Model, observer: &Observer) -> Result<Vec<Option<us
                 None => Err(Fault {
                     component: None,
                     message: format!("a condition asks for `{column}`, which no component shows"),
+                    refusal: None,
                 }),
             },
         })

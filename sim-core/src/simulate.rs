@@ -42,6 +42,7 @@ fn failure(time_s: f64, fault: Fault) -> Failure {
         time_s,
         component: fault.component,
         message: fault.message,
+        refusal: fault.refusal,
     }
 }
 
@@ -112,11 +113,13 @@ fn explain(run: &Run, error: IntegrationError<Fault>) -> Failure {
             time_s,
             component: run.model.layout.owner(&run.model.network, state),
             message: error.to_string(),
+            refusal: None,
         },
         other => Failure {
             time_s,
             component: None,
             message: other.to_string(),
+            refusal: None,
         },
     }
 }

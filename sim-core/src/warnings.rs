@@ -13,9 +13,6 @@ use crate::run::Run;
 /// Cavitation index (p1 - pv)/(p1 - p2) below which Cd depends on cavitation.
 const CAVITATION_INDEX: f64 = 1.5;
 
-/// Where water freezes: below it a wet gas may frost (triple point of water).
-const FROST_K: f64 = 273.16;
-
 /// Flow, as a part of the chain's flow scale, below which a throat is not looked at.
 const NO_FLOW: f64 = 0.1;
 
@@ -46,8 +43,6 @@ impl Least {
 pub struct Watch {
     /// Cavitation index, by branch and chain element.
     cavitation: Vec<Vec<Least>>,
-    /// Gas temperature by volume.
-    cold_gas: Vec<Least>,
     /// Negative opening of a check valve that flows: its largest lift, by branch.
     lift: Vec<Least>,
 }
@@ -67,21 +62,12 @@ impl Watch {
                 .iter()
                 .map(|b| vec![Least::nothing(); elements(&b.kind)])
                 .collect(),
-            cold_gas: vec![Least::nothing(); model.network.volumes.len()],
             lift: vec![Least::nothing(); model.network.branches.len()],
         }
     }
 
     /// Looks at one evaluated state.
     pub fn see(&mut self, run: &Run, time_s: f64, y: &[f64], found: &Evaluation<f64>, dy: &[f64]) {
-        for (id, side) in found.sides.iter().enumerate() {
-            let gas = match side {
-                Side::Ambient => continue,
-                Side::Vessel { gas, .. } => gas,
-                Side::Tank(tank) => &tank.gas,
-            };
-            self.cold_gas[id].see(gas.temperature, time_s);
-        }
         for (id, branch) in run.model.network.branches.iter().enumerate() {
             match &branch.kind {
                 BranchKind::LiquidChain(_) => self.see_chain(run, id, time_s, y, found, dy),
@@ -162,11 +148,6 @@ impl Watch {
                 }
             }
         }
-        for (volume, least) in model.network.volumes.iter().zip(&self.cold_gas) {
-            if least.value < FROST_K && has_water_vapour(model, &volume.kind) {
-                warnings.push(frost(&volume.name, *least));
-            }
-        }
         for (branch, most) in model.network.branches.iter().zip(&self.lift) {
             if most.value.is_finite() && -most.value < 0.99 {
                 warnings.push(part_lift(&branch.name, -most.value));
@@ -212,15 +193,6 @@ fn unmet_condition(valve: &str, column: &str, armed: bool) -> Warning {
     }
 }
 
-/// Whether a volume's gas holds water vapour from its own liquid.
-fn has_water_vapour(model: &Model, kind: &VolumeKind) -> bool {
-    let VolumeKind::Tank(tank) = kind else {
-        return false;
-    };
-    let vapour = |k| model.mixture(tank.gas.mixture).name(k) == "water";
-    tank.vapour.is_some_and(vapour)
-}
-
 fn cavitation(name: &str, least: Least) -> Warning {
     Warning {
         code: "W0601",
@@ -228,17 +200,6 @@ fn cavitation(name: &str, least: Least) -> Warning {
             "{name}: cavitation index (p1 - pv)/(p1 - p2) falls to {:.2} at {:.2} s (warned below \
              {CAVITATION_INDEX}): the discharge coefficient then depends on cavitation and \
              hydraulic flip, and the flow may be lower than predicted",
-            least.value, least.time_s
-        ),
-    }
-}
-
-fn frost(name: &str, least: Least) -> Warning {
-    Warning {
-        code: "W0602",
-        message: format!(
-            "{name}: gas with water vapour falls to {:.1} K at {:.2} s, below {FROST_K} K: frost may \
-             form; the vapour is kept as a dilute gas",
             least.value, least.time_s
         ),
     }

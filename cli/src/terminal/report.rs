@@ -44,8 +44,8 @@ pub fn report(
     parts.extend(report.verdicts("Limits", &prediction.limits, ("kept", "BROKEN")));
     parts.extend(report.events());
     parts.extend(report.hand_checks());
-    parts.extend(report.assumptions());
     parts.extend(report.warnings());
+    parts.extend(report.assumptions());
     parts.push(report.balances());
     parts.extend(report.failure());
     parts.extend(report.bands());

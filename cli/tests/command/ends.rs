@@ -144,6 +144,8 @@ fn a_broken_limit_exits_1_and_an_unmet_requirement_0() {
 /// A cold bottle that cools until its gas is about to condense.
 const COLD: &str = r#"
 title = "Cold bottle"
+[display]
+temperature = "degF"
 [bottle.supply]
 gas = "nitrogen"
 volume = "5 L"
@@ -171,7 +173,7 @@ fn a_run_that_fails_exits_1_says_where_and_leaves_its_history() {
     let failure = &summary["failure"];
     assert_eq!(failure["component"], "vent");
     let message = failure["message"].as_str().unwrap_or_default();
-    for part in ["nitrogen", "temperature", " K", "range"] {
+    for part in ["nitrogen", "temperature", " °F", "range"] {
         assert!(message.contains(part), "{message} lacks {part}");
     }
     assert!(summary["balances"].is_null(), "{summary}");

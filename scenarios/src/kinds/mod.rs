@@ -19,7 +19,7 @@ pub use ends::End;
 pub use line::Line;
 pub use orifice::Orifice;
 pub use regulator::{Regulator, Supply};
-pub use tank::Tank;
+pub use tank::{Fill, Tank};
 pub use valve::Valve;
 pub use vessel::Vessel;
 

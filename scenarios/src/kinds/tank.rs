@@ -7,7 +7,7 @@ use crate::input::{InputId, Range, Values};
 use crate::read::{Key, TableReader};
 use crate::tables::{GasName, LIQUIDS, meant};
 use fluids::Liquid;
-use shared::quantity::Dimension;
+use shared::quantity::{Dimension, Quantity, Unit};
 use shared::{Diagnostic, Span, codes};
 use sim_core::components::tank_shape::TankGeometry;
 use sim_core::network as net;
@@ -22,6 +22,8 @@ pub struct Tank {
     pub liquid: LiquidName,
     /// How much of it.
     pub fill: Fill,
+    /// The unit in which that is written.
+    pub fill_unit: Option<&'static Unit>,
     /// Gas in the ullage at the start, beside the vapour.
     pub gas: GasName,
     /// Total pressure at the start.
@@ -104,6 +106,7 @@ impl Tank {
             .as_ref()
             .map_or(1e-2, |s| s.volume_m3(&reader.context.inputs.nominal()));
         let liquid = LiquidName::read(reader);
+        let fill_unit = Fill::unit(reader);
         let fill = Fill::read(reader);
         let gas = around.gases.read(reader, "gas", true);
         let pressure = around.ambient.pressure_or(reader, PRESSURE);
@@ -124,6 +127,7 @@ impl Tank {
             shape: shape?,
             liquid: liquid?,
             fill: fill?,
+            fill_unit,
             gas: gas?,
             pressure,
             temperature,
@@ -224,6 +228,14 @@ impl Fill {
             | Self::UllageFraction(id)
             | Self::UllageVolume(id) => id,
         }
+    }
+
+    fn unit(reader: &mut TableReader<'_>) -> Option<&'static Unit> {
+        let written = [FILL, ULLAGE].into_iter().find_map(|key| {
+            let text = reader.entry(key.name)?.node.text()?;
+            Quantity::parse(text, key.dimensions).ok()
+        });
+        written.map(|quantity| quantity.unit)
     }
 
     fn read(reader: &mut TableReader<'_>) -> Option<Self> {

@@ -2,7 +2,7 @@
 
 use crate::document::{Node, Value};
 use crate::input::{Assumption, Input, InputId, Inputs, Range};
-use shared::quantity::{Dimension, Quantity};
+use shared::quantity::{Dimension, Quantity, Reference, Spread, significant};
 use shared::{Diagnostic, codes};
 
 /// Diagnostics, inputs and assumptions gathered so far.
@@ -42,7 +42,7 @@ impl Context {
     ) -> InputId {
         let quantity = Quantity::parse(text, &[dimension])
             .expect("defaults are written as quantities; a test reads each");
-        self.assume(path, text, reason);
+        self.assume(path, with_middle(text, &quantity), reason);
         self.inputs
             .add(Input::new(path.to_owned(), &quantity, range, None))
     }
@@ -85,6 +85,14 @@ impl Context {
             .inputs
             .add(Input::new(path, quantity, range, Some(node.span.clone())));
         let value = self.inputs.nominal().si(id);
+        if let (Some(text), Some(Spread::Uniform { .. })) = (node.text(), quantity.spread) {
+            let path = self.inputs.get(id).path.clone();
+            self.assume(
+                &path,
+                with_middle(text, quantity),
+                "the middle of the range in the file",
+            );
+        }
         if range.holds(value) {
             return Some(id);
         }
@@ -103,4 +111,24 @@ impl Context {
         self.report(diagnostic.at(&node.span, "").remedy(remedy));
         None
     }
+}
+
+/// A range, and the middle of it that a nominal run takes; other values as they are written.
+fn with_middle(text: &str, quantity: &Quantity) -> String {
+    let Some(Spread::Uniform { .. }) = quantity.spread else {
+        return text.to_owned();
+    };
+    let unit = quantity.unit;
+    let number = match quantity.dimension {
+        Dimension::TemperatureDifference => quantity.value / unit.factor,
+        _ => unit.from_si(quantity.value),
+    };
+    let reference = match quantity.reference {
+        Reference::Gauge => "(g)",
+        Reference::Absolute => "(a)",
+        Reference::None => "",
+    };
+    let symbol = if unit.symbol == "1" { "" } else { unit.symbol };
+    let middle = format!("{} {symbol}{reference}", significant(number, 4, 4));
+    format!("{text}, run with {}", middle.trim_end())
 }

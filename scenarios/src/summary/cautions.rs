@@ -1,7 +1,8 @@
 //! Classic mistakes that the figures of a run show, each with its number.
 
+use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
-use super::{Summary, extremes};
+use super::{Group, Summary, extremes};
 use shared::codes::{self, Code};
 use shared::quantity::{Dimension, Display};
 use sim_core::network::{BranchKind, Network, Volume, VolumeKind};
@@ -19,6 +20,10 @@ const NOTABLE_COOLING: f64 = 0.05;
 /// Gas with oxygen in it that is hotter than 60 degC is worth a warning: common practice, no
 /// source.
 const HOT_OXYGEN_K: f64 = 333.15;
+/// Where water freezes: below it a wet gas may frost (triple point of water).
+const FROST_K: f64 = 273.16;
+/// A highest pressure in the last part of a run of this size is still rising.
+const LAST_PART: f64 = 1e-3;
 
 /// The cautions of a run, in the units of the stand.
 #[must_use]
@@ -44,9 +49,11 @@ pub fn cautions(
     });
     let of_bottles = network.volumes.iter().map(|v| reader.cooled(&v.name));
     let of_gas = of_regulators.chain(of_bottles).flatten();
-    let volumes = network.volumes.iter();
-    let of_oxygen = volumes.filter_map(|v| reader.hot_oxygen(network, outcome, v));
-    again.chain(of_gas).chain(of_oxygen).collect()
+    let volumes = || network.volumes.iter();
+    let of_oxygen = volumes().filter_map(|v| reader.hot_oxygen(network, outcome, v));
+    let of_frost = volumes().filter_map(|v| reader.frost(network, outcome, v));
+    let warnings = again.chain(of_gas).chain(of_oxygen).chain(of_frost);
+    warnings.chain(reader.still_rising(outcome)).collect()
 }
 
 struct Reader<'a> {
@@ -150,6 +157,44 @@ impl Reader<'_> {
             self.time(hottest.time_s)
         );
         (hottest.value > HOT_OXYGEN_K).then(|| warning(&codes::HOT_OXYGEN, message))
+    }
+
+    fn frost(&self, network: &Network, outcome: &Outcome, volume: &Volume) -> Option<Warning> {
+        let VolumeKind::Tank(tank) = &volume.kind else {
+            return None;
+        };
+        let mixture = &network.mixtures[tank.gas.mixture];
+        let is_wet = tank.vapour.is_some_and(|k| mixture.name(k) == "water");
+        let name = &volume.name;
+        let coldest = extremes(outcome, &format!("{name}.ullage_temperature_k"))?.least;
+        let text = |k| self.display.text(Dimension::Temperature, k);
+        let message = format!(
+            "{name}: gas with water vapour falls to {} at {}, below {}: frost may form; the \
+             vapour is kept as a dilute gas",
+            text(coldest.value),
+            self.time(coldest.time_s),
+            text(FROST_K)
+        );
+        (is_wet && coldest.value < FROST_K).then(|| warning(&codes::FROST, message))
+    }
+
+    /// A peak at the end of a run is none: the pressure goes on.
+    fn still_rising(&self, outcome: &Outcome) -> Vec<Warning> {
+        let time = Trace::of(&outcome.history, "time_s");
+        let Some((first, last)) = time.map(|t| t.span_s()) else {
+            return Vec::new();
+        };
+        let peaks = self.summary.figures.iter();
+        let peaks = peaks.filter(|f| f.group == Group::Peaks && f.dimension == Dimension::Time);
+        let late = peaks.filter(|f| f.value > last - LAST_PART * (last - first));
+        let message = |component: &str| {
+            format!(
+                "{component}: its highest pressure is that of the last instant, still rising at the end of \
+                 the run; extend [run] until"
+            )
+        };
+        late.map(|f| warning(&codes::STILL_RISING, message(&f.component)))
+            .collect()
     }
 
     fn cooled(&self, bottle: &str) -> Option<Warning> {

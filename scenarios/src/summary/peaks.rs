@@ -1,8 +1,13 @@
-//! The highest pressure of every volume and of every place in a liquid chain.
+//! The highest pressure of every volume and of every place in a liquid chain, and when it is
+//! reached: a plateau has its highest instant anywhere, but begins at one.
 
 use super::{Group, Line, Run, Summary};
 use shared::quantity::Dimension::{Pressure, Time};
 use sim_core::network::{BranchKind, VolumeKind};
+use sim_core::outcome::Extremes;
+
+/// Part of its range by which a pressure may lie below its peak and count as there.
+const REACHED: f64 = 1e-4;
 
 pub(super) fn read(run: &Run, into: &mut Summary) {
     let volumes = run.network.volumes.iter();
@@ -30,12 +35,24 @@ fn read_peak(run: &Run, component: &str, column: &str, label: &str, into: &mut S
         return;
     };
     let peak = extremes.greatest;
+    let reached_s = reached_s(run, component, column, extremes);
     let value_suffix = format!("peak_{column}");
     let time_suffix = format!("peak_{}_time_s", column.trim_end_matches("_pa"));
     let time_label = format!("{label} at");
     let lines = [
         Line(&value_suffix, label, Pressure, Some(peak.value)),
-        Line(&time_suffix, &time_label, Time, Some(peak.time_s)),
+        Line(&time_suffix, &time_label, Time, Some(reached_s)),
     ];
     into.add(Group::Peaks, component, &lines);
+}
+
+/// The first instant at which a pressure is at its peak, or as good as.
+fn reached_s(run: &Run, component: &str, column: &str, extremes: &Extremes) -> f64 {
+    let (least, greatest) = (extremes.least.value, extremes.greatest);
+    let level = greatest.value - REACHED * (greatest.value - least);
+    let (first, last) = run.whole_s();
+    let trace = run.trace(component, column);
+    let reached = trace.and_then(|t| t.first_reach(level, first, last));
+    // A peak between two rows is reached in neither.
+    reached.map_or(greatest.time_s, |t| t.min(greatest.time_s))
 }

@@ -43,6 +43,7 @@ fn read_pressures(run: &Run, branch: &Branch, regulator: &Regulator, into: &mut 
     let lift = run.trace(&branch.name, "lift_1").map(|l| l.before(start));
     let early = (end - start >= HOLD_S).then(|| lock_up - pressure.after(start + HOLD_S));
     let late = lock_up - pressure.before(end);
+    let closed = first_event(run.outcome, &branch.name, EventKind::LockUp, end);
     let lines = [
         Line(
             "outlet_start_pa",
@@ -73,6 +74,12 @@ fn read_pressures(run: &Run, branch: &Branch, regulator: &Regulator, into: &mut 
             "below lock-up at the end of the flow (droop)",
             PressureDifference,
             Some(late),
+        ),
+        Line(
+            "lock_up_after_pa",
+            "lock-up after the flow has ended",
+            Pressure,
+            closed.map(|t| pressure.after(t)),
         ),
     ];
     into.add(Group::Regulator, &branch.name, &lines);
