@@ -70,6 +70,15 @@ Example: when shards 1/3, 2/3 and 3/3 have run
 Example: what does the mean flow depend on, and the pressure at the end?
   pressfed sensitivity bench.toml --figure run.mean_flow --figure fuel.pressure_end")]
     Sensitivity(SensitivityArgs),
+    /// Show properties of a fluid: a state, the saturation line, an isobar or an isotherm.
+    #[command(after_help = "\
+Example: a state; boiling at 3 bar; along an isobar as CSV, then with a picture; all fluids
+  pressfed fluid nitrogen --pressure '200 bar(a)' --temperature '15 degC'
+  pressfed fluid oxygen --saturation --pressure '3 bar(a)'
+  pressfed fluid LOX --pressure '20 bar(a)' --temperature '60 K..200 K:141'
+  pressfed fluid LOX --pressure '20 bar(a)' --temperature '60 K..200 K:141' -o lox
+  pressfed fluid --list")]
+    Fluid(FluidArgs),
     /// Explain the code of an error or a warning.
     #[command(after_help = "\
 Example: what does E0105 mean?
@@ -234,6 +243,31 @@ pub struct GatherArgs {
     /// Values to put in place of those of the file.
     #[command(flatten)]
     pub overrides: OverrideArgs,
+}
+
+/// Arguments of `fluid`.
+#[derive(Debug, Args)]
+pub struct FluidArgs {
+    /// Name or formula of the fluid; alone it shows range and sources.
+    pub name: Option<String>,
+    /// List all fluids with range and source.
+    #[arg(long, conflicts_with = "name")]
+    pub list: bool,
+    /// Pressure, or a range FROM..TO:POINTS; gauge pressures count from one atmosphere.
+    #[arg(short, long, value_name = "PRESSURE")]
+    pub pressure: Option<String>,
+    /// Temperature, or a range FROM..TO:POINTS.
+    #[arg(short, long, value_name = "TEMPERATURE")]
+    pub temperature: Option<String>,
+    /// Liquid and vapour in equilibrium, at a pressure or at a temperature.
+    #[arg(short, long)]
+    pub saturation: bool,
+    /// Folder for the CSV and the pictures of a range; without it the CSV is printed.
+    #[arg(short, long, value_name = "DIR")]
+    pub output: Option<PathBuf>,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Arguments of `explain`.

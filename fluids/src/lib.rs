@@ -22,6 +22,7 @@ mod phases;
 mod plain_liquid;
 mod pure;
 mod saturation;
+mod sheet;
 mod solid;
 mod solve;
 mod spline;
@@ -42,6 +43,7 @@ pub use mode::PropertyMode;
 pub use perfect_gas::PerfectGas;
 pub use plain_liquid::PropertySource;
 pub use pure::{Point, PureFluid, Saturation};
+pub use sheet::{Named, SaturationSheet, Sheet, boiling_sheet, saturation_sheet, sheet};
 pub use solid::Solid;
 
 /// Most species that one gas network can hold.

@@ -3,6 +3,7 @@
 mod check;
 mod demo;
 mod explain;
+mod fluid;
 mod gather;
 mod input;
 mod new;
@@ -74,6 +75,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Sweep(args) => sweep::run(args),
         Command::Gather(args) => gather::run(args),
         Command::Sensitivity(args) => sensitivity::run(args),
+        Command::Fluid(args) => fluid::run(args),
         Command::Explain(args) => explain::run(args),
     };
     match ended {

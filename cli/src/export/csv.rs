@@ -1,5 +1,6 @@
 //! History and events as CSV, in SI, one table a file.
 
+use fluids::Sheet;
 use scenarios::studies::HistoryBands;
 use scenarios::studies::sensitivity::Sensitivity;
 use sim_core::outcome::{Event, History};
@@ -76,6 +77,25 @@ pub fn sensitivity(found: &[Sensitivity]) -> Vec<u8> {
         })
     });
     table(header.map(str::to_owned).to_vec(), rows)
+}
+
+/// Properties of a fluid, one row a state; a property that a state has not stays empty.
+#[must_use]
+pub fn properties(sheets: &[Sheet]) -> Vec<u8> {
+    let mut names: Vec<&'static str> = Vec::new();
+    for (name, _) in sheets.iter().flat_map(|sheet| &sheet.values) {
+        if !names.contains(name) {
+            names.push(name);
+        }
+    }
+    let rows = sheets.iter().map(|sheet| {
+        let value = |name| sheet.values.iter().find(|(known, _)| known == name);
+        let cells = names.iter().map(value);
+        let numbers = cells.map(|v| v.map_or(String::new(), |&(_, v)| number(v)));
+        numbers.chain([sheet.phase.to_owned()]).collect()
+    });
+    let header = names.iter().copied().chain(["phase"]).map(str::to_owned);
+    table(header.collect(), rows)
 }
 
 pub(super) fn table(header: Vec<String>, rows: impl Iterator<Item = Vec<String>>) -> Vec<u8> {

@@ -10,6 +10,7 @@ mod opening;
 mod overview;
 pub mod paint;
 mod pressures;
+pub mod properties;
 mod regulator;
 pub mod scene;
 pub mod sensitivity;

@@ -3,6 +3,7 @@
 mod bands;
 pub mod diagnostics;
 pub mod patience;
+pub mod properties;
 pub mod report;
 pub mod screen;
 pub mod sensitivity;

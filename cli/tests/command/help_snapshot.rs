@@ -12,6 +12,7 @@ fn every_help_shows_an_example() {
         "check",
         "predict",
         "sensitivity",
+        "fluid",
         "explain",
     ] {
         let mut arguments: Vec<&str> = command.split_whitespace().collect();

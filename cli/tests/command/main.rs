@@ -3,6 +3,7 @@
 mod bench;
 mod draws;
 mod ends;
+mod fluid;
 mod help_snapshot;
 mod sensitivity;
 mod sweep;
