@@ -6,6 +6,7 @@
 
 pub mod cases;
 pub mod computed;
+pub mod fluid_states;
 pub mod page;
 pub mod peer;
 pub mod report;

@@ -5,6 +5,7 @@ mod expulsion;
 mod filling;
 mod integrator;
 mod liquid_columns;
+mod properties;
 mod real_gas_order;
 mod scipy_peer;
 mod uncertainty;
@@ -21,6 +22,7 @@ pub fn all() -> Vec<Section> {
         critical_flow::section(),
         filling::section(),
         expulsion::section(),
+        properties::section(),
         liquid_columns::section(),
         integrator::section(),
         real_gas_order::section(),
