@@ -112,6 +112,14 @@ impl Parts<'_> {
                 settle(&mut valve.capacity, false);
                 BranchBody::CheckValve(valve)
             }
+            Body::Relief(mut valve) => {
+                settle(&mut valve.capacity, false);
+                BranchBody::Relief(valve)
+            }
+            Body::BurstDisc(mut disc) => {
+                settle(&mut disc.capacity, false);
+                BranchBody::BurstDisc(disc)
+            }
             Body::Orifice(mut orifice) => {
                 settle(&mut orifice.capacity, false);
                 BranchBody::Orifice(orifice)

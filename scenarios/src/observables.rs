@@ -42,7 +42,8 @@ pub fn columns(component: &Component, phase: Option<Phase>) -> Vec<Observable> {
     let mut columns = match component.kind {
         Kind::Bottle | Kind::Plenum => VESSEL.to_vec(),
         Kind::Tank => TANK.to_vec(),
-        Kind::Regulator | Kind::CheckValve => vec![FLOW, LIFT],
+        Kind::Regulator | Kind::CheckValve | Kind::Relief => vec![FLOW, LIFT],
+        Kind::BurstDisc => vec![FLOW],
         Kind::Line | Kind::Orifice | Kind::Valve if phase == Some(Phase::Gas) => vec![FLOW],
         Kind::Line | Kind::Orifice | Kind::Valve => ELEMENT.to_vec(),
     };
@@ -118,6 +119,14 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("peak_running_flow", MassFlow),
         ],
         Kind::CheckValve => &[],
+        Kind::Relief | Kind::BurstDisc => &[
+            ("least_margin", PressureDifference),
+            ("first_lift", Time),
+            ("peak_flow", MassFlow),
+            ("peak_flow", StandardFlow),
+            ("peak_flow_time", Time),
+            ("peak_running_flow", MassFlow),
+        ],
         Kind::Valve | Kind::Orifice | Kind::Line => &[
             ("steady_flow", MassFlow),
             ("mean_flow", MassFlow),

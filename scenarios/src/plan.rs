@@ -1,7 +1,9 @@
 //! A stand in which everything fits: what lowering runs on. Nothing here can fail.
 
 use crate::input::{InputId, Values};
-use crate::kinds::{CheckValve, Line, Orifice, Regulator, Supply, Tank, Valve, Vessel};
+use crate::kinds::{
+    BurstDisc, CheckValve, Line, Orifice, Regulator, Relief, Supply, Tank, Valve, Vessel,
+};
 use crate::networks::GasNetworks;
 use crate::tables::Ambient;
 use fluids::{GasMixture, Liquid};
@@ -73,6 +75,10 @@ pub enum BranchBody {
     Regulator(Box<Regulator>),
     /// Check valve.
     CheckValve(CheckValve),
+    /// Relief valve.
+    Relief(Relief),
+    /// Burst disc.
+    BurstDisc(BurstDisc),
     /// Gas orifice.
     Orifice(Orifice),
     /// Gas valve.
@@ -101,6 +107,8 @@ pub struct Command {
     pub actuator: ActuatorId,
     /// Travel wanted.
     pub travel: f64,
+    /// Whether its condition gives it again and again.
+    pub repeats: bool,
 }
 
 /// When an order is given.
@@ -208,14 +216,16 @@ impl Plan {
     }
 
     fn lower_branch(&self, branch: &Branch, values: &Values<'_>) -> net::Branch {
+        let ambient_pa = values.si(self.ambient.pressure);
         let kind = match &branch.body {
             BranchBody::Regulator(regulator) => {
                 let gas = self.gas_fill(branch.from.volume, values);
                 let mixture = self.mixture(&gas);
-                let ambient_pa = values.si(self.ambient.pressure);
                 regulator.lower(values, &Supply { mixture, gas }, ambient_pa)
             }
             BranchBody::CheckValve(valve) => valve.lower(values),
+            BranchBody::Relief(valve) => valve.lower(values, ambient_pa),
+            BranchBody::BurstDisc(disc) => disc.lower(values, ambient_pa),
             BranchBody::Orifice(orifice) => orifice.lower_gas(values),
             BranchBody::Valve(valve, actuator) => valve.lower_gas(values, *actuator),
             BranchBody::Chain(elements) => lower_chain(elements, values),
@@ -283,6 +293,7 @@ impl Command {
             },
             actuator: self.actuator,
             travel: self.travel,
+            repeats: self.repeats,
         }
     }
 }

@@ -26,6 +26,7 @@ pub fn commands(
                     trigger: trigger.clone(),
                     actuator: actuator_of(observed.components, i),
                     travel: action.travel,
+                    repeats: matches!(step.moment, Moment::When { repeats: true, .. }),
                 });
             }
         }
@@ -51,8 +52,8 @@ fn trigger(
             }
             Some(Trigger::At(*time))
         }
-        Moment::When(node) => {
-            let (column, bound) = observed.condition(node, context)?;
+        Moment::When { condition, .. } => {
+            let (column, bound) = observed.condition(condition, context)?;
             Some(Trigger::When(net::Trigger::When {
                 column,
                 relation: bound.relation,

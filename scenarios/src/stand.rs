@@ -35,7 +35,7 @@ pub struct Stand {
 }
 
 /// Kinds that have a name but no equations yet.
-const NOT_MODELLED: [&str; 5] = ["chamber", "relief", "burst_disc", "injector", "venturi"];
+const NOT_MODELLED: [&str; 3] = ["chamber", "injector", "venturi"];
 /// Tables that are no components.
 const TABLES: [&str; 9] = [
     "title",
@@ -218,9 +218,8 @@ fn report_unknown_kind(entry: &Entry, context: &mut Context) {
     if NOT_MODELLED.contains(&word) {
         let message = format!("{word} is not modelled yet");
         let remedy = match word {
-            "injector" | "venturi" => "put an orifice of the same effective area in its place",
             "chamber" => "end the chain in the ambient",
-            _ => "leave it out and watch the highest pressure against a [limit]",
+            _ => "put an orifice of the same effective area in its place",
         };
         let diagnostic = Diagnostic::error(&codes::NOT_MODELLED, message);
         context.report(diagnostic.at(&entry.key_span, "").remedy(remedy));

@@ -14,8 +14,8 @@ use crate::layout::{BranchStates, VolumeStates};
 use crate::model::{BranchModel, Model, VolumeModel};
 use crate::modes::{BranchMode, Modes};
 use crate::network::{
-    Branch, BranchKind, CheckValve, GasRestriction, MixtureId, Phase, Port, Regulator, VolumeId,
-    VolumeKind,
+    Branch, BranchKind, BurstDisc, GasRestriction, MixtureId, Phase, Poppet, Port, Regulator,
+    VolumeId, VolumeKind,
 };
 use fluids::MAX_SPECIES;
 use shared::Scalar;
@@ -212,7 +212,8 @@ impl<S: Scalar> Pass<'_, S> {
                 (BranchKind::Regulator(regulator), BranchModel::Regulator(curve)) => {
                     self.regulator(id, branch, regulator, curve)?
                 }
-                (BranchKind::CheckValve(valve), _) => self.check_valve(id, branch, valve)?,
+                (BranchKind::Poppet(valve), _) => self.poppet(id, branch, valve)?,
+                (BranchKind::BurstDisc(disc), _) => self.burst_disc(id, branch, disc)?,
                 (BranchKind::LiquidChain(_), BranchModel::Chain(chain)) => {
                     self.chain(id, branch, chain)?
                 }
@@ -269,13 +270,8 @@ impl<S: Scalar> Pass<'_, S> {
         Ok(Flux::gas(flow))
     }
 
-    fn check_valve(
-        &mut self,
-        id: usize,
-        branch: &Branch,
-        valve: &CheckValve,
-    ) -> Result<Flux<S>, Fault> {
-        let (BranchStates::Lift(place), BranchMode::Check(mode)) =
+    fn poppet(&mut self, id: usize, branch: &Branch, valve: &Poppet) -> Result<Flux<S>, Fault> {
+        let (BranchStates::Lift(place), BranchMode::Poppet(mode)) =
             (self.model.layout.branches[id], self.modes.branches[id])
         else {
             return Ok(Flux::none());
@@ -286,6 +282,24 @@ impl<S: Scalar> Pass<'_, S> {
         self.dy[place] = valve.lift_rate(mode, from.pressure - to.pressure, lift);
         let flow = valve
             .flow(mixture, lift, &from, &to)
+            .map_err(|e| Fault::of_fluid(&branch.name, &e))?;
+        self.move_gas(id, branch, flow, &from, &to);
+        Ok(Flux::gas(flow))
+    }
+
+    fn burst_disc(
+        &mut self,
+        id: usize,
+        branch: &Branch,
+        disc: &BurstDisc,
+    ) -> Result<Flux<S>, Fault> {
+        if let BranchMode::BurstDisc { whole: true } = self.modes.branches[id] {
+            return Ok(Flux::none());
+        }
+        let (from, to) = self.gas_ends(id, branch);
+        let mixture = self.model.mixture(self.model.branch_mixture[id]);
+        let flow = disc
+            .flow(mixture, &from, &to)
             .map_err(|e| Fault::of_fluid(&branch.name, &e))?;
         self.move_gas(id, branch, flow, &from, &to);
         Ok(Flux::gas(flow))

@@ -111,8 +111,8 @@ impl Layout {
             .branches
             .iter()
             .map(|branch| match branch.kind {
-                BranchKind::GasRestriction(_) => BranchStates::None,
-                BranchKind::Regulator(_) | BranchKind::CheckValve(_) => {
+                BranchKind::GasRestriction(_) | BranchKind::BurstDisc(_) => BranchStates::None,
+                BranchKind::Regulator(_) | BranchKind::Poppet(_) => {
                     BranchStates::Lift(places.one())
                 }
                 BranchKind::LiquidChain(_) => BranchStates::Chain {

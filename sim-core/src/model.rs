@@ -235,7 +235,7 @@ fn branch_model(branch: &Branch) -> BranchModel {
                 .as_ref()
                 .map(|valve| Trim::new(&valve.characteristic)),
         ),
-        BranchKind::CheckValve(_) => BranchModel::Plain,
+        BranchKind::Poppet(_) | BranchKind::BurstDisc(_) => BranchModel::Plain,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::components::actuator::Motion;
 use crate::components::chain::{Contents, SHUT_FRACTION};
-use crate::components::check_valve::CheckMode;
+use crate::components::poppet::PoppetMode;
 use crate::components::regulator::RegulatorMode;
 use crate::evaluate::{Evaluation, Side};
 use crate::model::{BranchModel, Model};
@@ -20,8 +20,13 @@ pub enum BranchMode {
     },
     /// A regulator's demand.
     Regulator(RegulatorMode),
-    /// A check valve's demand.
-    Check(CheckMode),
+    /// A check or relief valve's demand.
+    Poppet(PoppetMode),
+    /// A burst disc.
+    BurstDisc {
+        /// Not burst yet.
+        whole: bool,
+    },
     /// A liquid chain.
     Chain {
         /// Flow held at zero.
@@ -78,7 +83,8 @@ impl Modes {
                     },
                 },
                 (BranchKind::Regulator(_), _) => BranchMode::Regulator(RegulatorMode::Shut),
-                (BranchKind::CheckValve(_), _) => BranchMode::Check(CheckMode::Seated),
+                (BranchKind::Poppet(_), _) => BranchMode::Poppet(PoppetMode::Seated),
+                (BranchKind::BurstDisc(_), _) => BranchMode::BurstDisc { whole: true },
                 (BranchKind::LiquidChain(chain), BranchModel::Chain(built)) => BranchMode::Chain {
                     shut: built.opening(&|a| motions[a].to) <= SHUT_FRACTION,
                     // Liquid up to the end within a part in 1e9 is liquid up to the end.
@@ -108,9 +114,9 @@ impl Modes {
                     let demand = regulator_demand(model, found, id);
                     self.branches[id] = BranchMode::Regulator(RegulatorMode::of_demand(demand));
                 }
-                (BranchKind::CheckValve(valve), _) => {
+                (BranchKind::Poppet(valve), _) => {
                     let difference = pressure_difference_pa(model, found, id);
-                    self.branches[id] = BranchMode::Check(valve.mode_at_rest(difference));
+                    self.branches[id] = BranchMode::Poppet(valve.mode_at_rest(difference));
                 }
                 _ => {}
             }

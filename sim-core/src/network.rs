@@ -228,8 +228,10 @@ pub enum BranchKind {
     GasRestriction(GasRestriction),
     /// Pressure regulator.
     Regulator(Regulator),
-    /// Check valve for gas.
-    CheckValve(CheckValve),
+    /// Check valve or relief valve for gas.
+    Poppet(Poppet),
+    /// Burst disc.
+    BurstDisc(BurstDisc),
     /// Lines, valves and orifices in series that share one liquid flow.
     LiquidChain(LiquidChain),
 }
@@ -365,10 +367,12 @@ pub enum Droop {
     },
 }
 
-/// Check valve for gas: lift rises with the pressure difference from cracking to full open,
-/// with a first-order poppet.
+/// A spring-loaded poppet for gas, a check valve's or a relief valve's: lift rises with the
+/// pressure difference from cracking to full open, with a first-order lag.
 #[derive(Clone, Debug)]
-pub struct CheckValve {
+pub struct Poppet {
+    /// What it is there for.
+    pub duty: Duty,
     /// Difference at which a shut valve opens.
     pub cracking_pa: f64,
     /// Difference at which it is wide open.
@@ -379,6 +383,24 @@ pub struct CheckValve {
     pub capacity: Capacity,
     /// Time constant of the poppet.
     pub response_s: f64,
+}
+
+/// What a poppet is there for. The equations are the same, the words are not.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Duty {
+    /// Lets gas pass one way.
+    Check,
+    /// Lets it out above the set pressure.
+    Relief,
+}
+
+/// A disc that bursts once and stays open.
+#[derive(Clone, Debug)]
+pub struct BurstDisc {
+    /// Difference at which it bursts.
+    pub burst_pa: f64,
+    /// Capacity of what is open then.
+    pub capacity: Capacity,
 }
 
 /// Lines, valves and orifices in series with one liquid flow and one momentum equation.
@@ -454,9 +476,11 @@ pub struct Command {
     pub actuator: ActuatorId,
     /// Travel wanted: 0 shut, 1 open.
     pub travel: f64,
+    /// Whether a condition gives the command each time it comes true, not only the first.
+    pub repeats: bool,
 }
 
-/// When a command is given. A condition gives its command once.
+/// When a command is given.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Trigger {
     /// At a time.

@@ -116,7 +116,10 @@ impl Observer {
                     self.add(name, "travel_1", Quantity::Travel(valve.actuator));
                 }
             }
-            BranchKind::Regulator(_) | BranchKind::CheckValve(_) => {
+            BranchKind::BurstDisc(_) => {
+                self.add(name, "mass_flow_kg_s", Quantity::MassFlow(id));
+            }
+            BranchKind::Regulator(_) | BranchKind::Poppet(_) => {
                 self.add(name, "mass_flow_kg_s", Quantity::MassFlow(id));
                 self.add(name, "lift_1", Quantity::Lift(id));
             }

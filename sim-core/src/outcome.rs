@@ -167,6 +167,12 @@ pub enum EventKind {
     CheckOpened,
     /// A check valve is back on its seat.
     CheckSeated,
+    /// A relief valve left its seat.
+    ReliefLifted,
+    /// A relief valve is back on its seat.
+    ReliefReseated,
+    /// A burst disc burst.
+    Burst,
     /// Liquid reached the end of a dry line.
     Primed,
     /// The tank's outlet is uncovered.
@@ -187,6 +193,9 @@ impl fmt::Display for EventKind {
             Self::RegulationLost => "wide open, regulation lost",
             Self::CheckOpened => "off its seat",
             Self::CheckSeated => "seated",
+            Self::ReliefLifted => "relief lifts",
+            Self::ReliefReseated => "relief reseats",
+            Self::Burst => "disc bursts",
             Self::Primed => "line full of liquid",
             Self::Depleted => "outlet uncovered",
             Self::GasThrough => "only gas in the line",

@@ -2,7 +2,7 @@
 
 use crate::components::actuator::Motion;
 use crate::components::chain::{Contents, EMPTY_FRACTION, SHUT_FRACTION};
-use crate::components::check_valve::CheckMode;
+use crate::components::poppet::PoppetMode;
 use crate::components::regulator::RegulatorMode;
 use crate::evaluate::{Evaluation, Side, evaluate};
 use crate::fault::Fault;
@@ -12,7 +12,7 @@ use crate::model::{BranchModel, Model, VolumeModel};
 use crate::modes::{
     BranchMode, Modes, Order, above_residual_m3, pressure_difference_pa, regulator_demand,
 };
-use crate::network::{BranchKind, Phase, Relation, Trigger};
+use crate::network::{BranchKind, Duty, Phase, Relation, Trigger};
 use crate::observe::{Observer, column_of};
 use crate::outcome::{Event, EventKind};
 use nalgebra::{DMatrix, DVector};
@@ -41,9 +41,12 @@ enum Switch {
         branch: usize,
         to: RegulatorMode,
     },
-    Check {
+    Poppet {
         branch: usize,
-        to: CheckMode,
+        to: PoppetMode,
+    },
+    Burst {
+        branch: usize,
     },
     Valve {
         branch: usize,
@@ -266,14 +269,18 @@ impl Run {
                         .map(|(to, guard)| (Switch::Regulator { branch, to }, guard)),
                 );
             }
-            (BranchMode::Check(mode), BranchKind::CheckValve(valve)) => {
+            (BranchMode::Poppet(mode), BranchKind::Poppet(valve)) => {
                 let difference = pressure_difference_pa(&self.model, found, branch);
                 armed.extend(
                     valve
                         .exits(mode, difference)
                         .into_iter()
-                        .map(|(to, guard)| (Switch::Check { branch, to }, guard)),
+                        .map(|(to, guard)| (Switch::Poppet { branch, to }, guard)),
                 );
+            }
+            (BranchMode::BurstDisc { whole: true }, BranchKind::BurstDisc(disc)) => {
+                let difference = pressure_difference_pa(&self.model, found, branch);
+                armed.push((Switch::Burst { branch }, disc.guard(difference)));
             }
             (BranchMode::Valve { shut }, BranchKind::GasRestriction(_)) => {
                 let opening = self.gas_opening(branch, time_s);
@@ -437,7 +444,7 @@ impl Run {
                 },
                 Some(column),
             ) = (
-                self.modes.given[command],
+                self.modes.given[command] && !order.repeats,
                 &order.trigger,
                 self.condition_columns[command],
             )
@@ -470,7 +477,11 @@ impl Run {
                 };
                 self.record_branch(time_s, branch, kind);
             }
-            Switch::Check { branch, to } => self.switch_check(branch, to, time_s),
+            Switch::Poppet { branch, to } => self.switch_poppet(branch, to, time_s),
+            Switch::Burst { branch } => {
+                self.set_modes(|m| m.branches[branch] = BranchMode::BurstDisc { whole: false });
+                self.record_branch(time_s, branch, EventKind::Burst);
+            }
             Switch::Valve { branch, shut } => {
                 self.set_modes(|m| m.branches[branch] = BranchMode::Valve { shut });
             }
@@ -485,14 +496,20 @@ impl Run {
         Ok(())
     }
 
-    fn switch_check(&mut self, branch: usize, to: CheckMode, time_s: f64) {
+    fn switch_poppet(&mut self, branch: usize, to: PoppetMode, time_s: f64) {
         let before = self.modes.branches[branch];
-        self.set_modes(|m| m.branches[branch] = BranchMode::Check(to));
-        match (before, to) {
-            (BranchMode::Check(CheckMode::Seated), _) => {
-                self.record_branch(time_s, branch, EventKind::CheckOpened);
+        self.set_modes(|m| m.branches[branch] = BranchMode::Poppet(to));
+        let (lifted, seated) = match &self.model.network.branches[branch].kind {
+            BranchKind::Poppet(valve) if valve.duty == Duty::Relief => {
+                (EventKind::ReliefLifted, EventKind::ReliefReseated)
             }
-            (_, CheckMode::Seated) => self.record_branch(time_s, branch, EventKind::CheckSeated),
+            _ => (EventKind::CheckOpened, EventKind::CheckSeated),
+        };
+        match (before, to) {
+            (BranchMode::Poppet(PoppetMode::Seated), _) => {
+                self.record_branch(time_s, branch, lifted);
+            }
+            (_, PoppetMode::Seated) => self.record_branch(time_s, branch, seated),
             _ => {}
         }
     }
@@ -618,7 +635,9 @@ impl Run {
         let heading = self.modes.orders[order.actuator]
             .map_or(self.modes.motions[order.actuator].to, |next| next.to);
         self.set_modes(|m| {
+            // A command that repeats waits until its condition has been false again.
             m.given[command] = true;
+            m.armed[command] = false;
             if heading != order.travel {
                 m.orders[order.actuator] = Some(Order {
                     to: order.travel,

@@ -5,7 +5,7 @@ use crate::components::chain::Contents;
 use crate::evaluate::{Evaluation, Side};
 use crate::model::Model;
 use crate::modes::BranchMode;
-use crate::network::{BranchKind, ElementKind, Trigger, VolumeKind};
+use crate::network::{BranchKind, Duty, ElementKind, Trigger, VolumeKind};
 use crate::observe::{chain_pressure_pa, column_of};
 use crate::outcome::Warning;
 use crate::run::Run;
@@ -71,7 +71,10 @@ impl Watch {
         for (id, branch) in run.model.network.branches.iter().enumerate() {
             match &branch.kind {
                 BranchKind::LiquidChain(_) => self.see_chain(run, id, time_s, y, found, dy),
-                BranchKind::CheckValve(_) if found.fluxes[id].gas > 0.0 => {
+                // A relief valve that hardly lifts does what it is there for.
+                BranchKind::Poppet(valve)
+                    if valve.duty == Duty::Check && found.fluxes[id].gas > 0.0 =>
+                {
                     if let crate::layout::BranchStates::Lift(place) = run.model.layout.branches[id]
                     {
                         self.lift[id].see(-y[place], time_s);

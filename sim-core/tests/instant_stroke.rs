@@ -66,6 +66,7 @@ fn stand(delay_s: f64) -> Network {
         trigger: Trigger::At { time_s },
         actuator: 0,
         travel,
+        repeats: false,
     };
     let mut net = network(vec![ambient(), tank()], vec![branch]);
     net.actuators = vec![Actuator {

@@ -45,6 +45,7 @@ fn at(time_s: f64, travel: f64) -> Command {
         trigger: Trigger::At { time_s },
         actuator: 0,
         travel,
+        repeats: false,
     }
 }
 
@@ -57,6 +58,7 @@ fn when(column: &str, relation: Relation, threshold: f64, travel: f64) -> Comman
         },
         actuator: 0,
         travel,
+        repeats: false,
     }
 }
 

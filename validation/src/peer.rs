@@ -6,7 +6,7 @@ use serde::Deserialize;
 use serde_json::{Value, json};
 use sim_core::components::characteristic::Trim;
 use sim_core::network::{
-    Branch, BranchKind, Capacity, CheckValve, Droop, ElementKind, Friction, LiquidChain, Network,
+    Branch, BranchKind, Capacity, Droop, ElementKind, Friction, LiquidChain, Network, Poppet,
     Regulator, Tank, TankEnds, TankShape, Trigger, Vessel, VolumeKind, Wall,
 };
 use std::collections::BTreeMap;
@@ -164,8 +164,8 @@ fn regulator_numbers(regulator: &Regulator) -> Result<Value, String> {
 }
 
 fn check_valve(network: &Network) -> Result<Value, String> {
-    let valve: &CheckValve = find(network, "a check valve", |branch| match &branch.kind {
-        BranchKind::CheckValve(valve) => Some(valve),
+    let valve: &Poppet = find(network, "a check valve", |branch| match &branch.kind {
+        BranchKind::Poppet(valve) => Some(valve),
         _ => None,
     })?;
     let (kv, xt) = coefficient(&valve.capacity)?;

@@ -223,6 +223,8 @@ fn words(event: &Event) -> Option<&'static str> {
         EventKind::CommandedOpen => Some("told to open"),
         EventKind::CommandedShut => Some("told to shut"),
         EventKind::RegulationLost => Some("wide open"),
+        EventKind::ReliefLifted => Some("relief lifts"),
+        EventKind::Burst => Some("disc bursts"),
         EventKind::Primed => Some("filled"),
         EventKind::Depleted => Some("outlet uncovered"),
         // Depletion, just before, has its mark.
@@ -232,6 +234,7 @@ fn words(event: &Event) -> Option<&'static str> {
         | EventKind::LockUp
         | EventKind::Regulating
         | EventKind::CheckOpened
-        | EventKind::CheckSeated => None,
+        | EventKind::CheckSeated
+        | EventKind::ReliefReseated => None,
     }
 }

@@ -6,8 +6,8 @@ use fluids::GasMixture;
 use scenarios::spelled;
 use shared::quantity::{Dimension, Display};
 use sim_core::network::{
-    Branch, BranchKind, Capacity, Command, Droop, ElementKind, GasFill, HeatTransfer, LiquidChain,
-    Network, Relation, Tank, TankShape, Trigger, Vessel, Volume, VolumeKind, Wall,
+    Branch, BranchKind, Capacity, Command, Droop, Duty, ElementKind, GasFill, HeatTransfer,
+    LiquidChain, Network, Relation, Tank, TankShape, Trigger, Vessel, Volume, VolumeKind, Wall,
 };
 
 /// The network in words, in the units of the stand.
@@ -124,11 +124,19 @@ impl View<'_> {
                     self.capacity(&regulator.capacity)
                 )
             }
-            BranchKind::CheckValve(valve) => {
-                let cracking = self.text(Dimension::PressureDifference, valve.cracking_pa);
+            BranchKind::Poppet(valve) => {
+                let opens = self.text(Dimension::PressureDifference, valve.cracking_pa);
+                let what = match valve.duty {
+                    Duty::Check => "check valve, cracking",
+                    Duty::Relief => "relief valve, set",
+                };
+                format!("{what} {opens}, {}", self.capacity(&valve.capacity))
+            }
+            BranchKind::BurstDisc(disc) => {
+                let bursts = self.text(Dimension::PressureDifference, disc.burst_pa);
                 format!(
-                    "check valve, cracking {cracking}, {}",
-                    self.capacity(&valve.capacity)
+                    "burst disc, bursts at {bursts}, {}",
+                    self.capacity(&disc.capacity)
                 )
             }
         };

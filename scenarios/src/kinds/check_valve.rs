@@ -86,7 +86,8 @@ impl CheckValve {
     #[must_use]
     pub fn lower(&self, values: &Values<'_>) -> net::BranchKind {
         let (reseat_pa, cracking_pa, full_open_pa) = self.pressures_pa(values);
-        net::BranchKind::CheckValve(net::CheckValve {
+        net::BranchKind::Poppet(net::Poppet {
+            duty: net::Duty::Check,
             cracking_pa,
             full_open_pa,
             reseat_pa,

@@ -1,6 +1,7 @@
 //! The components of a stand: one kind a file, with what the file may say of it, its
 //! defaults, and what it is lowered to.
 
+mod burst_disc;
 mod capacity;
 mod check_valve;
 mod ends;
@@ -8,17 +9,20 @@ mod heat;
 mod line;
 mod orifice;
 mod regulator;
+mod relief;
 mod tank;
 mod tank_shape;
 mod valve;
 mod vessel;
 
+pub use burst_disc::BurstDisc;
 pub use capacity::Capacity;
 pub use check_valve::CheckValve;
 pub use ends::End;
 pub use line::Line;
 pub use orifice::Orifice;
 pub use regulator::{Regulator, Supply};
+pub use relief::Relief;
 pub use tank::{Fill, Tank};
 pub use valve::Valve;
 pub use vessel::Vessel;
@@ -41,6 +45,10 @@ pub enum Kind {
     Regulator,
     /// Check valve.
     CheckValve,
+    /// Relief valve.
+    Relief,
+    /// Burst disc.
+    BurstDisc,
     /// Fixed restriction.
     Orifice,
     /// Valve on an actuator.
@@ -51,12 +59,14 @@ pub enum Kind {
 
 impl Kind {
     /// All kinds.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 10] = [
         Self::Bottle,
         Self::Plenum,
         Self::Tank,
         Self::Regulator,
         Self::CheckValve,
+        Self::Relief,
+        Self::BurstDisc,
         Self::Orifice,
         Self::Valve,
         Self::Line,
@@ -71,6 +81,8 @@ impl Kind {
             Self::Tank => "tank",
             Self::Regulator => "regulator",
             Self::CheckValve => "check_valve",
+            Self::Relief => "relief",
+            Self::BurstDisc => "burst_disc",
             Self::Orifice => "orifice",
             Self::Valve => "valve",
             Self::Line => "line",
@@ -81,6 +93,15 @@ impl Kind {
     #[must_use]
     pub fn is_volume(self) -> bool {
         matches!(self, Self::Bottle | Self::Plenum | Self::Tank)
+    }
+
+    /// True for what passes gas only.
+    #[must_use]
+    pub fn is_for_gas_only(self) -> bool {
+        matches!(
+            self,
+            Self::Regulator | Self::CheckValve | Self::Relief | Self::BurstDisc
+        )
     }
 }
 
@@ -130,6 +151,10 @@ pub enum Body {
     Regulator(Regulator),
     /// A check valve.
     CheckValve(CheckValve),
+    /// A relief valve.
+    Relief(Relief),
+    /// A burst disc.
+    BurstDisc(BurstDisc),
     /// An orifice.
     Orifice(Orifice),
     /// A valve.
@@ -184,6 +209,8 @@ fn read_body(kind: Kind, reader: &mut TableReader<'_>, around: &Surroundings<'_>
         Kind::Tank => Body::Tank(Box::new(Tank::read(reader, around)?)),
         Kind::Regulator => Body::Regulator(Regulator::read(reader)?),
         Kind::CheckValve => Body::CheckValve(CheckValve::read(reader)?),
+        Kind::Relief => Body::Relief(Relief::read(reader)?),
+        Kind::BurstDisc => Body::BurstDisc(BurstDisc::read(reader)?),
         Kind::Orifice => Body::Orifice(Orifice::read(reader)?),
         Kind::Valve => Body::Valve(Valve::read(reader)?),
         Kind::Line => Body::Line(Line::read(reader)?),

@@ -93,7 +93,7 @@ fn head_phase(components: &[Component], ends: &Ends, head: usize) -> Option<Phas
     }
     let component = &components[head];
     let default = match component.kind {
-        Kind::Regulator | Kind::CheckValve => Phase::Gas,
+        kind if kind.is_for_gas_only() => Phase::Gas,
         _ => Phase::Liquid,
     };
     let port = component.from.as_ref().and_then(|end| end.port);
@@ -108,7 +108,7 @@ fn check_phase(component: &Component, phase: Phase, context: &mut Context) -> bo
             format!("{name} is a line, but gas flows to it"),
             "for gas, put a plenum with the volume of the pipe and an orifice or valve",
         ),
-        (Kind::Regulator | Kind::CheckValve, Phase::Liquid) => (
+        (kind_of_gas, Phase::Liquid) if kind_of_gas.is_for_gas_only() => (
             format!("{name} is a {kind} for gas, but liquid flows to it"),
             "plumb it to a bottle, a plenum or a tank's gas; for liquid, put an orifice or valve",
         ),

@@ -19,6 +19,7 @@ mod hottest;
 mod judge;
 mod peaks;
 mod regulator;
+mod relief;
 mod tank;
 pub mod trace;
 pub mod window;
@@ -96,6 +97,7 @@ impl Summary {
             tank::read(&run, window, &mut summary);
         }
         regulator::read(&run, &mut summary);
+        relief::read(&run, &mut summary);
         bottle::read(&run, &mut summary);
         hottest::read(&run, &mut summary);
         peaks::read(&run, &mut summary);

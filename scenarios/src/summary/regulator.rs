@@ -23,7 +23,7 @@ pub(super) fn read(run: &Run, into: &mut Summary) {
                 read_flow(run, branch, into);
             }
             BranchKind::GasRestriction(_) => read_flow(run, branch, into),
-            BranchKind::CheckValve(_) | BranchKind::LiquidChain(_) => {}
+            BranchKind::Poppet(_) | BranchKind::BurstDisc(_) | BranchKind::LiquidChain(_) => {}
         }
     }
 }
@@ -110,7 +110,7 @@ fn wide_open_since(run: &Run, branch: &Branch, at_s: f64) -> Option<f64> {
     }
 }
 
-fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
+pub(super) fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
     const QUANTITY: &str = "mass_flow_kg_s";
     let flow = run.trace(&branch.name, QUANTITY);
     let (Some(flow), Some(extremes)) = (flow, run.extremes(&branch.name, QUANTITY)) else {

@@ -26,7 +26,12 @@ pub enum Moment {
         span: Span,
     },
     /// On a condition, which is read once the components are known.
-    When(Node),
+    When {
+        /// The condition.
+        condition: Node,
+        /// Each time it comes true, not only the first.
+        repeats: bool,
+    },
 }
 
 /// An order to a valve, by name.
@@ -39,6 +44,9 @@ pub struct Action {
     /// Travel wanted: 0 shut, 1 open.
     pub travel: f64,
 }
+
+/// The ways to say when a step is taken.
+const MOMENTS: [&str; 3] = ["at", "when", "whenever"];
 
 // Negative times get words of their own.
 const AT: Key = Key::new("at", &[Dimension::Time], Range::Any, "5 s");
@@ -87,19 +95,25 @@ fn read_step(context: &mut Context, index: usize, node: &Node) -> Option<Step> {
 }
 
 fn read_moment(reader: &mut TableReader<'_>) -> Option<Moment> {
-    let (at, when) = (reader.entry("at"), reader.entry("when"));
-    let remedy = "write one of at = \"5 s\" and when = \"fuel.liquid_mass < 0.3 kg\"".to_owned();
-    match (at, when) {
-        (Some(at), None) => read_time(reader, &at.node),
-        (None, Some(when)) => Some(Moment::When(when.node.clone())),
-        (None, None) => {
+    let given: Vec<_> = MOMENTS
+        .into_iter()
+        .filter_map(|key| Some((key, reader.entry(key)?.node.clone())))
+        .collect();
+    let remedy = "write one of at = \"5 s\", when = \"fuel.liquid_mass < 0.3 kg\" (the first time), and whenever = \"fuel.pressure < 30 bar(g)\" (each time)".to_owned();
+    match given.as_slice() {
+        [("at", node)] => read_time(reader, node),
+        [(key, node)] => Some(Moment::When {
+            condition: node.clone(),
+            repeats: *key == "whenever",
+        }),
+        [] => {
             let message = format!("{} does not say when", reader.path);
-            reader.missing_any(&codes::BAD_TRIGGER, &["at", "when"], message, remedy);
+            reader.missing_any(&codes::BAD_TRIGGER, &MOMENTS, message, remedy);
             None
         }
-        (Some(_), Some(_)) => {
-            let message = format!("{} has both a time and a condition", reader.path);
-            reader.error_at("when", &codes::BAD_TRIGGER, message, remedy);
+        [.., (last, _)] => {
+            let message = format!("{} has more than one moment", reader.path);
+            reader.error_at(last, &codes::BAD_TRIGGER, message, remedy);
             None
         }
     }

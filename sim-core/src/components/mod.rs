@@ -2,12 +2,13 @@
 //! composition) and answers with fluxes or rates; it never sees the network.
 
 pub mod actuator;
+pub mod burst_disc;
 pub mod chain;
 pub mod characteristic;
-pub mod check_valve;
 pub mod film;
 pub mod friction;
 pub mod gas;
+pub mod poppet;
 pub mod regulator;
 pub mod restriction;
 pub mod tank;

@@ -173,5 +173,6 @@ pub fn open_at(time_s: f64) -> Command {
         trigger: Trigger::At { time_s },
         actuator: 0,
         travel: 1.0,
+        repeats: false,
     }
 }

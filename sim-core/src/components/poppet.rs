@@ -1,4 +1,4 @@
-//! Check valve for gas (theory 2.5).
+//! Spring-loaded poppet for gas: check valve and relief valve (theory 2.6, 2.7).
 //!
 //! Shut until the pressure difference reaches cracking; then the poppet follows its demand
 //! with a first-order lag. Off its seat the demand rises from 0 at reseat to 1 at full open.
@@ -6,7 +6,7 @@
 
 use super::gas::GasSide;
 use super::restriction::gas_flow;
-use crate::network::CheckValve;
+use crate::network::Poppet;
 use fluids::{FluidError, GasMixture};
 use shared::Scalar;
 
@@ -15,7 +15,7 @@ const HYSTERESIS: f64 = 1e-5;
 
 /// Which law the poppet's demand follows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum CheckMode {
+pub enum PoppetMode {
     /// On its seat: demand 0.
     Seated,
     /// Between reseat and full open.
@@ -24,18 +24,18 @@ pub enum CheckMode {
     WideOpen,
 }
 
-impl CheckValve {
+impl Poppet {
     /// Lift demanded off the seat, unclamped.
     pub fn demand<S: Scalar>(&self, difference: S) -> S {
         (difference - self.reseat_pa) / (self.full_open_pa - self.reseat_pa)
     }
 
     /// Rate of the lift in 1/s.
-    pub fn lift_rate<S: Scalar>(&self, mode: CheckMode, difference: S, lift: S) -> S {
+    pub fn lift_rate<S: Scalar>(&self, mode: PoppetMode, difference: S, lift: S) -> S {
         let target = match mode {
-            CheckMode::Seated => S::zero(),
-            CheckMode::Floating => self.demand(difference),
-            CheckMode::WideOpen => S::constant(1.0),
+            PoppetMode::Seated => S::zero(),
+            PoppetMode::Floating => self.demand(difference),
+            PoppetMode::WideOpen => S::constant(1.0),
         };
         (target - lift) / self.response_s
     }
@@ -56,31 +56,31 @@ impl CheckValve {
 
     /// The mode at the start, the poppet being at rest.
     #[must_use]
-    pub fn mode_at_rest(&self, difference_pa: f64) -> CheckMode {
+    pub fn mode_at_rest(&self, difference_pa: f64) -> PoppetMode {
         if difference_pa < self.cracking_pa {
-            CheckMode::Seated
+            PoppetMode::Seated
         } else if difference_pa < self.full_open_pa {
-            CheckMode::Floating
+            PoppetMode::Floating
         } else {
-            CheckMode::WideOpen
+            PoppetMode::WideOpen
         }
     }
 
     /// The modes that can follow, each with its guard: positive once it must be taken.
     #[must_use]
-    pub fn exits(&self, mode: CheckMode, difference_pa: f64) -> Vec<(CheckMode, f64)> {
+    pub fn exits(&self, mode: PoppetMode, difference_pa: f64) -> Vec<(PoppetMode, f64)> {
         let demand = self.demand(difference_pa);
         let span = self.full_open_pa - self.reseat_pa;
         match mode {
-            CheckMode::Seated => vec![(
-                CheckMode::Floating,
+            PoppetMode::Seated => vec![(
+                PoppetMode::Floating,
                 (difference_pa - self.cracking_pa) / span,
             )],
-            CheckMode::Floating => vec![
-                (CheckMode::Seated, -demand),
-                (CheckMode::WideOpen, demand - 1.0),
+            PoppetMode::Floating => vec![
+                (PoppetMode::Seated, -demand),
+                (PoppetMode::WideOpen, demand - 1.0),
             ],
-            CheckMode::WideOpen => vec![(CheckMode::Floating, 1.0 - HYSTERESIS - demand)],
+            PoppetMode::WideOpen => vec![(PoppetMode::Floating, 1.0 - HYSTERESIS - demand)],
         }
     }
 }
