@@ -50,8 +50,20 @@ Example: check a stand, with a warmer bottle
 Example: predict a stand, and again with a larger bottle
   pressfed predict bench.toml -o bench-out
   pressfed predict bench.toml -o large-out --set 'bottle.supply.volume=9 L'
-  pressfed predict bench.toml --draws 500")]
+  pressfed predict bench.toml --draws 500 --why")]
     Predict(PredictArgs),
+    /// Find the smallest or largest value with which the stand does what it should.
+    #[command(after_help = "\
+Example: the smallest bottle; how many of this bottle; a map; a relief for a failed-open regulator
+  pressfed size bench.toml --find bottle.supply.volume
+  pressfed size bench.toml --find bottle.supply.volume --count
+  pressfed size bench.toml --find bottle.supply.volume --between '3 L..30 L' \\
+      --against 'bottle.supply.pressure=100 bar(g)..200 bar(g):8'
+  pressfed size bench.toml --find regulator.press.set_pressure \\
+      --set 'requirement.fuel.pressure_0_5_s=>= 30 bar(g)'
+  pressfed size bench.toml --find regulator.press.droop --largest
+  pressfed size bench.toml --relief fuel")]
+    Size(SizeArgs),
     /// Run a stand at many points: a grid, a list, or spread over ranges.
     #[command(after_help = "\
 Example: bottle volume against charge pressure; the same in three pieces; 1000 draws
@@ -160,6 +172,10 @@ pub struct RunArgs {
     /// Seed of the draws.
     #[arg(long, value_name = "NUMBER", default_value_t = SEED)]
     pub seed: u32,
+    /// Say where the pressure goes between lock-up and tank, by 32 runs without one cause or
+    /// another.
+    #[arg(long)]
+    pub why: bool,
     /// Write no plots.
     #[arg(long)]
     pub no_plots: bool,
@@ -193,6 +209,50 @@ pub struct SensitivityArgs {
     /// Seed of points and walks.
     #[arg(long, value_name = "NUMBER", default_value_t = SEED)]
     pub seed: u32,
+    /// Print JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `size`.
+#[derive(Debug, Args)]
+pub struct SizeArgs {
+    /// The stand file, with what it should do as [requirement] and [limit].
+    pub stand: PathBuf,
+    /// Path of the value to find, for example bottle.supply.volume.
+    #[arg(long, value_name = "PATH")]
+    pub find: Option<String>,
+    /// Find the largest value that does, not the smallest.
+    #[arg(long)]
+    pub largest: bool,
+    /// Where to look, for example '2 L..50 L'; by default around the value of the file.
+    #[arg(long, value_name = "LOW..HIGH")]
+    pub between: Option<String>,
+    /// Count whole bottles of the file's size.
+    #[arg(long, conflicts_with_all = ["between", "largest", "against"])]
+    pub count: bool,
+    /// Per cent of the draws that have to succeed.
+    #[arg(long, value_name = "PERCENT", default_value_t = 95.0, value_parser = percent)]
+    pub confidence: f64,
+    /// Draws at each value; 0 takes the nominal run alone.
+    #[arg(long, value_name = "COUNT", default_value_t = 64, value_parser = clap::value_parser!(u32).range(0..=100_000))]
+    pub draws: u32,
+    /// Seed of the draws.
+    #[arg(long, value_name = "NUMBER", default_value_t = SEED)]
+    pub seed: u32,
+    /// Draw a map of the room over the range and another path, for example
+    /// 'bottle.supply.pressure=100 bar(g)..200 bar(g):8'.
+    #[arg(long, value_name = "PATH=VALUES", value_parser = split_override)]
+    pub against: Option<(String, String)>,
+    /// Size the relief of this tank instead, for regulators that have failed open.
+    #[arg(long, value_name = "TANK", conflicts_with = "find")]
+    pub relief: Option<String>,
+    /// Folder for the files; by default the stand file's name with -size.
+    #[arg(short, long, value_name = "DIR")]
+    pub output: Option<PathBuf>,
+    /// Values to put in place of those of the file.
+    #[command(flatten)]
+    pub overrides: OverrideArgs,
     /// Print JSON.
     #[arg(long)]
     pub json: bool,
@@ -292,6 +352,13 @@ fn split_override(text: &str) -> Result<(String, String), String> {
             Ok((path.trim().to_owned(), value.trim().to_owned()))
         }
         _ => Err("write PATH=VALUE, for example 'bottle.supply.volume=9 L'".to_owned()),
+    }
+}
+
+fn percent(text: &str) -> Result<f64, String> {
+    match text.trim_end_matches(['%', ' ']).parse::<f64>() {
+        Ok(value) if (1.0..=99.9).contains(&value) => Ok(value),
+        _ => Err("write per cent from 1 to 99.9, for example 95".to_owned()),
     }
 }
 

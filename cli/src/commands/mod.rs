@@ -8,7 +8,9 @@ mod gather;
 mod input;
 mod new;
 mod predict;
+mod relief;
 mod sensitivity;
+mod size;
 mod sweep;
 
 use crate::args::{Cli, Command};
@@ -72,6 +74,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::New(args) => new::run(args),
         Command::Check(args) => check::run(args),
         Command::Predict(args) => predict::run(args),
+        Command::Size(args) => size::run(args),
         Command::Sweep(args) => sweep::run(args),
         Command::Gather(args) => gather::run(args),
         Command::Sensitivity(args) => sensitivity::run(args),

@@ -6,11 +6,13 @@ use crate::args::{IntegratorName, PredictArgs, RunArgs};
 use crate::export::{csv, json, whole};
 use crate::plot::subject::{Limit, Subject};
 use crate::plot::{self, Picture, paint};
+use crate::terminal::losses;
 use crate::terminal::patience::{Done, with_patience};
 use crate::terminal::report::report;
 use crate::terminal::screen::{self, Screen};
 use scenarios::CheckedStand;
 use scenarios::predict::{PredictOptions, Prediction};
+use scenarios::studies::loss_budget::{Cause, loss_budgets};
 use scenarios::studies::{Bands, StandModel, bands};
 use sim_core::outcome::Integrator;
 use std::path::{Path, PathBuf};
@@ -70,6 +72,9 @@ pub(super) fn carry_out(
             Screen::stdout(),
         )
     });
+    if args.why {
+        explain_losses(&stand, args, folder)?;
+    }
     screen::say(&format!(
         "\nsimulated {} s of stand time in {:.1} ms; files in {}, all in {:.2} s",
         prediction.options.until_s,
@@ -99,6 +104,19 @@ fn draw(
         bands(&model, draws, args.seed, &|| done.one_more())
     });
     bands.map(Some).map_err(|e| Failure::input(e.to_string()))
+}
+
+/// Writes where the pressure goes; tells it, unless standard output is for machines.
+fn explain_losses(stand: &CheckedStand, args: &RunArgs, folder: &Path) -> Result<(), Failure> {
+    let budgets = with_patience("taking causes out", 1 << Cause::ALL.len(), |done| {
+        loss_budgets(stand, &|| done.one_more())
+    });
+    whole::write(&folder.join("loss_budget.csv"), &csv::losses(&budgets))?;
+    if !args.json {
+        let text = losses::report(&budgets, &stand.display, Screen::stdout());
+        screen::print(&format!("\n{text}"));
+    }
+    Ok(())
 }
 
 fn write_tables(

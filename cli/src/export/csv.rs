@@ -2,6 +2,7 @@
 
 use fluids::Sheet;
 use scenarios::studies::HistoryBands;
+use scenarios::studies::loss_budget::Budget;
 use scenarios::studies::sensitivity::Sensitivity;
 use sim_core::outcome::{Event, History};
 
@@ -43,6 +44,19 @@ pub fn bands(bands: &HistoryBands) -> Vec<u8> {
         // Single precision is what is kept of each draw.
         let cells = row.iter().flatten().map(|&v| rounded(v, BAND_DIGITS));
         std::iter::once(number(time_s)).chain(cells).collect()
+    });
+    table(header, rows)
+}
+
+/// Loss budgets: one row for each figure and cause, and one for the rest.
+#[must_use]
+pub fn losses(budgets: &[Budget]) -> Vec<u8> {
+    let header = ["figure", "cause", "loss_pa"].map(str::to_owned).to_vec();
+    let rows = budgets.iter().flat_map(|budget| {
+        let losses = budget.losses.iter().map(|l| (l.cause.words(), l.pa));
+        losses
+            .chain([("rest", budget.rest_pa)])
+            .map(|(cause, pa)| vec![budget.figure.clone(), cause.to_owned(), number(pa)])
     });
     table(header, rows)
 }

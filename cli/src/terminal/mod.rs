@@ -2,10 +2,12 @@
 
 mod bands;
 pub mod diagnostics;
+pub mod losses;
 pub mod patience;
 pub mod properties;
 pub mod report;
 pub mod screen;
 pub mod sensitivity;
+pub mod sizing;
 pub mod table;
 pub mod understood;

@@ -12,6 +12,9 @@ fn every_help_shows_an_example() {
         "check",
         "predict",
         "sensitivity",
+        "size",
+        "sweep",
+        "gather",
         "fluid",
         "explain",
     ] {

@@ -6,4 +6,5 @@ mod ends;
 mod fluid;
 mod help_snapshot;
 mod sensitivity;
+mod size;
 mod sweep;

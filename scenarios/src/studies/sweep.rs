@@ -122,7 +122,7 @@ fn even(range: &AxisValues, count: &str) -> Result<AxisValues, AxisFault> {
 }
 
 /// A number and the unit behind it.
-fn split(text: &str) -> Result<(f64, &str), AxisFault> {
+pub(super) fn split(text: &str) -> Result<(f64, &str), AxisFault> {
     let text = text.trim();
     let is_number =
         |end: &usize| text.is_char_boundary(*end) && text[..*end].parse::<f64>().is_ok();
@@ -340,7 +340,10 @@ fn values_of(factors: &[Factor]) -> Vec<f64> {
 }
 
 /// The stand with other values, or what is wrong with it in one line.
-fn changed(stand: &CheckedStand, overrides: &[(String, String)]) -> Result<CheckedStand, String> {
+pub(super) fn changed(
+    stand: &CheckedStand,
+    overrides: &[(String, String)],
+) -> Result<CheckedStand, String> {
     let all = [&stand.overrides[..], overrides].concat();
     load_with(&stand.text, &all).map_err(|faults| {
         let said: Vec<String> = faults.iter().map(in_a_line).collect();

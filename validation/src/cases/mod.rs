@@ -8,6 +8,7 @@ mod liquid_columns;
 mod properties;
 mod real_gas_order;
 mod scipy_peer;
+mod sizing;
 mod uncertainty;
 mod vessel_discharge;
 mod whole_runs;
@@ -28,6 +29,7 @@ pub fn all() -> Vec<Section> {
         real_gas_order::section(),
         whole_runs::section(),
         scipy_peer::section(),
+        sizing::section(),
         uncertainty::section(),
     ]
 }

@@ -1,0 +1,212 @@
+//! `pressfed size`: the smallest or largest value with which a stand does what it should.
+
+use super::input::Input;
+use super::{Failure, Success, beside, predict};
+use crate::args::SizeArgs;
+use crate::export::{json, whole};
+use crate::plot::design_map;
+use crate::terminal::patience::with_patience;
+use crate::terminal::screen::{self, Screen};
+use crate::terminal::sizing::{Told, report};
+use scenarios::CheckedStand;
+use scenarios::studies::size::handbook::{ByHand, by_hand};
+use scenarios::studies::size::{Answer, Confidence, Found, Knob, SCAN, Sizer, Sizing, Wanted};
+use scenarios::studies::sweep::{Axis, AxisValues};
+use serde::Serialize;
+
+/// Sizes a stand.
+///
+/// # Errors
+/// If the stand has errors, asks for nothing, or has no such value.
+pub fn run(args: &SizeArgs) -> Result<Success, Failure> {
+    let input = Input::from_file(&args.stand, &args.overrides.set)?;
+    let stand = input.checked(args.json)?;
+    if let Some(tank) = &args.relief {
+        return super::relief::run(&stand, tank);
+    }
+    let Some(path) = &args.find else {
+        let message = "say what to find: --find bottle.supply.volume, or --relief fuel";
+        return Err(Failure::input(message));
+    };
+    if stand.requirements.is_empty() && stand.limits.is_empty() {
+        let message = "the stand asks for nothing; add for example --set 'requirement.run.mean_flow=>= 1 kg/s'";
+        return Err(Failure::input(message));
+    }
+    let sizer = Sizer {
+        stand: &stand,
+        knob: knob(&stand, path, args)?,
+        wanted: if args.largest {
+            Wanted::Largest
+        } else {
+            Wanted::Smallest
+        },
+        confidence: Confidence {
+            part: args.confidence / 100.0,
+            draws: args.draws as usize,
+            seed: args.seed,
+        },
+    };
+    // A root takes about ten more values than the scan.
+    let runs = (SCAN as u64 + 10) * u64::from(args.draws.max(1));
+    let found = with_patience("sizing", runs, |done| sizer.find(&|| done.one_more()));
+    let hand = hand(&stand, &sizer, &found);
+    let folder = args.output.clone();
+    let folder = folder.unwrap_or_else(|| beside(&args.stand, "size"));
+    whole::make_folder(&folder)?;
+    let document = as_json(path, &sizer, &found, hand.as_ref());
+    whole::write(&folder.join("size.json"), document.as_bytes())?;
+    if let Some(against) = &args.against {
+        draw_map(&sizer, against, &folder)?;
+    }
+    let told = Told {
+        sizer: &sizer,
+        found: &found,
+        hand: hand.as_ref(),
+    };
+    screen::print(&if args.json {
+        document
+    } else {
+        report(&told, &stand.display, Screen::stdout())
+    });
+    screen::say(&format!("\nfiles in {}", folder.display()));
+    Ok(Success::Done)
+}
+
+fn knob(stand: &CheckedStand, path: &str, args: &SizeArgs) -> Result<Knob, Failure> {
+    let knob = if args.count {
+        Knob::count(stand, path)
+    } else {
+        let between = args.between.as_deref().and_then(|t| t.split_once(".."));
+        if args.between.is_some() && between.is_none() {
+            return Err(Failure::input("write --between '2 L..50 L'"));
+        }
+        Knob::new(stand, path, between)
+    };
+    knob.map_err(|fault| Failure::input(format!("{path}: {fault}")))
+}
+
+/// The handbook's figure at the answer, or at the nearest.
+fn hand(stand: &CheckedStand, sizer: &Sizer, found: &Sizing) -> Option<ByHand> {
+    let answer = match &found.found {
+        Found::Value(answer) | Found::WholeRange(answer) => answer,
+        Found::Nothing(nearest) => &nearest.best,
+    };
+    let mut overrides = stand.overrides.clone();
+    overrides.extend(sizer.knob.overrides(answer.value));
+    let sized = scenarios::load_with(&stand.text, &overrides).ok()?;
+    by_hand(&sized, &sizer.knob.path)
+}
+
+/// Margins of the nominal run over the range and the values of another path.
+fn draw_map(
+    sizer: &Sizer,
+    (path, values): &(String, String),
+    folder: &std::path::Path,
+) -> Result<(), Failure> {
+    let axis = Axis::read(path, values).map_err(|e| Failure::input(e.to_string()))?;
+    let AxisValues::List(others) = &axis.values else {
+        let message = "--against wants a number of steps, as in 'bottle.supply.pressure=100 bar(g)..200 bar(g):8'";
+        return Err(Failure::input(message));
+    };
+    let values = sizer.knob.scan(2 * SCAN);
+    let count = (values.len() * others.len()) as u64;
+    let rows: Vec<Vec<f64>> = with_patience("mapping", count, |done| {
+        let row = |other: &String| {
+            let mut overrides = sizer.stand.overrides.clone();
+            overrides.push((path.clone(), other.clone()));
+            let Ok(stand) = scenarios::load_with(&sizer.stand.text, &overrides) else {
+                return vec![f64::NAN; values.len()];
+            };
+            let nominal = Sizer {
+                stand: &stand,
+                confidence: Confidence {
+                    draws: 0,
+                    ..sizer.confidence
+                },
+                ..sizer.clone()
+            };
+            nominal.margins(&values, &|| done.one_more())
+        };
+        others.iter().map(row).collect()
+    });
+    match design_map::picture(&sizer.knob, &values, path, others, &rows) {
+        Some(picture) => predict::write_picture(&picture, folder),
+        None => Err(Failure::input(format!(
+            "the values of {path} are no numbers"
+        ))),
+    }
+}
+
+#[derive(Serialize)]
+struct Document<'a> {
+    schema: &'static str,
+    path: &'a str,
+    wanted: &'static str,
+    confidence: f64,
+    draws: usize,
+    seed: u32,
+    found: &'static str,
+    answer: OfAnswer<'a>,
+    by_hand: Option<OfHand>,
+    other_changes: Vec<(&'a str, &'a str)>,
+    tried: Vec<(&'a str, f64)>,
+}
+
+#[derive(Serialize)]
+struct OfAnswer<'a> {
+    value: &'a str,
+    margin_relative: f64,
+    success: f64,
+    success_confidence_95: (f64, f64),
+    tightest: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct OfHand {
+    si: f64,
+    formula: &'static str,
+    why: &'static str,
+}
+
+impl<'a> OfAnswer<'a> {
+    fn of(answer: &'a Answer) -> Self {
+        Self {
+            value: &answer.text,
+            margin_relative: answer.margin,
+            success: answer.success.part(),
+            success_confidence_95: answer.success.interval_95(),
+            tightest: answer.tightest.as_ref().map(|(b, _)| b.path.as_str()),
+        }
+    }
+}
+
+fn as_json(path: &str, sizer: &Sizer, sizing: &Sizing, hand: Option<&ByHand>) -> String {
+    let (found, answer, levers) = match &sizing.found {
+        Found::Value(answer) => ("value", answer, &[][..]),
+        Found::WholeRange(answer) => ("whole range", answer, &[][..]),
+        Found::Nothing(nearest) => ("nothing", &nearest.best, &nearest.levers[..]),
+    };
+    let levers = levers.iter();
+    json::pretty(&Document {
+        schema: "pressfed-size/1",
+        path,
+        wanted: match sizer.wanted {
+            Wanted::Smallest => "smallest",
+            Wanted::Largest => "largest",
+        },
+        confidence: sizer.confidence.part,
+        draws: sizer.confidence.draws,
+        seed: sizer.confidence.seed,
+        found,
+        answer: OfAnswer::of(answer),
+        by_hand: hand.map(|h| OfHand {
+            si: h.value,
+            formula: h.formula,
+            why: h.why,
+        }),
+        other_changes: levers
+            .map(|l| (l.change.0.as_str(), l.change.1.as_str()))
+            .collect(),
+        tried: sizing.scan.iter().map(|(t, m)| (t.as_str(), *m)).collect(),
+    })
+}

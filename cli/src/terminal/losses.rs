@@ -1,0 +1,38 @@
+//! Where the pressure goes between lock-up and tank.
+
+use super::screen::Screen;
+use super::table::aligned;
+use scenarios::studies::loss_budget::Budget;
+use shared::quantity::Dimension::{Pressure, PressureDifference};
+use shared::quantity::Display;
+
+const HOW: &str = "Each loss is what the pressure gains when its cause is taken out of the stand, as the \
+                   mean over all orders of taking them out, so that they sum to the whole. The rest \
+                   is what stays without all of them: inertia, overshoot, what is not yet full.";
+
+/// The budgets, or why there are none.
+#[must_use]
+pub fn report(budgets: &[Budget], display: &Display, screen: Screen) -> String {
+    let heading = screen.heading("Where the pressure goes");
+    if budgets.is_empty() {
+        return format!("{heading}\n  no regulator feeds a tank, or a run without a cause fails\n");
+    }
+    let tables = budgets.iter().map(|b| aligned(rows(b, display), &[1]));
+    let how = aligned(vec![vec![HOW.to_owned()]], &[]);
+    format!("{heading}\n{}{how}", tables.collect::<Vec<_>>().join("\n"))
+}
+
+fn rows(budget: &Budget, display: &Display) -> Vec<Vec<String>> {
+    let row = |words: &str, value: String| vec![words.to_owned(), value];
+    let fall = |pa: f64| display.text(PressureDifference, pa);
+    let mut rows = vec![row(
+        "set pressure of the regulator",
+        display.text(Pressure, budget.lock_up_pa),
+    )];
+    let losses = budget.losses.iter();
+    rows.extend(losses.map(|l| row(&format!("  {}", l.cause.words()), fall(-l.pa))));
+    rows.push(row("  rest", fall(-budget.rest_pa)));
+    let pressure = display.text(Pressure, budget.pressure_pa);
+    rows.push(row(&budget.figure, pressure));
+    rows
+}

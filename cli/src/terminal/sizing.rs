@@ -1,0 +1,163 @@
+//! A size that was found, in words.
+
+use super::screen::Screen;
+use super::sensitivity::of_change;
+use super::table::aligned;
+use scenarios::studies::size::handbook::ByHand;
+use scenarios::studies::size::{Answer, Found, Nearest, Sizer, Sizing, Wanted};
+use scenarios::summary::Bound;
+use shared::quantity::Display;
+use sim_core::network::Relation;
+
+/// What is told.
+pub struct Told<'a> {
+    /// What was asked.
+    pub sizer: &'a Sizer<'a>,
+    /// What was found.
+    pub found: &'a Sizing,
+    /// The handbook's figure.
+    pub hand: Option<&'a ByHand>,
+}
+
+/// The whole report.
+#[must_use]
+pub fn report(told: &Told, display: &Display, screen: Screen) -> String {
+    let heading = screen.heading(&told.sizer.stand.title);
+    let mut sentences = told.outcome(display);
+    sentences.extend(told.by_hand(display));
+    let sentences = sentences.into_iter().map(|s| vec![s]).collect();
+    let rows = told.found.scan.iter();
+    let rows = rows.map(|(text, margin)| vec![text.clone(), room(*margin)]);
+    format!(
+        "{heading}\n{}\n{}\n{}",
+        aligned(sentences, &[]),
+        screen.heading("Tried, with the room to the tightest bound"),
+        aligned(rows.collect(), &[1])
+    )
+}
+
+impl Told<'_> {
+    fn outcome(&self, display: &Display) -> Vec<String> {
+        let wanted = match self.sizer.wanted {
+            Wanted::Smallest => "smallest",
+            Wanted::Largest => "largest",
+        };
+        let path = &self.sizer.knob.path;
+        match &self.found.found {
+            Found::Value(answer) => vec![
+                format!("{path} = {}: the {wanted} that does.", answer.text),
+                self.success(answer, display),
+                self.put_back(answer),
+            ],
+            Found::WholeRange(answer) => vec![
+                format!(
+                    "{path} = {}: the {wanted} that was tried does; look further with --between.",
+                    answer.text
+                ),
+                self.success(answer, display),
+                self.put_back(answer),
+            ],
+            Found::Nothing(nearest) => self.nothing(nearest, display),
+        }
+    }
+
+    fn success(&self, answer: &Answer, display: &Display) -> String {
+        let confidence = self.sizer.confidence;
+        let drawn = match confidence.draws {
+            0 => "In the nominal run everything that is asked for is met".to_owned(),
+            draws => {
+                let (low, high) = answer.success.interval_95();
+                format!(
+                    "{:.0} % of {draws} draws succeed, {:.0} % were asked for (the true part lies within \
+                     {:.0} .. {:.0} %, 95 % confidence)",
+                    100.0 * answer.success.part(),
+                    100.0 * confidence.part,
+                    100.0 * low,
+                    100.0 * high
+                )
+            }
+        };
+        let tightest = answer.tightest.as_ref().map(|(bound, margin)| {
+            let left = display.text(of_change(bound.dimension), *margin);
+            format!(
+                "; tightest is {} {}, nominally with {left} of room",
+                bound.path, bound.text
+            )
+        });
+        format!("{drawn}{}.", tightest.unwrap_or_default())
+    }
+
+    fn put_back(&self, answer: &Answer) -> String {
+        let overrides = self.sizer.knob.overrides(answer.value);
+        let set = overrides
+            .iter()
+            .map(|(path, value)| format!(" --set '{path}={value}'"));
+        format!(
+            "Try it: pressfed predict STAND --draws 200{}",
+            set.collect::<String>()
+        )
+    }
+
+    fn nothing(&self, nearest: &Nearest, display: &Display) -> Vec<String> {
+        let Nearest {
+            best,
+            reachable,
+            levers,
+        } = nearest;
+        let path = &self.sizer.knob.path;
+        let mut sentences = vec![format!(
+            "No {path} in the range does. {} comes nearest, with {} of room.",
+            best.text,
+            room(best.margin)
+        )];
+        if let (Some((bound, _)), Some(value)) = (&best.tightest, reachable) {
+            sentences.push(format!(
+                "There {} could be asked for.",
+                asked(bound, *value, display)
+            ));
+        }
+        sentences.push(if levers.is_empty() {
+            "No other single value, halved or doubled, would do either in the nominal run."
+                .to_owned()
+        } else {
+            let changes = levers
+                .iter()
+                .map(|l| format!("{} = {}", l.change.0, l.change.1));
+            let changes: Vec<String> = changes.collect();
+            format!(
+                "Beside it, each of these alone would do in the nominal run: {}.",
+                changes.join("; ")
+            )
+        });
+        sentences
+    }
+
+    fn by_hand(&self, display: &Display) -> Option<String> {
+        let hand = self.hand?;
+        let value = display.text(hand.dimension, hand.value);
+        Some(format!(
+            "By hand {value}, from {}. They differ because {}.",
+            hand.formula, hand.why
+        ))
+    }
+}
+
+fn asked(bound: &Bound, value: f64, display: &Display) -> String {
+    let sign = match bound.relation {
+        Relation::Above => ">=",
+        Relation::Below => "<=",
+    };
+    format!(
+        "{} {sign} {}",
+        bound.path,
+        display.text(bound.dimension, value)
+    )
+}
+
+fn room(margin: f64) -> String {
+    if margin > -1.0 {
+        format!("{:.1} %", 100.0 * margin)
+    } else {
+        "no whole run".to_owned()
+    }
+}

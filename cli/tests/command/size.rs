@@ -1,0 +1,87 @@
+//! `size` and `predict --why`: what they say and leave.
+
+use crate::bench::{files, folder, pressfed};
+use std::fs;
+
+fn prepared(name: &str, stand: &str) -> std::path::PathBuf {
+    let folder = folder(name);
+    let mut stands = scenarios::ready_made().iter();
+    let text = stands
+        .find(|s| s.name == stand)
+        .expect("it is ready made")
+        .text;
+    fs::write(folder.join("stand.toml"), text).expect("the folder can be written");
+    folder
+}
+
+#[test]
+fn an_answer_comes_with_the_formula_and_a_map() {
+    let folder = prepared("size", "blowdown-water");
+    let find = [
+        "size",
+        "stand.toml",
+        "--find",
+        "tank.fuel.ullage",
+        "--draws",
+        "8",
+    ];
+    let asked = [
+        "--set",
+        "requirement.fuel.pressure_end=>= 12 bar(g)",
+        "--between",
+        "30 %..80 %",
+    ];
+    let map = ["--against", "tank.fuel.pressure=25 bar(g)..30 bar(g):2"];
+    let ended = pressfed(&folder, &[&find[..], &asked[..], &map[..]].concat());
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    assert!(
+        ended.stdout.contains("the smallest that does"),
+        "{}",
+        ended.stdout
+    );
+    assert!(ended.stdout.contains("Boyle's law"), "{}", ended.stdout);
+    let left = files(&folder.join("stand-size"));
+    assert_eq!(left, ["design-map.png", "design-map.svg", "size.json"]);
+}
+
+#[test]
+fn a_path_that_is_not_there_is_refused_with_those_that_are() {
+    let folder = prepared("size-path", "blowdown-water");
+    let ended = pressfed(
+        &folder,
+        &["size", "stand.toml", "--find", "tank.fuel.volum"],
+    );
+    assert_eq!(ended.code, 2);
+    assert!(
+        ended.stderr.contains("tank.fuel.volume"),
+        "{}",
+        ended.stderr
+    );
+}
+
+#[test]
+fn a_relief_comes_with_its_caution() {
+    let folder = prepared("size-relief", "regulated-water");
+    let ended = pressfed(&folder, &["size", "stand.toml", "--relief", "fuel"]);
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    assert!(
+        ended.stdout.contains("licensed practice"),
+        "{}",
+        ended.stdout
+    );
+}
+
+#[test]
+fn a_prediction_says_where_the_pressure_goes() {
+    let folder = prepared("why", "regulated-water");
+    let ended = pressfed(&folder, &["predict", "stand.toml", "--why", "--no-plots"]);
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    assert!(
+        ended.stdout.contains("Where the pressure goes"),
+        "{}",
+        ended.stdout
+    );
+    let table = fs::read_to_string(folder.join("stand-out/loss_budget.csv"));
+    // A heading, five causes and a rest for each of two figures.
+    assert_eq!(table.expect("it is there").lines().count(), 13);
+}

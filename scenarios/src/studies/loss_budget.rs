@@ -1,0 +1,250 @@
+//! Where the pressure goes: what each cause takes on the way from lock-up to the tank.
+//!
+//! Each cause can be taken out of the network. With several causes the order in which they are
+//! taken out matters; the mean over all orders (L. S. Shapley, A value for n-person games, 1953)
+//! does not, and its parts sum to the whole. Five causes take 32 runs.
+
+use super::parallel::{Progress, gathered};
+use crate::CheckedStand;
+use crate::summary::Summary;
+use sim_core::network::{
+    Branch, BranchKind, Droop, Duty, HeatTransfer, Network, Phase, VolumeId, VolumeKind,
+};
+
+/// A cause of loss that can be taken out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cause {
+    /// Regulators whose outlet falls as they open, and whose seat is too small.
+    Droop,
+    /// The supply that falls as it is used up.
+    SupplyFall,
+    /// The gas of the bottle that cools.
+    BottleCooling,
+    /// The gas in the ullage that gives its heat to liquid and wall.
+    Collapse,
+    /// Check valves, valves and orifices between regulator and tank.
+    LineLoss,
+}
+
+impl Cause {
+    /// All causes.
+    pub const ALL: [Self; 5] = [
+        Self::Droop,
+        Self::SupplyFall,
+        Self::BottleCooling,
+        Self::Collapse,
+        Self::LineLoss,
+    ];
+
+    /// In words.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Droop => "regulator: droop and size of its seat",
+            Self::SupplyFall => "supply pressure that falls",
+            Self::BottleCooling => "gas of the bottle that cools",
+            Self::Collapse => "ullage gas that gives heat away",
+            Self::LineLoss => "check valves and restrictions up to the tank",
+        }
+    }
+
+    /// A network without this cause.
+    fn take_out(self, network: &mut Network) {
+        match self {
+            Self::Droop => regulators(network, |regulator| {
+                regulator.droop = Droop::Linear {
+                    full_pa: NO_DROOP_PA,
+                };
+                regulator.capacity = regulator.capacity.scaled(LARGE);
+            }),
+            Self::SupplyFall => {
+                regulators(network, |regulator| regulator.supply_effect = 0.0);
+                bottles(network, |vessel| {
+                    vessel.volume_m3 *= ENDLESS;
+                    if let Some(wall) = &mut vessel.wall {
+                        wall.mass_kg *= ENDLESS;
+                        wall.inner_area_m2 *= ENDLESS;
+                    }
+                });
+            }
+            Self::BottleCooling => bottles(network, |vessel| {
+                if let Some(wall) = &mut vessel.wall {
+                    wall.inside = HeatTransfer::Isothermal;
+                }
+            }),
+            Self::Collapse => {
+                for volume in &mut network.volumes {
+                    if let VolumeKind::Tank(tank) = &mut volume.kind {
+                        tank.interface = HeatTransfer::None;
+                        if let Some(wall) = &mut tank.wall {
+                            wall.inside = HeatTransfer::None;
+                        }
+                    }
+                }
+            }
+            Self::LineLoss => {
+                for branch in &mut network.branches {
+                    match &mut branch.kind {
+                        BranchKind::Poppet(valve) if valve.duty == Duty::Check => {
+                            valve.capacity = valve.capacity.scaled(LARGE);
+                            for pa in [
+                                &mut valve.cracking_pa,
+                                &mut valve.full_open_pa,
+                                &mut valve.reseat_pa,
+                            ] {
+                                *pa /= LARGE * LARGE;
+                            }
+                        }
+                        BranchKind::GasRestriction(restriction) => {
+                            restriction.capacity = restriction.capacity.scaled(LARGE);
+                        }
+                        BranchKind::Poppet(_)
+                        | BranchKind::BurstDisc(_)
+                        | BranchKind::Regulator(_)
+                        | BranchKind::LiquidChain(_) => {}
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A droop that no gauge shows.
+const NO_DROOP_PA: f64 = 2e3;
+/// Times which a restriction counts as none: its loss falls with the square.
+const LARGE: f64 = 8.0;
+/// Times which a bottle's pressure hardly falls.
+const ENDLESS: f64 = 1e3;
+
+fn regulators(network: &mut Network, change: impl Fn(&mut sim_core::network::Regulator)) {
+    for branch in &mut network.branches {
+        if let BranchKind::Regulator(regulator) = &mut branch.kind {
+            change(regulator);
+        }
+    }
+}
+
+/// Changes the vessels that give and are not fed.
+fn bottles(network: &mut Network, change: impl Fn(&mut sim_core::network::Vessel)) {
+    let is_fed = |id: VolumeId, branches: &[Branch]| {
+        let mut branches = branches.iter();
+        branches.any(|b| b.to.volume == id && b.to.phase == Phase::Gas)
+    };
+    for (id, volume) in network.volumes.iter_mut().enumerate() {
+        if let VolumeKind::Vessel(vessel) = &mut volume.kind
+            && !is_fed(id, &network.branches)
+        {
+            change(vessel);
+        }
+    }
+}
+
+/// What a cause takes of one pressure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Loss {
+    /// The cause.
+    pub cause: Cause,
+    /// In Pa; negative if it gives.
+    pub pa: f64,
+}
+
+/// The budget of one figure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Budget {
+    /// The tank's pressure figure, for example `fuel.pressure_end_pa`.
+    pub figure: String,
+    /// Set pressure of the regulator that feeds the tank, from which is counted, Pa.
+    pub lock_up_pa: f64,
+    /// The pressure of the run, Pa.
+    pub pressure_pa: f64,
+    /// What each cause takes.
+    pub losses: Vec<Loss>,
+    /// What is left with all causes taken out: inertia, overshoot, liquid column.
+    pub rest_pa: f64,
+}
+
+/// Budgets of the tank's pressure half a second after the command and at the end of the flow;
+/// none if there is no regulator or a run fails.
+#[must_use]
+pub fn loss_budgets(stand: &CheckedStand, progress: Progress<'_>) -> Vec<Budget> {
+    let network = stand.lower();
+    let Some((tank, lock_up_pa)) = fed_tank(&network) else {
+        return Vec::new();
+    };
+    let causes = Cause::ALL.len();
+    let suffixes = ["pressure_0_5_s_pa", "pressure_end_pa"];
+    let figures = suffixes.map(|s| format!("{tank}.{s}"));
+    let runs = gathered(1 << causes, progress, |taken_out| {
+        let mut changed = network.clone();
+        for (i, cause) in Cause::ALL.iter().enumerate() {
+            if taken_out >> i & 1 == 1 {
+                cause.take_out(&mut changed);
+            }
+        }
+        let outcome = sim_core::simulate(&changed, &stand.run);
+        let summary = Summary::of(&changed, &outcome);
+        let whole = outcome.failure.is_none();
+        figures
+            .each_ref()
+            .map(|name| summary.get(name).filter(|_| whole))
+    });
+    let budget = |(i, figure): (usize, &String)| {
+        let values: Vec<f64> = runs.iter().map(|r| r[i]).collect::<Option<_>>()?;
+        let losses = Cause::ALL.iter().enumerate();
+        Some(Budget {
+            figure: figure.clone(),
+            lock_up_pa,
+            pressure_pa: values[0],
+            losses: losses
+                .map(|(k, &cause)| Loss {
+                    cause,
+                    pa: mean_gain(&values, k, causes),
+                })
+                .collect(),
+            rest_pa: lock_up_pa - values[values.len() - 1],
+        })
+    };
+    figures.iter().enumerate().filter_map(budget).collect()
+}
+
+/// What taking out cause `k` gains, over all orders; `values` by the set of what is out.
+#[must_use]
+pub fn mean_gain(values: &[f64], k: usize, causes: usize) -> f64 {
+    let without_k = (0..values.len()).filter(|set| set >> k & 1 == 0);
+    without_k
+        .map(|set| {
+            let size = set.count_ones() as usize;
+            let weight = factorial(size) * factorial(causes - size - 1) / factorial(causes);
+            weight * (values[set | 1 << k] - values[set])
+        })
+        .sum()
+}
+
+fn factorial(n: usize) -> f64 {
+    (1..=n).map(|i| i as f64).product()
+}
+
+fn is_ambient(network: &Network, id: VolumeId) -> bool {
+    matches!(network.volumes[id].kind, VolumeKind::Ambient)
+}
+
+/// The first tank that a regulator leads to, over whatever stands between, and its set pressure.
+fn fed_tank(network: &Network) -> Option<(String, f64)> {
+    let regulator = network.branches.iter().find_map(|b| match &b.kind {
+        BranchKind::Regulator(regulator) => Some((b, regulator)),
+        _ => None,
+    });
+    let (branch, regulator) = regulator?;
+    let mut at = branch.to.volume;
+    for _ in 0..network.branches.len() + 1 {
+        let volume = network.volumes.get(at)?;
+        if let VolumeKind::Tank(_) = volume.kind {
+            return Some((volume.name.clone(), regulator.lock_up_pa));
+        }
+        // What leads out into the open, a vent or a relief, feeds no tank.
+        let leads_on = |b: &&Branch| b.from.volume == at && !is_ambient(network, b.to.volume);
+        let next = network.branches.iter().find(leads_on);
+        at = next?.to.volume;
+    }
+    None
+}

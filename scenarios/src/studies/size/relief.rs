@@ -1,0 +1,159 @@
+//! The relief of a tank behind a regulator that has failed open.
+//!
+//! Every regulator is a hole as large as its wide open seat, every valve stays as it stands at
+//! the start, and the relief is a hole from the tank's gas to the ambient that is open all
+//! along: what a relief valve of that effective area passes once it is at full lift.
+
+use crate::CheckedStand;
+use crate::studies::parallel::Progress;
+use shared::bracketed;
+use sim_core::network::{
+    Branch, BranchKind, Capacity, GasRestriction, Network, Phase, Port, Relation, VolumeKind,
+};
+use sim_core::outcome::Outcome;
+
+/// Areas between which one is sought.
+const AREAS_M2: (f64, f64) = (1e-8, 1e-2);
+/// Relative tolerance of the area.
+const TOLERANCE: f64 = 1e-4;
+/// What the relief is called in the changed stand.
+const NAME: &str = "relief";
+
+/// An area that holds a tank below its limit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Relief {
+    /// Smallest effective area, discharge coefficient included.
+    pub area_m2: f64,
+    /// The limit that it keeps, absolute.
+    pub limit_pa: f64,
+    /// Highest pressure of the tank without any relief.
+    pub without_pa: f64,
+    /// Highest flow of the relief.
+    pub flow_kg_s: f64,
+    /// Effective area by hand.
+    pub by_hand_m2: f64,
+}
+
+/// Why there is no area.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NoRelief {
+    /// The stand has no such tank; the tanks that it has.
+    NoTank(Vec<String>),
+    /// The stand has no limit on the tank's pressure.
+    NoLimit,
+    /// The pressure keeps the limit without a relief.
+    NotNeeded,
+    /// A run failed, or no area in the range does.
+    Failed(String),
+}
+
+/// The smallest effective area that keeps the limit on a tank's pressure.
+///
+/// # Errors
+/// [`NoRelief`] says why there is none.
+pub fn relief(
+    stand: &CheckedStand,
+    tank: &str,
+    progress: Progress<'_>,
+) -> Result<Relief, NoRelief> {
+    let network = stand.lower();
+    let id = tank_id(&network, tank)?;
+    let path = format!("{tank}.pressure");
+    let mut limits = stand.limits.iter();
+    let limit = limits.find(|l| l.path == path && l.relation == Relation::Below);
+    let limit_pa = limit.ok_or(NoRelief::NoLimit)?.threshold;
+    let run = |area_m2: f64| {
+        let outcome = sim_core::simulate(&failed_open(&network, id, area_m2), &stand.run);
+        progress();
+        outcome
+    };
+    let pressure = format!("{tank}.pressure_pa");
+    let highest = |outcome: &Outcome, column: &str| {
+        let place = outcome.history.index_of(column);
+        let extremes = place.and_then(|i| outcome.extremes.get(i));
+        extremes.map_or(f64::NAN, |e| e.greatest.value)
+    };
+    let closed = run(AREAS_M2.0);
+    let without_pa = highest(&closed, &pressure);
+    // A run that leaves the range of the properties on its way up needs a relief all the more.
+    if closed.failure.is_none() && without_pa <= limit_pa {
+        return Err(NoRelief::NotNeeded);
+    }
+    let excess = |ln_area: f64| {
+        let outcome = run(ln_area.exp());
+        match outcome.failure {
+            Some(_) => 1.0,
+            None => highest(&outcome, &pressure) / limit_pa - 1.0,
+        }
+    };
+    let (low, high) = (AREAS_M2.0.ln(), AREAS_M2.1.ln());
+    let found = bracketed(excess, low, high, TOLERANCE);
+    let area_m2 = (found.map_err(|e| NoRelief::Failed(e.to_string()))? + TOLERANCE).exp();
+    let outcome = run(area_m2);
+    let flow_kg_s = highest(&outcome, &format!("{NAME}.mass_flow_kg_s"));
+    Ok(Relief {
+        area_m2,
+        limit_pa,
+        without_pa,
+        flow_kg_s,
+        by_hand_m2: by_hand_m2(&network, id, flow_kg_s, limit_pa),
+    })
+}
+
+fn tank_id(network: &Network, name: &str) -> Result<usize, NoRelief> {
+    let tanks = network.volumes.iter().enumerate();
+    let tanks = tanks.filter(|(_, v)| matches!(v.kind, VolumeKind::Tank(_)));
+    let found = tanks.clone().find(|(_, v)| v.name == name);
+    let names = || tanks.map(|(_, v)| v.name.clone()).collect();
+    found
+        .map(|(id, _)| id)
+        .ok_or_else(|| NoRelief::NoTank(names()))
+}
+
+fn failed_open(network: &Network, tank: usize, area_m2: f64) -> Network {
+    let mut network = network.clone();
+    network.commands.clear();
+    let hole = |capacity| {
+        BranchKind::GasRestriction(GasRestriction {
+            capacity,
+            valve: None,
+        })
+    };
+    for branch in &mut network.branches {
+        if let BranchKind::Regulator(regulator) = &branch.kind {
+            branch.kind = hole(regulator.capacity);
+        }
+    }
+    let port = |volume| Port {
+        volume,
+        phase: Phase::Gas,
+    };
+    let ambient = network.volumes.len() - 1;
+    network.branches.push(Branch {
+        name: NAME.to_owned(),
+        from: port(tank),
+        to: port(ambient),
+        kind: hole(Capacity::EffectiveArea { m2: area_m2 }),
+    });
+    network
+}
+
+/// Choked flow of an ideal gas at the limit and the ambient's temperature:
+/// A = w sqrt(R T) / (p sqrt(k) (2/(k+1))^((k+1)/(2(k-1)))).
+fn by_hand_m2(network: &Network, tank: usize, flow_kg_s: f64, limit_pa: f64) -> f64 {
+    const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
+    let VolumeKind::Tank(tank) = &network.volumes[tank].kind else {
+        return f64::NAN;
+    };
+    let mixture = &network.mixtures[tank.gas.mixture];
+    let temperature_k = network.surroundings.temperature_k;
+    let parts = tank.gas.mole_fractions.iter().enumerate();
+    let masses: Vec<f64> = parts
+        .map(|(k, x)| x * mixture.molar_mass_kg_mol(k))
+        .collect();
+    let molar_mass: f64 = masses.iter().sum();
+    let fractions: Vec<f64> = masses.iter().map(|m| m / molar_mass).collect();
+    let k = mixture.heat_capacity_ratio(&fractions, temperature_k).value;
+    let choked = k.sqrt() * (2.0 / (k + 1.0)).powf(0.5 * (k + 1.0) / (k - 1.0));
+    flow_kg_s * (GAS_CONSTANT / molar_mass * temperature_k).sqrt() / (limit_pa * choked)
+}
