@@ -116,6 +116,7 @@ struct Edge {
     critical_pa: f64,
     coldest_k: f64,
     steepness: f64,
+    rise: (f64, f64),
 }
 
 /// A of the vapour pressure curve, low enough for the curves of argon and nitrogen (5.4, 5.6); what a
@@ -127,10 +128,12 @@ const EXCESS_SHARE: f64 = 1.4;
 /// the search for that equilibrium starts, in critical densities.
 const READ_AT: f64 = 0.7;
 const NEAR: [f64; 2] = [2.4, 0.04];
-/// The margin near and above the critical pressure, the place of its rise and the width, in ln(p/pc).
+/// The margin near and above the critical pressure.
 const MARGIN: f64 = 0.12;
-const MARGIN_FROM: f64 = -0.3;
-const MARGIN_WIDTH: f64 = 0.3;
+/// The place of its rise and the width, in ln(p/pc), for simple fluids and for steeper ones: the vapour of
+/// these is used up to room temperature, near to its critical point, and stays a vapour in the nozzle longer.
+const RISE: (f64, f64) = (-0.3, 0.3);
+const STEEP_RISE: (f64, f64) = (0.0, 0.15);
 /// Pressure below which the edge moves no more, in critical pressures: near the triple point's.
 const THINNEST: f64 = 0.002;
 /// Gases with a critical point below this (helium) do not follow the curve of simple fluids: they
@@ -142,6 +145,11 @@ impl Edge {
     fn new(equation: &Helmholtz, (critical_k, critical_pa): (f64, f64)) -> Self {
         let own = own_steepness(equation, critical_k, critical_pa);
         Edge {
+            rise: if own > SIMPLE_STEEPNESS {
+                STEEP_RISE
+            } else {
+                RISE
+            },
             steepness: STEEPNESS + EXCESS_SHARE * (own - SIMPLE_STEEPNESS).max(0.0),
             critical_k,
             critical_pa,
@@ -160,7 +168,8 @@ impl Edge {
         } else {
             self.critical_k * (log / self.steepness).exp()
         };
-        let rise = ((log - MARGIN_FROM) / MARGIN_WIDTH).tanh();
+        let (from, width) = self.rise;
+        let rise = ((log - from) / width).tanh();
         let above = boiling * (1.0 + 0.5 * MARGIN * (1.0 + rise));
         above.hypot(self.coldest_k)
     }
