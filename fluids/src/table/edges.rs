@@ -13,9 +13,11 @@ use crate::phases::Phases;
 use crate::solve::bracketed_root;
 
 /// The table reaches to the density of the highest pressure on this isotherm, in reducing
-/// temperatures, and beyond the coldest liquid by the factor below: a cold liquid is denser at
-/// the highest pressure, until it freezes.
-const DENSE_ISOTHERM: f64 = 4.0;
+/// temperatures (what helium and hydrogen need), and beyond the coldest liquid by the factor below: a
+/// cold liquid is denser at the highest pressure, until it freezes.
+const DENSE_ISOTHERM: f64 = 1.05;
+/// That isotherm is no colder than this, K: below it helium freezes under the highest pressure.
+const DENSE_K: f64 = 15.5;
 const COMPRESSED: f64 = 1.06;
 /// Stands for no density at all, in reducing densities.
 const VANISHING: f64 = 1e-12;
@@ -54,7 +56,7 @@ impl Edges {
     ) -> Option<(Self, Vec<Node>)> {
         let reducing = equation.reducing_density_kg_m3;
         let dome = Dome::new(phases, range.t_min_k)?;
-        let dense_k = DENSE_ISOTHERM * equation.reducing_temperature_k;
+        let dense_k = DENSE_K.max(DENSE_ISOTHERM * equation.reducing_temperature_k);
         let dense = isotherm_density(equation, range.p_max_pa, dense_k)?;
         let density_max = dense.max(COMPRESSED * dome.liquid.0);
         let coordinate = Coordinate::new(density_max, reducing);
