@@ -35,6 +35,8 @@ pub struct Liquid {
 /// Density, energy, ln viscosity, conductivity, ln vapour pressure, ln vapour density, speed of
 /// sound.
 const COLUMNS: usize = 7;
+/// Place of the energy among them.
+const ENERGY: usize = 1;
 
 /// Properties of a liquid at one temperature. Slopes are the exact derivatives of the curves.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -204,6 +206,20 @@ impl Liquid {
             Some(plain) => Ok(plain.at(0.0, temperature_k).surface_tension_n_m),
             None => PureFluid::named(&self.name)?.surface_tension_n_m(temperature_k),
         }
+    }
+
+    /// Internal energy, J/kg, and its slope, J/(kg K), alone: what a search for a temperature
+    /// asks for.
+    ///
+    /// # Errors
+    /// As [`Liquid::at`].
+    pub fn energy_and_capacity(&self, temperature_k: f64) -> Result<(f64, f64), FluidError> {
+        let (low, high) = self.range_k;
+        if !(low..=high).contains(&temperature_k) {
+            return Err(self.refuse(temperature_k));
+        }
+        let energy = self.curves.one(ENERGY, temperature_k);
+        Ok((energy.value, energy.slope))
     }
 
     /// Properties at a temperature.

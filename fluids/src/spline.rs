@@ -70,15 +70,33 @@ impl<const N: usize> Curves<N> {
     /// Values and derivatives at x.
     #[inline]
     pub fn at(&self, x: f64) -> [Jet; N] {
+        let (i, t) = self.place(x);
+        self.pieces[i].map(|piece| self.jet(piece, t))
+    }
+
+    /// Value and derivatives of curve `k` alone.
+    #[inline]
+    pub fn one(&self, k: usize, x: f64) -> Jet {
+        let (i, t) = self.place(x);
+        self.jet(self.pieces[i][k], t)
+    }
+
+    /// The interval that serves x, and the place in it.
+    #[inline]
+    fn place(&self, x: f64) -> (usize, f64) {
         let scaled = self.axis.scaled(x);
         let i = (scaled as usize).min(self.pieces.len() - 1);
-        let t = scaled - i as f64;
+        (i, scaled - i as f64)
+    }
+
+    #[inline]
+    fn jet(&self, [a, b, c, d]: [f64; 4], t: f64) -> Jet {
         let h = self.axis.inverse_step;
-        self.pieces[i].map(|[a, b, c, d]| Jet {
+        Jet {
             value: a + t * (b + t * (c + t * d)),
             slope: h * (b + t * (2.0 * c + t * 3.0 * d)),
             curvature: h * h * (2.0 * c + t * 6.0 * d),
-        })
+        }
     }
 }
 

@@ -191,17 +191,21 @@ fn integer(exponent: f64) -> Option<usize> {
     fits.then_some(exponent as usize)
 }
 
+/// Room for the powers of each: a place is masked to it, which costs less than a check.
+const ROOM: usize = 64;
+const _: () = assert!(ROOM.is_power_of_two() && ROOM >= MAX_TAU_POWERS && ROOM > MAX_DELTA_POWER);
+
 /// The powers of delta and tau that the terms of one equation share.
 struct Powers {
-    delta: [f64; MAX_DELTA_POWER + 1],
-    tau: [f64; MAX_TAU_POWERS],
+    delta: [f64; ROOM],
+    tau: [f64; ROOM],
 }
 
 impl Powers {
     fn new(residual: &Residual, delta: f64, tau: f64) -> Self {
         let mut powers = Powers {
-            delta: [1.0; MAX_DELTA_POWER + 1],
-            tau: [1.0; MAX_TAU_POWERS],
+            delta: [1.0; ROOM],
+            tau: [1.0; ROOM],
         };
         for i in 1..=residual.highest_delta_power {
             powers.delta[i] = if i == 1 {
@@ -215,15 +219,16 @@ impl Powers {
             powers.tau[i] = match *power {
                 TauPower::One => 1.0,
                 TauPower::Tau => tau,
-                TauPower::Product(a, b) => powers.tau[a] * powers.tau[b],
+                TauPower::Product(a, b) => powers.tau[a % ROOM] * powers.tau[b % ROOM],
                 TauPower::Exponential(t) => (t * log).exp(),
             };
         }
         powers
     }
 
+    #[inline]
     fn term(&self, term: &PowerTerm) -> f64 {
-        self.delta[term.delta_power] * self.tau[term.tau_power]
+        self.delta[term.delta_power % ROOM] * self.tau[term.tau_power % ROOM]
     }
 }
 

@@ -20,9 +20,9 @@ use std::cell::OnceCell;
 /// Most Newton steps for the liquid's temperature; its heat capacity hardly changes.
 const NEWTON_STEPS: usize = 8;
 
-/// Relative step in temperature below which Newton's method has settled: its next step would
-/// be below rounding.
-const SETTLED: f64 = 1e-9;
+/// Relative step in temperature below which Newton's method has settled: what is left is its
+/// square.
+const SETTLED: f64 = 1e-7;
 
 /// The liquid of a tank as chains see it.
 #[derive(Clone, Copy, Debug)]
@@ -239,20 +239,20 @@ impl Tank {
         energy: f64,
         wet_kg: f64,
     ) -> Result<LiquidState, FluidError> {
-        let mut state = self.liquid.at(self.liquid_temperature_k)?;
+        let mut t = self.liquid_temperature_k;
         for _ in 0..NEWTON_STEPS {
-            let t = state.temperature_k;
+            let (liquid_energy, liquid_capacity) = self.liquid.energy_and_capacity(t)?;
             let (wall_energy, wall_capacity) = self.wall_energy(t);
-            let misfit = mass * state.internal_energy_j_kg + wet_kg * wall_energy - energy;
-            let capacity = mass * state.heat_capacity_j_kg_k + wet_kg * wall_capacity;
+            let misfit = mass * liquid_energy + wet_kg * wall_energy - energy;
+            let capacity = mass * liquid_capacity + wet_kg * wall_capacity;
             let step = misfit / capacity;
+            // A step that is no number makes a temperature that the liquid refuses.
+            t -= step;
             if step.abs() <= SETTLED * t {
                 break;
             }
-            // A step that is no number makes a temperature that the liquid refuses.
-            state = self.liquid.at(t - step)?;
         }
-        Ok(state)
+        self.liquid.at(t)
     }
 
     /// Rates of the tank given its potentials and what the branches bring.

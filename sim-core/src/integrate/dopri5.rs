@@ -106,6 +106,10 @@ impl Interpolant for Dopri5 {
 }
 
 impl<R: Rates> Stepper<R> for Dopri5 {
+    fn is_explicit(&self) -> bool {
+        true
+    }
+
     fn error_order(&self) -> f64 {
         5.0
     }

@@ -129,7 +129,8 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
 
     /// Steps with frozen modes to `target_s` or to the first crossing.
     fn segment(&mut self, target_s: f64) -> Result<Ending, IntegrationError<H::Fault>> {
-        let mut controller = Controller::new();
+        let explicit = self.stepper.is_explicit();
+        let mut controller = Controller::new(if explicit { self.tuning.memory } else { 0.0 });
         let mut proposal_s = None;
         loop {
             let remaining_s = target_s - self.t_s;

@@ -118,6 +118,10 @@ impl Interpolant for Rodas5p {
 }
 
 impl<R: Rates> Stepper<R> for Rodas5p {
+    fn is_explicit(&self) -> bool {
+        false
+    }
+
     fn error_order(&self) -> f64 {
         5.0
     }

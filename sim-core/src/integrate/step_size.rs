@@ -9,14 +9,17 @@ pub(super) struct Controller {
     last_error: f64,
     /// The last trial was refused, so the next step must not grow.
     refused: bool,
+    /// Weight of the last error.
+    memory: f64,
 }
 
 /// Errors below count as this one, so that a perfect step does not unbalance the memory.
 const LEAST_ERROR: f64 = 1e-4;
 
 impl Controller {
-    pub(super) fn new() -> Self {
+    pub(super) fn new(memory: f64) -> Self {
         Self {
+            memory,
             last_error: LEAST_ERROR,
             refused: false,
         }
@@ -24,8 +27,8 @@ impl Controller {
 
     /// Factor on the step after an error that is within the tolerance.
     pub(super) fn after_success(&mut self, error: f64, order: f64, tuning: &Tuning) -> f64 {
-        let exponent = order.recip() - 0.75 * tuning.memory;
-        let bare = error.powf(-exponent) * self.last_error.powf(tuning.memory);
+        let exponent = order.recip() - 0.75 * self.memory;
+        let bare = error.powf(-exponent) * self.last_error.powf(self.memory);
         let growth = if self.refused { 1.0 } else { tuning.growth };
         self.last_error = error.max(LEAST_ERROR);
         self.refused = false;
@@ -34,8 +37,14 @@ impl Controller {
 
     /// Factor on the step after an error beyond the tolerance.
     pub(super) fn after_excess(&mut self, error: f64, order: f64, tuning: &Tuning) -> f64 {
+        // Refused again, the estimate is not yet that of its order: it cannot be trusted.
+        let most = if self.refused {
+            tuning.retreat
+        } else {
+            tuning.safety
+        };
         self.refused = true;
-        (tuning.safety * error.powf(-order.recip())).clamp(tuning.shrink, tuning.safety)
+        (tuning.safety * error.powf(-order.recip())).clamp(tuning.shrink.min(most), most)
     }
 
     /// Factor on the step after the model refused it.

@@ -27,6 +27,9 @@ pub trait Interpolant {
 /// The order of calls is `begin`, then `attempt` until a step pleases, then `accept`;
 /// after that the interpolant describes the step until the next `begin`.
 pub trait Stepper<R: Rates>: Interpolant {
+    /// Whether stability bounds the step, not the error alone.
+    fn is_explicit(&self) -> bool;
+
     /// The error estimate of a step of length h shrinks as `h^error_order`.
     fn error_order(&self) -> f64;
 

@@ -9,9 +9,10 @@ pub struct Tuning {
     /// Part of the step that the error estimate would just allow, 1. Lower: fewer
     /// refused steps, more steps in all.
     pub safety: f64,
-    /// Weight of the last step's error in the choice of the next, 1. Damps the swing of
-    /// the step size, without which an explicit method at its stability bound refuses
-    /// every eighth step; 0 is the plain controller.
+    /// Weight of the last step's error in the choice of the next, of an explicit method, 1.
+    /// Damps the swing of the step size, without which such a method at its stability bound
+    /// refuses every eighth step; 0 is the plain controller, which an implicit method has: with
+    /// memory it needs a tenth more steps.
     pub memory: f64,
     /// A step is at most so many times the last, 1. Higher: faster out of a transient,
     /// more refusals at the next.
