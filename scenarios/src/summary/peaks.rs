@@ -6,7 +6,7 @@ use shared::quantity::Dimension::{Pressure, Time};
 use sim_core::network::{BranchKind, VolumeKind};
 use sim_core::outcome::Extremes;
 
-/// Part of its range by which a pressure may lie below its peak and count as there.
+/// Part of its range by which a column may lie below its peak and count as there.
 const REACHED: f64 = 1e-4;
 
 pub(super) fn read(run: &Run, into: &mut Summary) {
@@ -46,8 +46,8 @@ fn read_peak(run: &Run, component: &str, column: &str, label: &str, into: &mut S
     into.add(Group::Peaks, component, &lines);
 }
 
-/// The first instant at which a pressure is at its peak, or as good as.
-fn reached_s(run: &Run, component: &str, column: &str, extremes: &Extremes) -> f64 {
+/// The first instant at which a column is at its peak, or as good as.
+pub(super) fn reached_s(run: &Run, component: &str, column: &str, extremes: &Extremes) -> f64 {
     let (least, greatest) = (extremes.least.value, extremes.greatest);
     let level = greatest.value - REACHED * (greatest.value - least);
     let (first, last) = run.whole_s();

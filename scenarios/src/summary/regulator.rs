@@ -4,7 +4,7 @@
 //! may stand below it (not yet filled) or above (a regulator does not vent).
 
 use super::window::first_event;
-use super::{Group, HOLD_S, Line, Run, Summary};
+use super::{Group, HOLD_S, Line, Run, Summary, peaks};
 use shared::quantity::Dimension::{
     Fraction, MassFlow, Pressure, PressureDifference, StandardFlow, Time,
 };
@@ -118,26 +118,29 @@ pub(super) fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
     };
     let (start, end) = run.span_s;
     let backwards = -extremes.least.value > extremes.greatest.value;
-    let (peak, source, words) = if backwards {
+    let (peak, reached_s, source, words) = if backwards {
         let words = "peak gas flow of the whole run (backwards)";
-        (extremes.least, branch.to.volume, words)
+        let peak = extremes.least;
+        (peak.value, peak.time_s, branch.to.volume, words)
     } else {
         let words = "peak gas flow of the whole run";
-        (extremes.greatest, branch.from.volume, words)
+        let reached_s = peaks::reached_s(run, &branch.name, QUANTITY, extremes);
+        let peak = extremes.greatest.value;
+        (peak, reached_s, branch.from.volume, words)
     };
-    let amount = peak.value.abs() / molar_mass_kg_mol(run, source);
+    let amount = peak.abs() / molar_mass_kg_mol(run, source);
     let running = run
         .flows
         .then(|| f64::max(flow.maximum(start, end).1, -flow.minimum(start, end).1));
     let lines = [
-        Line("peak_flow_kg_s", words, MassFlow, Some(peak.value.abs())),
+        Line("peak_flow_kg_s", words, MassFlow, Some(peak.abs())),
         Line(
             "peak_flow_mol_s",
             "  the same as a standard volume",
             StandardFlow,
             Some(amount),
         ),
-        Line("peak_flow_time_s", "  reached at", Time, Some(peak.time_s)),
+        Line("peak_flow_time_s", "  reached at", Time, Some(reached_s)),
         Line(
             "peak_running_flow_kg_s",
             "peak gas flow while liquid flows",
