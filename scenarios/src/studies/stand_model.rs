@@ -77,6 +77,12 @@ impl<'a> StandModel<'a> {
         }
     }
 
+    /// The nominal values of its factors.
+    #[must_use]
+    pub fn nominal_values(&self) -> Vec<f64> {
+        self.factors.iter().map(|f| f.nominal).collect()
+    }
+
     /// Some figures of a run with values of its factors.
     ///
     /// # Errors

@@ -313,10 +313,16 @@ impl<'a> Sweep<'a> {
         index: u64,
         overrides: &[(String, String)],
     ) -> Result<(Vec<f64>, DrawnRun), String> {
-        let changed = changed(self.stand, overrides)?;
-        let model = StandModel::new(&changed, changed.run);
+        let other;
+        let stand = if overrides.is_empty() {
+            self.stand
+        } else {
+            other = changed(self.stand, overrides)?;
+            &other
+        };
+        let model = StandModel::new(stand, stand.run);
         if !self.points.drawn {
-            let run = model.run_with(&values_of(&model.factors))?;
+            let run = model.run_with(&model.nominal_values())?;
             return Ok((Vec::new(), run));
         }
         let point = self.points.drawn_at(index, model.factors.len());
@@ -333,10 +339,6 @@ impl<'a> Sweep<'a> {
         };
         self.drawn.iter().map(value).collect()
     }
-}
-
-fn values_of(factors: &[Factor]) -> Vec<f64> {
-    factors.iter().map(|f| f.nominal).collect()
 }
 
 /// The stand with other values, or what is wrong with it in one line.

@@ -135,13 +135,20 @@ impl Sizer<'_> {
     /// The margin at each of some values.
     #[must_use]
     pub fn margins(&self, values: &[f64], progress: Progress<'_>) -> Vec<f64> {
+        let margins = self.margins_of_draws(values, progress);
+        margins.iter().map(|m| self.at_confidence(m)).collect()
+    }
+
+    /// The margin of every draw at each of some values.
+    fn margins_of_draws(&self, values: &[f64], progress: Progress<'_>) -> Vec<Vec<f64>> {
+        let stand = |&value: &f64| changed(self.stand, &self.knob.overrides(value)).ok();
+        let stands: Vec<Option<CheckedStand>> = values.iter().map(stand).collect();
         let count = self.confidence.draws.max(1);
-        let runs = gathered(values.len() * count, progress, |i| {
-            self.margin_of(values[i / count], i % count)
+        let margins = gathered(values.len() * count, progress, |i| {
+            let stand = stands[i / count].as_ref();
+            stand.map_or(NO_RUN, |stand| self.margin_of(stand, i % count))
         });
-        runs.chunks_exact(count)
-            .map(|m| self.at_confidence(m))
-            .collect()
+        margins.chunks_exact(count).map(<[f64]>::to_vec).collect()
     }
 
     /// Between a value that does not do and one that does: nearest to the first.
@@ -163,22 +170,15 @@ impl Sizer<'_> {
     }
 
     /// The same draw at every value.
-    fn margin_of(&self, value: f64, draw: usize) -> f64 {
-        let Ok(stand) = changed(self.stand, &self.knob.overrides(value)) else {
-            return NO_RUN;
+    fn margin_of(&self, stand: &CheckedStand, draw: usize) -> f64 {
+        let model = StandModel::new(stand, stand.run);
+        let drawn = match self.confidence.draws {
+            0 => Ok(model.nominal_values()),
+            _ => Draws::new(model.factors.len(), self.confidence.seed)
+                .map(|draws| values_at(&model.factors, &draws.point(draw as u64))),
         };
-        let model = StandModel::new(&stand, stand.run);
-        let run = if self.confidence.draws == 0 {
-            Ok(model.nominal()).and_then(|r| match r.outcome.failure {
-                None => Ok(r),
-                Some(f) => Err(f.message),
-            })
-        } else {
-            let draws = Draws::new(model.factors.len(), self.confidence.seed);
-            draws
-                .map_err(|e| e.to_string())
-                .and_then(|d| model.run_with(&values_at(&model.factors, &d.point(draw as u64))))
-        };
+        let drawn = drawn.map_err(|e| e.to_string());
+        let run = drawn.and_then(|drawn| model.run_with(&drawn));
         run.map_or(NO_RUN, |run| margin(&run))
     }
 
@@ -187,10 +187,8 @@ impl Sizer<'_> {
     }
 
     fn answer(&self, value: f64) -> Answer {
-        let count = self.confidence.draws.max(1);
-        let margins = gathered(count, &super::parallel::silent, |i| {
-            self.margin_of(value, i)
-        });
+        let margins = self.margins_of_draws(&[value], &super::parallel::silent);
+        let margins = margins.into_iter().next().unwrap_or_default();
         let nominal = changed(self.stand, &self.knob.overrides(value));
         let tightest = nominal.ok().and_then(|stand| {
             let run = StandModel::new(&stand, stand.run).nominal();
