@@ -217,7 +217,7 @@ pub struct SensitivityArgs {
 /// Arguments of `size`.
 #[derive(Debug, Args)]
 pub struct SizeArgs {
-    /// The stand file, with what it should do as [requirement] and [limit].
+    /// The stand file, with what it should do under "requirement" and "limit".
     pub stand: PathBuf,
     /// Path of the value to find, for example bottle.supply.volume.
     #[arg(long, value_name = "PATH")]

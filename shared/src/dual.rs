@@ -2,7 +2,7 @@
 //!
 //! A [`Dual`] carries a value and the derivatives of that value along `N` seed directions.
 //! Arithmetic follows the rules of differentiation, so a function written over
-//! [`Scalar`](crate::Scalar) yields its Jacobian exactly, without differences.
+//! [`Scalar`] yields its Jacobian exactly, without differences.
 
 use crate::Scalar;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
