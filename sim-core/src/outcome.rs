@@ -10,6 +10,9 @@ pub struct RunOptions {
     pub until_s: f64,
     /// Spacing of the history's uniform grid.
     pub output_step_s: f64,
+    /// Rows at the middle and end of each step of the integration, too: they cost nothing, and
+    /// are dense where much happens.
+    pub step_rows: bool,
     /// Relative tolerance of the integrator.
     pub tolerance: f64,
     /// Which integrator.

@@ -136,6 +136,7 @@ struct Recorder {
     row: Vec<f64>,
     values: Vec<f64>,
     step_s: f64,
+    step_rows: bool,
     next_row: u64,
     reached_s: f64,
     exchanged: Exchanged,
@@ -156,6 +157,7 @@ impl Recorder {
             row: Vec::new(),
             values: Vec::new(),
             step_s: options.output_step_s,
+            step_rows: options.step_rows,
             next_row: 1,
             reached_s: 0.0,
             exchanged: Exchanged::default(),
@@ -192,6 +194,27 @@ impl Recorder {
         Ok(())
     }
 
+    /// The rows of the grid that lie in a step, up to an instant.
+    fn rows(
+        &mut self,
+        run: &Run,
+        step: &dyn DenseStep,
+        until_s: f64,
+        y: &mut [f64],
+    ) -> Result<(), Fault> {
+        while self.step_s > 0.0 {
+            let time_s = self.next_row as f64 * self.step_s;
+            // A row that rounding puts behind the end of the run still belongs to it.
+            if time_s > until_s + ROUNDING * self.step_s {
+                break;
+            }
+            step.interpolate(time_s, y);
+            self.record(run, time_s, y)?;
+            self.next_row += 1;
+        }
+        Ok(())
+    }
+
     /// Looks at the middle and the end of a step, and adds its work and heat by the
     /// trapezoidal rule (they only set a scale).
     fn exchange(&mut self, run: &Run, step: &dyn DenseStep, y: &mut [f64]) -> Result<(), Fault> {
@@ -218,15 +241,16 @@ impl Sink<Run> for Recorder {
         // Before the rows: its two states have just been evaluated for the guards.
         self.exchange(run, step, &mut y)?;
         let powers_w = self.last_powers_w;
-        while self.step_s > 0.0 {
-            let time_s = self.next_row as f64 * self.step_s;
-            // A row that rounding puts behind the end of the run still belongs to it.
-            if time_s > step.end_s() + ROUNDING * self.step_s {
-                break;
-            }
-            step.interpolate(time_s, &mut y);
-            self.record(run, time_s, &y)?;
-            self.next_row += 1;
+        if self.step_rows {
+            let middle_s = step.middle(&mut y);
+            self.rows(run, step, middle_s, &mut y)?;
+            step.middle(&mut y);
+            self.record(run, middle_s, &y)?;
+        }
+        self.rows(run, step, step.end_s(), &mut y)?;
+        if self.step_rows {
+            step.interpolate(step.end_s(), &mut y);
+            self.record(run, step.end_s(), &y)?;
         }
         self.last_powers_w = powers_w;
         self.reached_s = step.end_s();

@@ -146,8 +146,9 @@ pub fn bands(
     let sequence = model.draws(seed)?;
     let nominal = model.nominal();
     let grid = common_grid(&nominal.outcome);
+    let drawn = model.with_sparse_rows();
     let runs: Vec<Result<Kept, String>> = gathered(draws, progress, |index| {
-        let run = model.run_at(&sequence.point(index as u64))?;
+        let run = drawn.run_at(&sequence.point(index as u64))?;
         let history = (index < MOST_HISTORIES).then(|| resampled(&run.outcome.history, &grid));
         Ok(Kept {
             history,

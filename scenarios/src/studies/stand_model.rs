@@ -8,6 +8,9 @@ use crate::input::{InputId, Values};
 use crate::summary::{Over, Summary, Verdict, judge};
 use sim_core::outcome::{Outcome, RunOptions};
 
+/// Even rows of a run that only serves a band.
+const SPARSE_ROWS: f64 = 250.0;
+
 /// One run of a study.
 #[derive(Clone, Debug)]
 pub struct DrawnRun {
@@ -41,6 +44,21 @@ impl<'a> StandModel<'a> {
             options,
             ids: uncertain().map(|(id, _)| id).collect(),
             factors: uncertain().map(|(_, input)| Factor::of(input)).collect(),
+        }
+    }
+
+    /// The same, with rows where the integration has its steps and few beside them: half the
+    /// work of a run goes into rows. What is read between two of them moves by some 1e-4.
+    #[must_use]
+    pub fn with_sparse_rows(&self) -> Self {
+        let step_s = self.options.until_s / SPARSE_ROWS;
+        Self {
+            options: RunOptions {
+                output_step_s: self.options.output_step_s.max(step_s),
+                step_rows: true,
+                ..self.options
+            },
+            ..self.clone()
         }
     }
 

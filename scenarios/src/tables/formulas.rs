@@ -3,7 +3,7 @@
 use shared::nearest;
 
 /// What people write, in small letters, and the fluid's name here.
-const FORMULAS: [(&str, &str); 16] = [
+const FORMULAS: [(&str, &str); 27] = [
     ("n2", "nitrogen"),
     ("gn2", "nitrogen"),
     ("ln2", "nitrogen"),
@@ -20,6 +20,17 @@ const FORMULAS: [(&str, &str); 16] = [
     ("c2h6o", "ethanol"),
     ("etoh", "ethanol"),
     ("alcohol", "ethanol"),
+    ("co2", "carbon dioxide"),
+    ("ch4", "methane"),
+    ("lng", "methane"),
+    ("n2o", "nitrous oxide"),
+    ("h2", "parahydrogen"),
+    ("lh2", "parahydrogen"),
+    ("c3h8", "propane"),
+    ("ch3oh", "methanol"),
+    ("meoh", "methanol"),
+    ("ipa", "isopropanol"),
+    ("h2o2", "hydrogen peroxide 90 %"),
 ];
 
 /// The known name that is meant by a formula, or that a word is nearest to.

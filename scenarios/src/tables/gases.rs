@@ -9,9 +9,17 @@ use shared::quantity::Dimension;
 use shared::{Diagnostic, Span, codes};
 
 /// Gases with published equations.
-const GASES: [&str; 5] = ["nitrogen", "helium", "argon", "oxygen", "air"];
+const GASES: [&str; 7] = [
+    "nitrogen",
+    "helium",
+    "argon",
+    "oxygen",
+    "air",
+    "carbon dioxide",
+    "methane",
+];
 /// Liquids with published equations.
-pub const LIQUIDS: [&str; 2] = ["water", "ethanol"];
+pub const LIQUIDS: [&str; 5] = ["water", "ethanol", "methanol", "isopropanol", "kerosene"];
 
 /// A gas that the file names.
 #[derive(Clone, Debug, PartialEq)]

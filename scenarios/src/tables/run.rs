@@ -39,6 +39,7 @@ impl Run {
         let options = RunOptions {
             until_s,
             output_step_s: number(step, DEFAULT_STEP_S.min(until_s)),
+            step_rows: false,
             tolerance: number(tolerance, DEFAULT_TOLERANCE),
             integrator: Integrator::Rodas5p,
         };

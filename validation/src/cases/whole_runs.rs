@@ -42,9 +42,7 @@ fn cases(ready: &ReadyMade) -> [Case; 3] {
             title: title("Dormand-Prince instead of Rodas5P"),
             source: "the same equations by the explicit integrator, both at a tolerance of 1e-8",
             reason: "figures as above; columns: 1e-4 of their \
-                     range, or 1e-7 of their size where they hardly move, at every row of the grid. \
-                     The time of a highest pressure on a flat lock-up is decided by its sixth \
-                     digit, and can be far outside",
+                     range, or 1e-7 of their size where they hardly move, at every row of the grid",
             figures: of(other_integrator),
         },
     ]
