@@ -51,5 +51,8 @@ fn read_one(
         Line("first_lift_s", words, Time, first),
     ];
     into.add(Group::Regulator, &branch.name, &lines);
-    super::regulator::read_flow(run, branch, into);
+    // What never opened passed nothing worth a line.
+    if first.is_some() {
+        super::regulator::read_flow(run, branch, into);
+    }
 }
