@@ -119,6 +119,13 @@ impl<const N: usize> Surfaces<N> {
         }
     }
 
+    /// Through what a function gives at the nodes.
+    pub fn of(x: Axis, y: Axis, node: impl Fn(f64, f64) -> [f64; N]) -> Self {
+        let row = |at: f64| y.nodes().map(|along| node(at, along)).collect();
+        let rows: Vec<Vec<_>> = x.nodes().map(row).collect();
+        Surfaces::new(x, y, &rows)
+    }
+
     /// Value of each surface.
     #[inline]
     pub fn values(&self, x: f64, y: f64) -> [f64; N] {

@@ -17,7 +17,7 @@ use crate::network::{
     Branch, BranchKind, BurstDisc, GasRestriction, MixtureId, Phase, Poppet, Port, Regulator,
     VolumeId, VolumeKind,
 };
-use fluids::MAX_SPECIES;
+use fluids::{FluidError, MAX_SPECIES};
 use shared::Scalar;
 
 /// Potentials of one volume. Large, but kept in line: the hot path allocates nothing.
@@ -239,11 +239,8 @@ impl<S: Scalar> Pass<'_, S> {
         };
         let (from, to) = self.gas_ends(id, branch);
         let mixture = self.model.mixture(self.model.branch_mixture[id]);
-        let flow = gas_flow(&restriction.capacity, mixture, &from, &to)
-            .map_err(|e| Fault::of_fluid(&branch.name, &e))?
-            * opening;
-        self.move_gas(id, branch, flow, &from, &to);
-        Ok(Flux::gas(flow))
+        let flow = gas_flow(&restriction.capacity, mixture, &from, &to).map(|flow| flow * opening);
+        self.pass_gas(id, branch, flow, &from, &to)
     }
 
     fn regulator(
@@ -263,11 +260,8 @@ impl<S: Scalar> Pass<'_, S> {
         let demand = curve.demand(regulator.lock_up(from.pressure) - to.pressure);
         let lift = self.y[place];
         self.dy[place] = regulator.lift_rate(mode, demand, lift);
-        let flow = regulator
-            .flow(mixture, lift, &from, &to)
-            .map_err(|e| Fault::of_fluid(&branch.name, &e))?;
-        self.move_gas(id, branch, flow, &from, &to);
-        Ok(Flux::gas(flow))
+        let flow = regulator.flow(mixture, lift, &from, &to);
+        self.pass_gas(id, branch, flow, &from, &to)
     }
 
     fn poppet(&mut self, id: usize, branch: &Branch, valve: &Poppet) -> Result<Flux<S>, Fault> {
@@ -280,11 +274,8 @@ impl<S: Scalar> Pass<'_, S> {
         let mixture = self.model.mixture(self.model.branch_mixture[id]);
         let lift = self.y[place];
         self.dy[place] = valve.lift_rate(mode, from.pressure - to.pressure, lift);
-        let flow = valve
-            .flow(mixture, lift, &from, &to)
-            .map_err(|e| Fault::of_fluid(&branch.name, &e))?;
-        self.move_gas(id, branch, flow, &from, &to);
-        Ok(Flux::gas(flow))
+        let flow = valve.flow(mixture, lift, &from, &to);
+        self.pass_gas(id, branch, flow, &from, &to)
     }
 
     fn burst_disc(
@@ -298,11 +289,8 @@ impl<S: Scalar> Pass<'_, S> {
         }
         let (from, to) = self.gas_ends(id, branch);
         let mixture = self.model.mixture(self.model.branch_mixture[id]);
-        let flow = disc
-            .flow(mixture, &from, &to)
-            .map_err(|e| Fault::of_fluid(&branch.name, &e))?;
-        self.move_gas(id, branch, flow, &from, &to);
-        Ok(Flux::gas(flow))
+        let flow = disc.flow(mixture, &from, &to);
+        self.pass_gas(id, branch, flow, &from, &to)
     }
 
     fn gas_ends(&self, id: usize, branch: &Branch) -> (GasSide<S>, GasSide<S>) {
@@ -315,6 +303,20 @@ impl<S: Scalar> Pass<'_, S> {
 
     fn travel(&self, actuator: usize) -> S {
         self.model.stems[actuator].travel(&self.modes.motions[actuator], self.time)
+    }
+
+    /// The flux of a gas branch, its gas moved.
+    fn pass_gas(
+        &mut self,
+        id: usize,
+        branch: &Branch,
+        flow: Result<S, FluidError>,
+        from: &GasSide<S>,
+        to: &GasSide<S>,
+    ) -> Result<Flux<S>, Fault> {
+        let flow = flow.map_err(|e| Fault::of_fluid(&branch.name, &e))?;
+        self.move_gas(id, branch, flow, from, to);
+        Ok(Flux::gas(flow))
     }
 
     /// Moves gas with its upstream composition and enthalpy.
@@ -515,10 +517,8 @@ impl<S: Scalar> Pass<'_, S> {
         } else {
             nozzle_flux(mixture, &to, from.pressure).map(|g| -g)
         }
-        .map_err(|e| Fault::of_fluid(&branch.name, &e))?
-            * area;
-        self.move_gas(id, branch, flow, &from, &to);
-        Ok(Flux::gas(flow))
+        .map(|flux| flux * area);
+        self.pass_gas(id, branch, flow, &from, &to)
     }
 
     // ---- third pass: the volumes' rates ----

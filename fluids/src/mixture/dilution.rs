@@ -50,17 +50,12 @@ impl Dilution {
 fn fill(model: &MultiFluid, (g, gas): (usize, &PureFluid), k: usize, densest: f64) -> Surfaces<1> {
     let across = Axis::new(0.0, densest, INTERVALS);
     let along = Axis::new(TEMPERATURES_K.0, TEMPERATURES_K.1, INTERVALS);
-    let node = |density: f64, t: f64| {
+    Surfaces::of(across, along, |density, t| {
         let mut moles = [0.0; MAX_SPECIES];
         moles[g] = density.max(TRACE * densest) / gas.molar_mass_kg_mol();
         moles[k] = TRACE * moles[g];
         let mut balance = Balance::default();
         model.add(&moles, t, &mut balance);
         [balance.energy_by_density[k]]
-    };
-    let rows: Vec<Vec<_>> = across
-        .nodes()
-        .map(|density| along.nodes().map(|t| node(density, t)).collect())
-        .collect();
-    Surfaces::new(across, along, &rows)
+    })
 }

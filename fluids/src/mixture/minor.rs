@@ -47,13 +47,8 @@ impl MinorTable {
 fn fill(fluid: &PureFluid) -> Surfaces<6> {
     let across = Axis::new(DELTA.0, DELTA.1, INTERVALS.0);
     let along = Axis::new(TAU.0, TAU.1, INTERVALS.1);
-    let node = |delta: f64, tau: f64| {
+    Surfaces::of(across, along, |delta, tau| {
         let r = fluid.equation().residual.at(delta.max(THIN), tau);
         [r.value, r.d, r.t, r.dd, r.dt, r.tt]
-    };
-    let rows: Vec<Vec<_>> = across
-        .nodes()
-        .map(|delta| along.nodes().map(|tau| node(delta, tau)).collect())
-        .collect();
-    Surfaces::new(across, along, &rows)
+    })
 }

@@ -41,13 +41,8 @@ pub fn in_order<T: Send, E>(
     let mut start = indices.start;
     while start < indices.end {
         let end = (start + stretch).min(indices.end);
-        let one = |offset: usize| {
-            let result = work(start + offset as u64);
-            progress();
-            result
-        };
         let count = (end - start) as usize;
-        let results: Vec<T> = (0..count).into_par_iter().map(one).collect();
+        let results = gathered(count, progress, |offset| work(start + offset as u64));
         for (index, result) in (start..end).zip(results) {
             hand_on(index, result)?;
         }
