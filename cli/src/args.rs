@@ -30,6 +30,11 @@ pub struct Cli {
 pub enum Command {
     /// Predict a ready-made stand and leave its files in demo-out/.
     #[command(after_help = "\
+Ready-made stands:
+  regulated-water         water cold flow behind a regulator that is too small (the demonstration)
+  blowdown-water          water pushed out by the gas that is in the tank
+  helium-large-regulator  helium through a regulator that is large enough
+
 Example: the demonstration, and another of the ready-made stands
   pressfed demo
   pressfed demo blowdown-water -o blowdown-out")]
@@ -54,6 +59,10 @@ Example: predict a stand, and again with a larger bottle
     Predict(PredictArgs),
     /// Find the smallest or largest value with which the stand does what it should.
     #[command(after_help = "\
+A handbook's figure, and why it differs, stands beside the volume or pressure of a bottle, the flow
+coefficient of a regulator and the ullage of a tank. Other values, as set pressure, droop and stroke
+time, have none; the output says why.
+
 Example: the smallest bottle; how many of this bottle; a map; a relief for a failed-open regulator
   pressfed size bench.toml --find bottle.supply.volume
   pressfed size bench.toml --find bottle.supply.volume --count

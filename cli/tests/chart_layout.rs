@@ -23,6 +23,7 @@ fn chart(ends: &[f64]) -> Chart {
         series: series.collect(),
         guides: Vec::new(),
         notes: Vec::new(),
+        top: None,
         weight: 1.0,
     }
 }
@@ -80,4 +81,58 @@ fn a_missing_value_breaks_the_line_instead_of_joining_it() {
         _ => false,
     });
     assert_eq!(lines.count(), 2);
+}
+
+#[test]
+fn a_line_is_cut_where_it_leaves_the_panel_upwards() {
+    let mut cut = chart(&[1.0]);
+    cut.series[0].points = vec![(0.0, 1.0), (0.2, 9.0), (0.4, 1.0), (1.0, 2.0)];
+    cut.series[0].band = vec![(0.0, 0.0, 2.0), (0.2, 8.0, 10.0), (1.0, 1.0, 3.0)];
+    cut.top = Some(5.0);
+    let mut scene = Scene::new(500.0, 320.0, "test");
+    chart::draw(&mut scene, &cut, FRAME, (0.0, 1.0), true);
+    let drawn = scene.items.iter().filter_map(|item| match item {
+        Item::Line { points, stroke } if stroke.width == look::line(0).width => Some(points),
+        Item::Veil { points, .. } => Some(points),
+        _ => None,
+    });
+    let drawn: Vec<_> = drawn.collect();
+    assert_eq!(
+        drawn.len(),
+        3,
+        "a band, and the line before and after the peak"
+    );
+    for points in &drawn {
+        // A rounding error of pixels.
+        assert!(points.iter().all(|p| p.1 >= FRAME.top - 1e-9), "{points:?}");
+    }
+    // Half-way up and half-way down the flanks: 10 and 30 % of the width.
+    let end = drawn[1].last().expect("the line has points");
+    let again = drawn[2].first().expect("the line has points");
+    let width = FRAME.right - FRAME.left;
+    for (point, part) in [(end, 0.1), (again, 0.3)] {
+        assert!(
+            (point.0 - FRAME.left - part * width).abs() < 1e-9,
+            "{point:?}"
+        );
+        assert!((point.1 - FRAME.top).abs() < 1e-9, "{point:?}");
+    }
+}
+
+#[test]
+fn a_band_reaches_to_the_edges_of_the_panel() {
+    let mut sparse = chart(&[1.0]);
+    sparse.series[0].band = vec![(-0.3, 0.0, 2.0), (0.5, 1.0, 3.0), (1.2, 1.0, 3.0)];
+    let mut scene = Scene::new(500.0, 320.0, "test");
+    chart::draw(&mut scene, &sparse, FRAME, (0.0, 1.0), true);
+    let veils = scene.items.iter().filter_map(|item| match item {
+        Item::Veil { points, .. } => Some(points),
+        _ => None,
+    });
+    let x: Vec<f64> = veils.flatten().map(|p| p.0).collect();
+    let least = x.iter().copied().fold(f64::INFINITY, f64::min);
+    let greatest = x.iter().copied().fold(0.0, f64::max);
+    // A rounding error of pixels.
+    assert!((least - FRAME.left).abs() < 1e-9, "{least}");
+    assert!((greatest - FRAME.right).abs() < 1e-9, "{greatest}");
 }

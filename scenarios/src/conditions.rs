@@ -5,7 +5,7 @@ use crate::document::Node;
 use crate::kinds::{Component, Ghost};
 use crate::observables::{self, Observable, suffix};
 use crate::read::Context;
-use shared::quantity::{Dimension, Fault, Quantity};
+use shared::quantity::{Dimension, Fault, Quantity, Reference, Unit};
 use shared::{Diagnostic, Span, codes, nearest};
 use sim_core::network::{Phase, Relation};
 
@@ -31,6 +31,10 @@ pub struct Bound {
     pub threshold: f64,
     /// Dimension of the value.
     pub dimension: Dimension,
+    /// Unit in which it was written.
+    pub unit: &'static Unit,
+    /// What a pressure was counted from.
+    pub reference: Reference,
 }
 
 /// Where a relation stands in a text.
@@ -71,6 +75,8 @@ impl<'a> Split<'a> {
                 relation: self.relation,
                 threshold: quantity.absolute(ambient_pa),
                 dimension: quantity.dimension,
+                unit: quantity.unit,
+                reference: quantity.reference,
             }),
             Err(fault) => {
                 report_fault(&fault, node, self.right_begins, context);

@@ -28,6 +28,6 @@ mod words;
 
 pub use input::{Assumption, Distribution, Input, InputId, Inputs, Values};
 pub use load::{CheckedStand, load, load_with};
-pub use observables::{spelled, suffix};
+pub use observables::{si_unit, spelled, suffix};
 pub use predict::predict;
 pub use ready_made::{ReadyMade, new_file, ready_made};

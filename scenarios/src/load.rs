@@ -45,6 +45,15 @@ pub struct CheckedStand {
 }
 
 impl CheckedStand {
+    /// What stands in place of the file's values, once for each path: the last is in force.
+    #[must_use]
+    pub fn in_force(&self) -> Vec<(String, String)> {
+        let overrides = &self.overrides;
+        let is_last = |i: usize| overrides[i + 1..].iter().all(|o| o.0 != overrides[i].0);
+        let kept = overrides.iter().enumerate().filter(|(i, _)| is_last(*i));
+        kept.map(|(_, o)| o.clone()).collect()
+    }
+
     /// The network with nominal values.
     #[must_use]
     pub fn lower(&self) -> Network {
@@ -216,6 +225,8 @@ fn bounds(judgements: &[Judgement], observed: &Observed<'_>, context: &mut Conte
                 relation: bound.relation,
                 threshold: bound.threshold,
                 dimension: bound.dimension,
+                unit: bound.unit,
+                reference: bound.reference,
                 text: node.text().unwrap_or_default().to_owned(),
             })
         })

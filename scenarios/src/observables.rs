@@ -169,6 +169,19 @@ pub fn spelled(column: &str) -> Option<(&str, Dimension)> {
     })
 }
 
+/// The SI unit of a column as it is written beside a number; empty for pure numbers.
+#[must_use]
+pub fn si_unit(dimension: Dimension) -> &'static str {
+    match suffix(dimension) {
+        "pa" => "Pa",
+        "k" => "K",
+        "kg_s" => "kg/s",
+        "mol_s" => "mol/s",
+        "1" => "",
+        plain => plain,
+    }
+}
+
 /// The unit at the end of a column's name.
 #[must_use]
 pub fn suffix(dimension: Dimension) -> &'static str {

@@ -29,6 +29,8 @@ pub struct Prediction {
     pub version: &'static str,
     /// Hash of all that the run depends on; see [`input_hash`].
     pub input_hash: String,
+    /// Values that stood in place of those of the stand file, as path and value.
+    pub overrides: Vec<(String, String)>,
     /// What ran.
     pub network: Network,
     /// How it ran.
@@ -85,6 +87,7 @@ pub fn predict(stand: &CheckedStand, options: &PredictOptions) -> Prediction {
         title: stand.title.clone(),
         version: env!("CARGO_PKG_VERSION"),
         input_hash: input_hash(&stand.text, &stand.overrides, &options),
+        overrides: stand.in_force(),
         requirements: judged(&stand.requirements, Over::Flow),
         limits: judged(&stand.limits, Over::WholeRun),
         hand_checks: hand_checks(&network, &outcome, &flow_windows(&network, &outcome)),

@@ -100,7 +100,7 @@ fn warn_of_idle_valves(steps: &[Step], observed: &Observed<'_>, context: &mut Co
         let is_shut = matches!(&component.body, Some(Body::Valve(v)) if !v.is_open_at_start());
         if is_shut && !commanded.contains(&component.name.as_str()) {
             let name = &component.name;
-            let message = format!("{name} is never told to move");
+            let message = format!("{name} is never commanded");
             let warning = Diagnostic::warning(&codes::IDLE_VALVE, message);
             let remedy =
                 format!("add a step: [[sequence]] with at = \"5 s\" and open = \"{name}\"");

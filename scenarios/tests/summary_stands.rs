@@ -2,7 +2,7 @@
 
 use scenarios::predict::{PredictOptions, Prediction, predict};
 use scenarios::{load_with, ready_made};
-use sim_core::outcome::Integrator;
+use sim_core::outcome::{EventKind, Integrator};
 
 const OPTIONS: PredictOptions = PredictOptions {
     tolerance: None,
@@ -218,4 +218,37 @@ fn the_hash_depends_on_all_that_the_run_depends_on() {
         ..OPTIONS
     };
     assert_ne!(base, predict(&stand, &other).input_hash);
+}
+
+#[test]
+fn lock_up_after_the_flow_is_the_lock_up_at_the_pressure_that_the_bottle_has_then() {
+    let mut stands = ready_made().iter();
+    let stand = stands.find(|s| s.name == "helium-large-regulator");
+    let text = stand.expect("it is ready made").text;
+    let prediction = run(text, &[]);
+    let shut_s = figure(&prediction, "run.command_s") + figure(&prediction, "run.flow_time_s");
+    let mut events = prediction.outcome.events.iter();
+    let closed = events.find(|e| e.kind == EventKind::LockUp && e.time_s > shut_s);
+    let closed_s = closed.expect("a large regulator shuts again").time_s;
+    let history = &prediction.outcome.history;
+    let time = history.column("time_s").expect("a run has time");
+    let supply = history
+        .column("supply.pressure_pa")
+        .expect("a bottle is observed");
+    let row = time
+        .iter()
+        .position(|&t| t >= closed_s)
+        .expect("the event has rows");
+    // Set to 32 bar(g) with the full bottle; 0.01 bar more for each bar that it has fallen.
+    let expected = 32e5 + 101_300.0 + 0.01 * (supply[0] - supply[row]);
+    let got = figure(&prediction, "press.lock_up_after_pa");
+    // The event is located to its tolerance in the lift, which at that slow end of a filling is
+    // some 1e-6 of the pressure.
+    assert!(
+        (got / expected - 1.0).abs() < 1e-5,
+        "{got} is not {expected}"
+    );
+    // A regulator that stays open to the end of its run has no such figure.
+    let open = run(ready_made()[0].text, &[]);
+    assert_eq!(open.summary.get("press.lock_up_after_pa"), None);
 }

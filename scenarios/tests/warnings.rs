@@ -23,7 +23,7 @@ fn a_step_after_the_end_of_the_run() {
 }
 
 #[test]
-fn a_valve_that_is_never_told_to_move() {
+fn a_valve_that_is_never_commanded() {
     let text = r#"
 [bottle.supply]
 gas = "helium"

@@ -4,6 +4,7 @@ use super::input::{Input, Told};
 use super::{Failure, Success};
 use crate::args::CheckArgs;
 use crate::export::json;
+use crate::terminal::report::changed;
 use crate::terminal::screen::{self, Screen};
 use crate::terminal::table::aligned;
 use crate::terminal::understood::understood;
@@ -27,13 +28,14 @@ pub fn run(args: &CheckArgs) -> Result<Success, Failure> {
 
 fn as_text(stand: &CheckedStand, screen: Screen) -> String {
     let title = screen.heading(&stand.title);
+    let changed = changed(&stand.in_force(), screen).map_or(String::new(), |c| c + "\n");
     let network = understood(&stand.lower(), &stand.display, screen);
     let heading = format!("Assumptions ({})", stand.assumptions.len());
     let rows = stand.assumptions.iter();
     let rows = rows.map(|a| vec![a.path.clone(), a.value.clone(), a.reason.clone()]);
     let assumptions = aligned(rows.collect(), &[]);
     format!(
-        "{title}\n\n{network}\n{}\n{assumptions}",
+        "{title}\n\n{changed}{network}\n{}\n{assumptions}",
         screen.heading(&heading)
     )
 }
@@ -43,6 +45,8 @@ fn as_json(input: &Input, stand: &CheckedStand) -> String {
     struct Document<'a> {
         schema: &'static str,
         stand: &'a str,
+        #[serde(serialize_with = "json::pairs")]
+        set: &'a [(String, String)],
         assumptions: Vec<Assumed<'a>>,
         warnings: Vec<Told<'a>>,
     }
@@ -60,6 +64,7 @@ fn as_json(input: &Input, stand: &CheckedStand) -> String {
     json::pretty(&Document {
         schema: "pressfed-check/1",
         stand: &stand.title,
+        set: &stand.in_force(),
         assumptions: assumed.collect(),
         warnings: input.told(&stand.warnings),
     })

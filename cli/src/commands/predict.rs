@@ -3,7 +3,7 @@
 use super::input::Input;
 use super::{Failure, Success};
 use crate::args::{IntegratorName, PredictArgs, RunArgs};
-use crate::export::{csv, json, whole};
+use crate::export::{csv, earlier, json, whole};
 use crate::plot::subject::{Limit, Subject};
 use crate::plot::{self, Picture, paint};
 use crate::terminal::losses;
@@ -58,6 +58,7 @@ pub(super) fn carry_out(
     let prediction = with_patience("simulating", 1, |_| scenarios::predict(&stand, &options));
     let simulated = started.elapsed();
     let bands = draw(&stand, &prediction, args, args.draws.unwrap_or(draws))?;
+    earlier::remove(folder)?;
     write_tables(&prediction, bands.as_ref(), folder)?;
     if !args.no_plots {
         write_plots(&prediction, bands.as_ref(), &stand, folder)?;
@@ -131,10 +132,9 @@ fn write_tables(
         &folder.join("summary.json"),
         json::summary(prediction, bands).as_bytes(),
     )?;
-    let path = folder.join("history_bands.csv");
-    match bands {
-        Some(bands) => whole::write(&path, &csv::bands(&bands.history))?,
-        None => whole::remove(&path)?,
+    if let Some(bands) = bands {
+        let path = folder.join("history_bands.csv");
+        whole::write(&path, &csv::bands(&bands.history))?;
     }
     Ok(())
 }

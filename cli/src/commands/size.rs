@@ -9,7 +9,7 @@ use crate::terminal::patience::with_patience;
 use crate::terminal::screen::{self, Screen};
 use crate::terminal::sizing::{Told, report};
 use scenarios::CheckedStand;
-use scenarios::studies::size::handbook::{ByHand, by_hand};
+use scenarios::studies::size::handbook::{ByHand, by_hand, no_figure};
 use scenarios::studies::size::{Answer, Confidence, Found, Knob, SCAN, Sizer, Sizing, Wanted};
 use scenarios::studies::sweep::{Axis, AxisValues};
 use serde::Serialize;
@@ -148,6 +148,8 @@ struct Document<'a> {
     found: &'static str,
     answer: OfAnswer<'a>,
     by_hand: Option<OfHand>,
+    /// Why there is no figure by hand.
+    no_figure_by_hand: Option<&'static str>,
     other_changes: Vec<(&'a str, &'a str)>,
     tried: Vec<(&'a str, f64)>,
 }
@@ -204,6 +206,7 @@ fn as_json(path: &str, sizer: &Sizer, sizing: &Sizing, hand: Option<&ByHand>) ->
             formula: h.formula,
             why: h.why,
         }),
+        no_figure_by_hand: hand.is_none().then(|| no_figure(path)),
         other_changes: levers
             .map(|l| (l.change.0.as_str(), l.change.1.as_str()))
             .collect(),

@@ -4,6 +4,7 @@
 use super::json_bands::{Banded, Figures};
 use scenarios::hand_checks::HandCheck;
 use scenarios::predict::Prediction;
+use scenarios::si_unit;
 use scenarios::studies::Bands;
 use scenarios::summary::Verdict;
 use serde::{Serialize, Serializer};
@@ -18,6 +19,9 @@ struct Document<'a> {
     stand: &'a str,
     version: &'a str,
     input_hash: &'a str,
+    /// Values in place of those of the stand file.
+    #[serde(serialize_with = "pairs")]
+    set: &'a [(String, String)],
     figures: Figures<'a>,
     requirements: Vec<Judged<'a>>,
     limits: Vec<Judged<'a>>,
@@ -35,6 +39,11 @@ struct Document<'a> {
 
 #[derive(Serialize)]
 struct Judged<'a> {
+    /// With its unit, as figures and columns are called.
+    quantity: String,
+    /// That of threshold, observed and margin.
+    unit: &'static str,
+    /// As it was typed.
     asked: &'a str,
     relation: &'static str,
     threshold: f64,
@@ -48,6 +57,8 @@ struct Judged<'a> {
 struct Checked<'a> {
     what: &'a str,
     formula: &'a str,
+    /// That of both numbers.
+    unit: &'static str,
     by_hand: f64,
     simulated: Option<f64>,
 }
@@ -112,6 +123,7 @@ fn document<'a>(prediction: &'a Prediction, bands: Option<&'a Bands>) -> Documen
         stand: &prediction.title,
         version: prediction.version,
         input_hash: &prediction.input_hash,
+        set: &prediction.overrides,
         figures: Figures {
             nominal: &prediction.summary.figures,
             bands,
@@ -146,6 +158,8 @@ fn document<'a>(prediction: &'a Prediction, bands: Option<&'a Bands>) -> Documen
 
 fn judged(verdict: &Verdict) -> Judged<'_> {
     Judged {
+        quantity: verdict.bound.name(),
+        unit: si_unit(verdict.bound.dimension),
         asked: &verdict.bound.text,
         relation: match verdict.bound.relation {
             Relation::Below => "<=",
@@ -163,6 +177,7 @@ fn checked(check: &HandCheck) -> Checked<'_> {
     Checked {
         what: &check.label,
         formula: check.formula,
+        unit: si_unit(check.dimension),
         by_hand: check.by_hand,
         simulated: check.simulated,
     }
@@ -184,6 +199,9 @@ fn coded(warnings: &[sim_core::outcome::Warning]) -> Vec<Coded<'_>> {
     coded.collect()
 }
 
-fn pairs<S: Serializer>(values: &&[(String, f64)], serializer: S) -> Result<S::Ok, S::Error> {
+pub(crate) fn pairs<S: Serializer>(
+    values: &&[(String, impl Serialize)],
+    serializer: S,
+) -> Result<S::Ok, S::Error> {
     serializer.collect_map(values.iter().map(|(name, value)| (name, value)))
 }

@@ -64,6 +64,8 @@ pub struct Chart {
     pub guides: Vec<Guide>,
     /// Words at points.
     pub notes: Vec<Note>,
+    /// Where the panel ends upwards, if it does not show all of its lines.
+    pub top: Option<f64>,
     /// Share of the height of a stack.
     pub weight: f64,
 }
@@ -113,7 +115,7 @@ pub fn draw(scene: &mut Scene, chart: &Chart, frame: Frame, x_range: (f64, f64),
     let visible: Vec<Vec<Point>> = chart
         .series
         .iter()
-        .map(|s| within(&s.points, x_range))
+        .map(|s| below(within(&s.points, x_range), chart.top))
         .collect();
     let y = Axis {
         range: y_range(chart, &visible, x_range),
@@ -180,10 +182,10 @@ fn holds(range: (f64, f64), value: f64) -> bool {
 /// Covers the lines and their bands, and guides that lie near them.
 fn y_range(chart: &Chart, visible: &[Vec<Point>], x_range: (f64, f64)) -> (f64, f64) {
     let bands = chart.series.iter().flat_map(|s| band_within(s, x_range));
-    let bands: Vec<f64> = bands.flat_map(|b| [b.1, b.2]).collect();
+    let bands: Vec<Point> = bands.flatten().collect();
     let values = || {
-        let lines = visible.iter().flatten().map(|p| p.1);
-        lines.chain(bands.iter().copied()).filter(|v| v.is_finite())
+        let points = visible.iter().flatten().chain(&bands);
+        points.map(|p| p.1).filter(|v| v.is_finite())
     };
     let mut low = values().fold(f64::INFINITY, f64::min);
     let mut high = values().fold(f64::NEG_INFINITY, f64::max);
@@ -194,7 +196,25 @@ fn y_range(chart: &Chart, visible: &[Vec<Point>], x_range: (f64, f64)) -> (f64, 
             high = high.max(guide.y);
         }
     }
-    roomy_range(low, high)
+    let (low, high) = roomy_range(low, high);
+    (low, chart.top.unwrap_or(high))
+}
+
+/// The part of a line below a height, broken where it lies above.
+fn below(points: Vec<Point>, top: Option<f64>) -> Vec<Point> {
+    let Some(top) = top else {
+        return points;
+    };
+    let mut kept: Vec<Point> = Vec::new();
+    let mut before: Option<Point> = None;
+    for p in points {
+        if let Some(b) = before.filter(|b| (b.1 > top) != (p.1 > top)) {
+            kept.push((b.0 + (top - b.1) / (p.1 - b.1) * (p.0 - b.0), top));
+        }
+        kept.push((p.0, if p.1 > top { f64::NAN } else { p.1 }));
+        before = Some(p);
+    }
+    kept
 }
 
 /// The part of a line within a range of x, cut at its ends.
@@ -249,27 +269,31 @@ fn draw_x_axis(scene: &mut Scene, frame: Frame, x: Axis, with_numbers: bool) {
         let mark = vec![(at, frame.bottom), (at, frame.bottom + 4.0)];
         scene.line(mark, look::hairline(look::INK));
         if with_numbers {
-            let label = (at, frame.bottom + 6.0 + look::TICK.size);
-            scene.text(label, ticks.label(value), look::TICK, Anchor::Middle);
+            let text = ticks.label(value);
+            // A number at the end of the axis keeps clear of the names beside it.
+            let half = 0.5 * text_width(&text, look::TICK);
+            let centre = at.min(frame.right + TICK_GAP - half);
+            let label = (centre, frame.bottom + 6.0 + look::TICK.size);
+            scene.text(label, text, look::TICK, Anchor::Middle);
         }
     }
 }
 
-/// The part of a band within a range of x.
-fn band_within(series: &Series, range: (f64, f64)) -> impl Iterator<Item = &(f64, f64, f64)> {
+/// The lower and the upper edge of a band within a range of x.
+fn band_within(series: &Series, range: (f64, f64)) -> [Vec<Point>; 2] {
     let is_drawn = |b: &&(f64, f64, f64)| b.1.is_finite() && b.2.is_finite();
-    let band = series.band.iter().filter(is_drawn);
-    band.filter(move |b| holds(range, b.0))
+    let band = || series.band.iter().filter(is_drawn);
+    let low: Vec<Point> = band().map(|b| (b.0, b.1)).collect();
+    let high: Vec<Point> = band().map(|b| (b.0, b.2)).collect();
+    [within(&low, range), within(&high, range)]
 }
 
 /// Draws what the band of a line covers.
 fn draw_band(scene: &mut Scene, series: &Series, x: Axis, y: Axis) {
-    let band: Vec<_> = band_within(series, x.range).collect();
-    let edge = |end: fn(&(f64, f64, f64)) -> f64| {
-        let pixels: Vec<Point> = band.iter().map(|b| (x.at(b.0), y.at(end(b)))).collect();
-        thinned(&pixels)
-    };
-    let (low, high) = (edge(|b| b.1), edge(|b| b.2));
+    let [low, high] = band_within(series, x.range).map(|edge| {
+        let pixels = edge.iter().map(|p| (x.at(p.0), y.at(p.1.min(y.range.1))));
+        thinned(&pixels.collect::<Vec<Point>>())
+    });
     let outline = high.into_iter().chain(low.into_iter().rev());
     scene.veil(outline.collect(), series.stroke.colour);
 }

@@ -3,6 +3,7 @@
 use super::chart::{Chart, told_apart};
 use super::stack::Stack;
 use super::subject::Subject;
+use scenarios::summary::window::{FlowEnd, flow_windows};
 use shared::quantity::Dimension;
 
 /// Liquid mass above, level below.
@@ -31,17 +32,32 @@ fn chart(
         series: told_apart(series),
         guides: subject.limit_guides(&tanks, quantity, dimension),
         notes: Vec::new(),
+        top: None,
         weight: 1.0,
     })
 }
 
+/// What is left when the flow ends by its definition, and after what still ran out.
 fn title(subject: &Subject) -> String {
-    let from_tank = subject.tanks().first().and_then(|tank| {
+    let windows = flow_windows(subject.network, subject.outcome);
+    let from_tank = windows.first().and_then(|window| {
+        let tank = &subject.network.volumes[window.tank].name;
         let left = subject.figure(&format!("{tank}.residual_kg"))?;
-        let depletion = subject.figure(&format!("{tank}.time_to_depletion_s"));
-        Some(match depletion {
-            Some(after) => format!("{tank}: {left} left when the outlet uncovers, after {after}"),
-            None => format!("{tank}: {left} left at the end of the flow"),
+        let at = subject.text(Dimension::Time, window.end_s);
+        let liquid = subject
+            .outcome
+            .history
+            .column(&format!("{tank}.liquid_mass_kg"))?;
+        let last = subject.text(Dimension::Mass, *liquid.last()?);
+        Some(match window.end {
+            FlowEnd::Command if last != left => {
+                format!(
+                    "{tank}: {left} left at the shut command, {at}; {last} at the end of the run"
+                )
+            }
+            FlowEnd::Command => format!("{tank}: {left} left at the shut command, {at}"),
+            FlowEnd::Depletion => format!("{tank}: {left} left when the outlet uncovers, {at}"),
+            FlowEnd::EndOfRun => format!("{tank}: {left} left at the end of the run"),
         })
     });
     from_tank.unwrap_or_else(|| "Contents".to_owned())

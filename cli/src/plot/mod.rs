@@ -7,7 +7,6 @@ pub mod field;
 mod flow;
 pub mod lettering;
 pub mod look;
-mod opening;
 mod overview;
 pub mod paint;
 mod pressures;
@@ -20,6 +19,7 @@ pub mod subject;
 pub mod sweep;
 mod temperatures;
 pub mod ticks;
+mod valve;
 
 use chart::Frame;
 use scene::Scene;
@@ -38,23 +38,48 @@ pub struct Picture {
 pub(crate) const SIZE: (f64, f64) = (1000.0, 620.0);
 const MARGIN: f64 = 22.0;
 
+/// Pictures of a whole run, beside the overview.
+const OF_RUN: [&str; 4] = ["pressures", "flow", "contents", "temperatures"];
+const OVERVIEW: &str = "overview";
+/// Pictures of single components.
+const OF_COMPONENTS: [&str; 3] = ["opening", "shutting", "regulator"];
+
+fn of_component(what: &str, component: &str) -> String {
+    format!("{what}-{component}")
+}
+
+/// Names of all pictures that a run with such components may have.
+#[must_use]
+pub fn names(components: &[&str]) -> Vec<String> {
+    let of_run = OF_RUN.into_iter().chain([OVERVIEW]).map(str::to_owned);
+    let of_components = components
+        .iter()
+        .flat_map(|c| OF_COMPONENTS.map(|what| of_component(what, c)));
+    of_run.chain(of_components).collect()
+}
+
 /// All pictures of a run.
 #[must_use]
 pub fn pictures(subject: &Subject) -> Vec<Picture> {
     let whole_run = [
-        ("pressures", pressures::stack(subject)),
-        ("flow", flow::stack(subject)),
-        ("contents", contents::stack(subject)),
-        ("temperatures", temperatures::stack(subject)),
+        pressures::stack(subject),
+        flow::stack(subject),
+        contents::stack(subject),
+        temperatures::stack(subject),
     ];
-    let whole_run = whole_run
-        .into_iter()
-        .filter_map(|(name, stack)| Some((name.to_owned(), stack?)));
-    let openings = opening::stacks(subject).into_iter();
-    let openings = openings.map(|(valve, stack)| (format!("opening-{valve}"), stack));
-    let regulators = regulator::stacks(subject).into_iter();
-    let regulators = regulators.map(|(name, stack)| (format!("regulator-{name}"), stack));
-    let stacks = whole_run.chain(openings).chain(regulators);
+    let whole_run = OF_RUN.into_iter().zip(whole_run);
+    let whole_run = whole_run.filter_map(|(name, stack)| Some((name.to_owned(), stack?)));
+    let of_components = [
+        valve::openings(subject),
+        valve::shuttings(subject),
+        regulator::stacks(subject),
+    ];
+    let of_components = OF_COMPONENTS.into_iter().zip(of_components);
+    let of_components = of_components.flat_map(|(what, stacks)| {
+        let named = stacks.into_iter();
+        named.map(move |(component, stack)| (of_component(what, &component), stack))
+    });
+    let stacks = whole_run.chain(of_components);
     let mut pictures: Vec<Picture> = stacks.map(|(name, stack)| picture(name, &stack)).collect();
     pictures.extend(overview::picture(subject));
     pictures

@@ -46,7 +46,7 @@ pub(super) fn picture(subject: &Subject) -> Option<Picture> {
         stack::draw(&mut scene, stack, cell, names);
     }
     Some(Picture {
-        name: "overview".to_owned(),
+        name: super::OVERVIEW.to_owned(),
         scene,
     })
 }

@@ -47,6 +47,7 @@ fn chart(subject: &Subject, group: Vec<(f64, Series)>, lowest: bool) -> Chart {
         series: told_apart(series),
         guides,
         notes: Vec::new(),
+        top: None,
         weight: if lowest { 1.8 } else { 1.0 },
     }
 }

@@ -92,6 +92,7 @@ fn chart(sheets: &[Sheet], x: &'static str, name: &'static str) -> Chart {
         }],
         guides: Vec::new(),
         notes: Vec::new(),
+        top: None,
         weight: 1.0,
     }
 }

@@ -90,7 +90,10 @@ impl<'a> View<'a> {
         let flow = format!("Gas flow through {}", self.branch.name);
         Some(Stack {
             title: self.title(),
-            x_quantity: self.subject.axis(&flow, Dimension::MassFlow),
+            x_quantity: format!(
+                "solid: the run      dashed: flow curve at the supply pressure written at its end      {}",
+                self.subject.axis(&flow, Dimension::MassFlow)
+            ),
             x_range,
             marks: Vec::new(),
             charts: vec![Chart {
@@ -98,6 +101,7 @@ impl<'a> View<'a> {
                 series,
                 guides: Vec::new(),
                 notes,
+                top: None,
                 weight: 1.0,
             }],
         })

@@ -39,10 +39,11 @@ impl Stack {
         charts: impl IntoIterator<Item = Chart>,
     ) -> Option<Self> {
         let charts: Vec<Chart> = charts.into_iter().collect();
+        let (first_s, last_s) = subject.time_range_s();
         (!charts.is_empty()).then(|| Self {
             title: title(subject),
             x_quantity: subject.time_axis("Time"),
-            x_range: subject.time_range(),
+            x_range: (subject.shown_time(first_s), subject.shown_time(last_s)),
             marks: subject.marks(),
             charts,
         })

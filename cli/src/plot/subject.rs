@@ -86,9 +86,15 @@ impl Subject<'_> {
             .collect()
     }
 
-    /// First and last instant.
+    /// A time in the unit shown.
     #[must_use]
-    pub fn time_range(&self) -> (f64, f64) {
+    pub fn shown_time(&self, time_s: f64) -> f64 {
+        self.display.value(Dimension::Time, time_s)
+    }
+
+    /// First and last instant, in seconds.
+    #[must_use]
+    pub fn time_range_s(&self) -> (f64, f64) {
         let time = self.outcome.history.column("time_s").unwrap_or_default();
         match time[..] {
             [first, .., last] if last > first => (first, last),
@@ -112,7 +118,7 @@ impl Subject<'_> {
         if end > start {
             (start, end)
         } else {
-            self.time_range()
+            self.time_range_s()
         }
     }
 
@@ -163,7 +169,8 @@ impl Subject<'_> {
         let time = self.outcome.history.column("time_s")?;
         let values = self.outcome.history.column(column)?;
         let shown = values.into_iter().map(|v| self.display.value(dimension, v));
-        Some(time.into_iter().zip(shown).collect())
+        let time = time.into_iter().map(|t| self.shown_time(t));
+        Some(time.zip(shown).collect())
     }
 
     /// The line of a component's column, named after the component.
@@ -185,7 +192,7 @@ impl Subject<'_> {
             .and_then(|b| b.column(column))
             .unwrap_or_default();
         let band = band.into_iter();
-        band.map(|(t, low, high)| (t, shown(low), shown(high)))
+        band.map(|(t, low, high)| (self.shown_time(t), shown(low), shown(high)))
             .collect()
     }
 
@@ -209,7 +216,7 @@ impl Subject<'_> {
         let events = self.outcome.events.iter();
         let marks = events.filter_map(|e| {
             Some(Mark {
-                x: e.time_s,
+                x: self.shown_time(e.time_s),
                 label: format!("{} {}", e.component, words(e)?),
             })
         });
@@ -220,8 +227,8 @@ impl Subject<'_> {
 /// Short words for the events that are worth a mark.
 fn words(event: &Event) -> Option<&'static str> {
     match event.kind {
-        EventKind::CommandedOpen => Some("told to open"),
-        EventKind::CommandedShut => Some("told to shut"),
+        EventKind::CommandedOpen => Some("commanded open"),
+        EventKind::CommandedShut => Some("commanded shut"),
         EventKind::RegulationLost => Some("wide open"),
         EventKind::ReliefLifted => Some("relief lifts"),
         EventKind::Burst => Some("disc bursts"),

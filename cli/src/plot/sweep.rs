@@ -94,6 +94,7 @@ fn line(x: &Side, values: Vec<f64>, quantity: String, name: &str) -> Picture {
             }],
             guides: Vec::new(),
             notes: Vec::new(),
+            top: None,
             weight: 1.0,
         }],
     };

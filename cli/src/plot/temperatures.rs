@@ -39,6 +39,7 @@ fn chart(
         series: told_apart(series),
         guides: subject.limit_guides(&volumes, "temperature", Dimension::Temperature),
         notes: Vec::new(),
+        top: None,
         weight,
     })
 }

@@ -2,11 +2,12 @@
 
 use super::bands::BandText;
 use super::screen::Screen;
+use super::sensitivity::of_change;
 use super::table::aligned;
 use scenarios::hand_checks::HandCheck;
 use scenarios::predict::Prediction;
 use scenarios::studies::Bands;
-use scenarios::summary::{Figure, Group, Verdict};
+use scenarios::summary::{Bound, Figure, Group, Verdict};
 use shared::quantity::{Dimension, Display, Unit};
 use sim_core::network::Relation;
 
@@ -35,6 +36,7 @@ pub fn report(
         screen,
     };
     let mut parts = vec![screen.heading(&prediction.title) + "\n"];
+    parts.extend(changed(&prediction.overrides, screen));
     parts.extend(
         GROUPS
             .iter()
@@ -50,6 +52,15 @@ pub fn report(
     parts.extend(report.failure());
     parts.extend(report.bands());
     parts.join("\n")
+}
+
+/// What stood in place of the values of the stand file.
+#[must_use]
+pub fn changed(overrides: &[(String, String)], screen: Screen) -> Option<String> {
+    let rows = overrides.iter();
+    let rows = rows.map(|(path, value)| vec![path.clone(), value.clone()]);
+    let heading = screen.heading("Set in place of the stand file's values");
+    (!overrides.is_empty()).then(|| format!("{heading}\n{}", aligned(rows.collect(), &[])))
 }
 
 struct Report<'a> {
@@ -132,7 +143,7 @@ impl Report<'_> {
 
     fn verdict(&self, verdict: &Verdict, (kept, broken): (&str, &str)) -> Vec<String> {
         let bound = &verdict.bound;
-        let text = |value| self.display.text(bound.dimension, value);
+        let text = |value| self.as_asked(bound, value);
         let sign = match bound.relation {
             Relation::Below => "<=",
             Relation::Above => ">=",
@@ -143,7 +154,9 @@ impl Report<'_> {
         if let Some(at_s) = verdict.at_s {
             came += &format!(" at {}", self.display.text(Dimension::Time, at_s));
         }
-        let margin = verdict.margin().map(|m| self.margin(bound.dimension, m));
+        let of_change = of_change(bound.dimension);
+        let asked = bound.display(self.display);
+        let margin = verdict.margin().map(|m| asked.text(of_change, m));
         vec![
             if verdict.is_kept() { kept } else { broken }.to_owned(),
             bound.path.clone(),
@@ -153,13 +166,16 @@ impl Report<'_> {
         ]
     }
 
-    fn margin(&self, dimension: Dimension, value: f64) -> String {
-        let difference = match dimension {
-            Dimension::Pressure => Dimension::PressureDifference,
-            Dimension::Temperature => Dimension::TemperatureDifference,
-            other => other,
-        };
-        self.display.text(difference, value)
+    /// A value in the unit in which a bound was written, and in that of the tables if that is
+    /// another.
+    fn as_asked(&self, bound: &Bound, value: f64) -> String {
+        let asked = bound.display(self.display).text(bound.dimension, value);
+        let shown = self.display.text(bound.dimension, value);
+        if asked == shown {
+            asked
+        } else {
+            format!("{asked} ({shown})")
+        }
     }
 
     fn events(&self) -> Option<String> {

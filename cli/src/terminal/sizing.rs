@@ -3,7 +3,7 @@
 use super::screen::Screen;
 use super::sensitivity::of_change;
 use super::table::aligned;
-use scenarios::studies::size::handbook::ByHand;
+use scenarios::studies::size::handbook::{ByHand, no_figure};
 use scenarios::studies::size::{Answer, Found, Nearest, Sizer, Sizing, Wanted};
 use scenarios::summary::Bound;
 use shared::quantity::Display;
@@ -24,7 +24,7 @@ pub struct Told<'a> {
 pub fn report(told: &Told, display: &Display, screen: Screen) -> String {
     let heading = screen.heading(&told.sizer.stand.title);
     let mut sentences = told.outcome(display);
-    sentences.extend(told.by_hand(display));
+    sentences.push(told.by_hand(display));
     let sentences = sentences.into_iter().map(|s| vec![s]).collect();
     let rows = told.found.scan.iter();
     let rows = rows.map(|(text, margin)| vec![text.clone(), room(*margin)]);
@@ -78,7 +78,8 @@ impl Told<'_> {
             }
         };
         let tightest = answer.tightest.as_ref().map(|(bound, margin)| {
-            let left = display.text(of_change(bound.dimension), *margin);
+            let asked = bound.display(display);
+            let left = asked.text(of_change(bound.dimension), *margin);
             format!(
                 "; tightest is {} {}, nominally with {left} of room",
                 bound.path, bound.text
@@ -132,13 +133,15 @@ impl Told<'_> {
         sentences
     }
 
-    fn by_hand(&self, display: &Display) -> Option<String> {
-        let hand = self.hand?;
+    fn by_hand(&self, display: &Display) -> String {
+        let Some(hand) = self.hand else {
+            return format!("By hand nothing: {}.", no_figure(&self.sizer.knob.path));
+        };
         let value = display.text(hand.dimension, hand.value);
-        Some(format!(
+        format!(
             "By hand {value}, from {}. They differ because {}.",
             hand.formula, hand.why
-        ))
+        )
     }
 }
 
@@ -150,7 +153,7 @@ fn asked(bound: &Bound, value: f64, display: &Display) -> String {
     format!(
         "{} {sign} {}",
         bound.path,
-        display.text(bound.dimension, value)
+        bound.display(display).text(bound.dimension, value)
     )
 }
 

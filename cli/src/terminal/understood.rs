@@ -212,9 +212,9 @@ impl View<'_> {
             }
         };
         let order = match command.travel {
-            t if t <= 0.0 => "shut".to_owned(),
-            t if t >= 1.0 => "open".to_owned(),
-            t => format!("to {:.0} % of travel", 100.0 * t),
+            t if t <= 0.0 => "commanded shut".to_owned(),
+            t if t >= 1.0 => "commanded open".to_owned(),
+            t => format!("commanded to {:.0} % of travel", 100.0 * t),
         };
         let valve = &self.network.actuators[command.actuator].name;
         vec![when, format!("{valve} {order}")]
@@ -238,7 +238,7 @@ fn composition(mixture: &GasMixture, fractions: &[f64]) -> String {
     let parts: Vec<String> = parts
         .map(|(k, &x)| match x {
             x if x >= 1.0 - 1e-9 => mixture.name(k).to_owned(),
-            x => format!("{} {:.3} %", mixture.name(k), 100.0 * x),
+            x => format!("{} {:.3} mol %", mixture.name(k), 100.0 * x),
         })
         .collect();
     parts.join(" + ")

@@ -42,6 +42,7 @@ fn the_summary_has_the_keys_of_its_schema() {
             "limits",
             "requirements",
             "schema",
+            "set",
             "stand",
             "statistics",
             "version",
@@ -113,6 +114,7 @@ fn demo_draws_every_picture_twice() {
         "contents",
         "temperatures",
         "opening-run",
+        "shutting-run",
         "regulator-press",
     ] {
         for kind in ["svg", "png"] {

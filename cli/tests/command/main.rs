@@ -5,6 +5,7 @@ mod draws;
 mod ends;
 mod fluid;
 mod help_snapshot;
+mod results;
 mod sensitivity;
 mod size;
 mod sweep;

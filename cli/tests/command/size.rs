@@ -45,6 +45,36 @@ fn an_answer_comes_with_the_formula_and_a_map() {
 }
 
 #[test]
+fn an_answer_without_a_formula_says_why_there_is_none() {
+    let folder = prepared("size-no-formula", "regulated-water");
+    let find = [
+        "size",
+        "stand.toml",
+        "--find",
+        "regulator.press.set_pressure",
+    ];
+    let asked = [
+        "--between",
+        "30 bar(g)..36 bar(g)",
+        "--draws",
+        "0",
+        "--json",
+    ];
+    let ended = pressfed(&folder, &[&find[..], &asked[..]].concat());
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    let found: serde_json::Value = serde_json::from_str(&ended.stdout).expect("it is JSON");
+    assert!(found["by_hand"].is_null());
+    let why = found["no_figure_by_hand"].as_str().unwrap_or_default();
+    assert!(why.contains("a budget of the run"), "{why}");
+    let told = pressfed(&folder, &[&find[..], &asked[..4]].concat());
+    assert!(
+        told.stdout.contains("By hand nothing: a set pressure"),
+        "{}",
+        told.stdout
+    );
+}
+
+#[test]
 fn a_path_that_is_not_there_is_refused_with_those_that_are() {
     let folder = prepared("size-path", "blowdown-water");
     let ended = pressfed(

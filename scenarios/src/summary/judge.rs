@@ -4,7 +4,7 @@ use super::trace::Trace;
 use super::window::{FlowWindow, flow_windows};
 use super::{Summary, extremes, running_span_s};
 use crate::observables::suffix;
-use shared::quantity::Dimension;
+use shared::quantity::{Dimension, Display, Reference, Unit};
 use sim_core::network::{Network, Relation};
 use sim_core::outcome::Outcome;
 
@@ -19,8 +19,26 @@ pub struct Bound {
     pub threshold: f64,
     /// Dimension of the quantity.
     pub dimension: Dimension,
+    /// Unit in which the threshold was written.
+    pub unit: &'static Unit,
+    /// What a pressure was counted from there.
+    pub reference: Reference,
     /// The bound as it was typed.
     pub text: String,
+}
+
+impl Bound {
+    /// Name of the quantity with its unit, as figures and columns are called.
+    #[must_use]
+    pub fn name(&self) -> String {
+        format!("{}_{}", self.path, suffix(self.dimension))
+    }
+
+    /// The units of a stand, but for this quantity the unit in which the bound was written.
+    #[must_use]
+    pub fn display(&self, of_stand: &Display) -> Display {
+        of_stand.like(self.dimension, self.unit, self.reference)
+    }
 }
 
 /// Over which time a history column is judged.
@@ -74,7 +92,7 @@ pub fn judge(
 ) -> Vec<Verdict> {
     let windows = flow_windows(network, outcome);
     let verdict = |bound: &Bound| {
-        let name = format!("{}_{}", bound.path, suffix(bound.dimension));
+        let name = bound.name();
         let figure = summary.get(&name).map(|value| (None, value));
         let found = figure.or_else(|| match over {
             Over::WholeRun => worst_of_run(&name, bound.relation, outcome),

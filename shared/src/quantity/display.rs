@@ -40,6 +40,21 @@ impl Display {
         Ok(())
     }
 
+    /// Shows `dimension`, and a level's difference too, in the unit in which a quantity was
+    /// written.
+    #[must_use]
+    pub fn like(&self, dimension: Dimension, unit: &'static Unit, reference: Reference) -> Self {
+        let mut display = self.clone();
+        display.chosen.insert(dimension, (unit, reference));
+        if dimension == Dimension::Pressure {
+            let difference = (unit, Reference::None);
+            display
+                .chosen
+                .insert(Dimension::PressureDifference, difference);
+        }
+        display
+    }
+
     /// Pressure of the surroundings, from which gauge pressures are counted.
     #[must_use]
     pub fn ambient_pa(&self) -> f64 {

@@ -42,6 +42,37 @@ pub fn by_hand(stand: &CheckedStand, path: &str) -> Option<ByHand> {
     }
 }
 
+/// Why no handbook's figure stands beside a size.
+#[must_use]
+pub fn no_figure(path: &str) -> &'static str {
+    let parts: Vec<&str> = path.split('.').collect();
+    match parts[..] {
+        ["bottle", _, "volume" | "pressure"]
+        | ["regulator", _, "flow_coefficient"]
+        | ["tank", _, "ullage"] => {
+            "its formula takes numbers from a run in which liquid flows and that this run does not give"
+        }
+        ["regulator", _, "set_pressure"] => {
+            "a set pressure is the pressure that the tank needs and what regulator, check valve and \
+             supply take away on the way at the flow itself: a budget of the run, no formula; \
+             predict --why draws it up"
+        }
+        [
+            "regulator",
+            _,
+            "droop" | "flow_curve" | "supply_effect" | "response_time",
+        ] => {
+            "it belongs to the regulator and is read off its flow curve or measured; no formula of \
+             the trade gives it from what the stand is to do"
+        }
+        ["valve", _, "stroke_time" | "delay"] => {
+            "the trade's formulas for a valve and its line are for one that moves at once: the start \
+             of the column, and Joukowsky's rise; predict prints both by hand beside its run"
+        }
+        _ => "no formula of the trade is kept here for this value",
+    }
+}
+
 /// The first tank that is emptied, at the start and the end of its flow.
 struct Reader<'a> {
     prediction: &'a Prediction,
