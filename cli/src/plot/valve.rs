@@ -90,7 +90,12 @@ impl View<'_> {
         ];
         let charts = charts.into_iter().map(|(quantity, series, weight)| Chart {
             quantity,
-            series: told_apart(series.into_iter().map(|s| self.from_command(s)).collect()),
+            series: told_apart(
+                series
+                    .into_iter()
+                    .map(|s| self.counted_from_command(s))
+                    .collect(),
+            ),
             guides: Vec::new(),
             notes: Vec::new(),
             top: None,
@@ -144,7 +149,7 @@ impl View<'_> {
         Some(at_s - self.command_s)
     }
 
-    fn from_command(&self, mut series: Series) -> Series {
+    fn counted_from_command(&self, mut series: Series) -> Series {
         let command = self.subject.shown_time(self.command_s);
         series.points.iter_mut().for_each(|p| p.0 -= command);
         if self.is_timed() {
