@@ -23,6 +23,8 @@ const CURVE_POINTS: usize = 60;
 const ROOM: f64 = 1.35;
 /// Marks nearer than this, in terms of the panel's range, share one label.
 const NEAR: (f64, f64) = (0.06, 0.08);
+/// Feet of curves nearer than this, in terms of the flows shown, share one label.
+const FOOT_PITCH: f64 = 0.14;
 
 /// One picture for each regulator that flows.
 #[must_use]
@@ -53,7 +55,8 @@ struct View<'a> {
 /// A flow curve in the units shown.
 struct FlowCurve {
     points: Vec<Point>,
-    label: String,
+    /// The supply pressure, without its unit.
+    supply: String,
 }
 
 impl<'a> View<'a> {
@@ -83,9 +86,12 @@ impl<'a> View<'a> {
         let curves = times.iter().filter_map(|&t| self.flow_curve(t));
         let curves: Vec<FlowCurve> = curves.collect();
         let mut notes = self.time_notes(&times, &operating, x_range.1);
-        notes.extend(curves.iter().filter_map(|c| c.foot_note(x_range.1)));
+        notes.extend(self.foot_notes(&curves, x_range.1));
         notes.extend(self.measured_notes(x_range.1));
-        let mut series: Vec<Series> = curves.into_iter().map(|c| c.series(x_range.1)).collect();
+        let mut series: Vec<Series> = curves
+            .into_iter()
+            .map(|c| self.curve_series(c, x_range.1))
+            .collect();
         series.push(self.operating_series(operating));
         let flow = format!("Gas flow through {}", self.branch.name);
         Some(Stack {
@@ -155,8 +161,8 @@ impl<'a> View<'a> {
             .collect();
         let floor = self.outlet.minimum(self.span_s.0, self.span_s.1).1;
         points.push(self.shown(wide_open, floor.min(lock_up - full)));
-        let label = format!("supply {}", self.subject.text(Dimension::Pressure, supply));
-        Some(FlowCurve { points, label })
+        let supply = self.subject.display.number(Dimension::Pressure, supply);
+        Some(FlowCurve { points, supply })
     }
 
     /// Times on the operating line; those that fall together share one label.
@@ -211,6 +217,48 @@ impl<'a> View<'a> {
         notes
     }
 
+    /// A curve whose foot is shown has its label under it, another one at its end.
+    fn curve_series(&self, curve: FlowCurve, x_high: f64) -> Series {
+        let name = match curve.foot(x_high) {
+            Some(_) => String::new(),
+            None => self.supply_label(&[&curve.supply]),
+        };
+        Series {
+            name,
+            stroke: look::set_point(),
+            points: curve.points,
+            band: Vec::new(),
+        }
+    }
+
+    fn supply_label(&self, numbers: &[&str]) -> String {
+        let unit = self.subject.display.unit(Dimension::Pressure);
+        format!("supply {} {unit}", numbers.join(", "))
+    }
+
+    /// Labels under the feet of the curves; those of feet that stand close share one.
+    fn foot_notes(&self, curves: &[FlowCurve], x_high: f64) -> Vec<Note> {
+        let feet = curves.iter();
+        let feet = feet.filter_map(|c| Some((c.foot(x_high)?, c.supply.as_str())));
+        let mut feet: Vec<(Point, &str)> = feet.collect();
+        feet.sort_by(|a, b| a.0.0.total_cmp(&b.0.0));
+        let groups = feet.chunk_by(|a, b| b.0.0 - a.0.0 < FOOT_PITCH * x_high);
+        let note = |group: &[(Point, &str)]| {
+            let count = group.len() as f64;
+            let x = group.iter().map(|f| f.0.0).sum::<f64>() / count;
+            let y = group.iter().map(|f| f.0.1).fold(f64::INFINITY, f64::min);
+            let numbers: Vec<&str> = group.iter().map(|f| f.1).collect();
+            Note {
+                at: (x, y),
+                label: self.supply_label(&numbers),
+                colour: look::MUTED,
+                dot: false,
+                anchor: Anchor::Middle,
+            }
+        };
+        groups.map(note).collect()
+    }
+
     fn operating_series(&self, points: Vec<Point>) -> Series {
         let colour = self.subject.stroke(&self.branch.name).colour;
         Series {
@@ -238,30 +286,6 @@ impl FlowCurve {
     /// Where the curve ends, if that lies within the flows shown.
     fn foot(&self, x_high: f64) -> Option<Point> {
         self.points.last().copied().filter(|p| p.0 <= x_high)
-    }
-
-    /// A curve whose foot is shown has its label under it, another one at its end.
-    fn series(self, x_high: f64) -> Series {
-        let name = match self.foot(x_high) {
-            Some(_) => String::new(),
-            None => self.label,
-        };
-        Series {
-            name,
-            stroke: look::set_point(),
-            points: self.points,
-            band: Vec::new(),
-        }
-    }
-
-    fn foot_note(&self, x_high: f64) -> Option<Note> {
-        Some(Note {
-            at: self.foot(x_high)?,
-            label: self.label.clone(),
-            colour: look::MUTED,
-            dot: false,
-            anchor: Anchor::Middle,
-        })
     }
 }
 

@@ -264,3 +264,26 @@ fn a_zoom_about_a_command_on_a_condition_has_no_band_over_time() {
         "shut at another time in each draw"
     );
 }
+
+#[test]
+fn feet_of_flow_curves_that_stand_close_share_one_label() {
+    let labels = |set: &[&str]| {
+        let folder = folder("feet");
+        let mut arguments = vec!["predict", "stand.toml", "-o", "out"];
+        arguments.extend(set.iter().flat_map(|s| ["--set", s]));
+        let stand = scenarios::ready_made()[0].text;
+        fs::write(folder.join("stand.toml"), stand).expect("the folder can be written");
+        assert_eq!(pressfed(&folder, &arguments).code, 0);
+        let text = fs::read_to_string(folder.join("out/regulator-press.svg"));
+        let text = text.expect("it is drawn");
+        let lines = text.lines().filter(|l| l.starts_with("supply "));
+        lines.map(str::to_owned).collect::<Vec<String>>()
+    };
+    // A small bottle falls by tens of bar, a large one by few.
+    let apart = labels(&[]);
+    assert_eq!(apart.len(), 3, "{apart:?}");
+    let small_seat = "regulator.press.flow_coefficient=0.05 Cv";
+    let close = labels(&["bottle.supply.volume=60 L", small_seat]);
+    assert_eq!(close.len(), 1, "{close:?}");
+    assert_eq!(close[0].matches(", ").count(), 2, "{close:?}");
+}
