@@ -63,7 +63,7 @@ impl<const N: usize> Scalar for Dual<N> {
     }
 
     #[inline]
-    fn chain(value: f64, partials: &[(Self, f64)]) -> Self {
+    fn chain<'a>(value: f64, partials: impl IntoIterator<Item = (&'a Self, f64)>) -> Self {
         let mut slope = [0.0; N];
         for (input, partial) in partials {
             for (total, direction) in slope.iter_mut().zip(&input.slope) {

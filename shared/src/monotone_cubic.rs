@@ -22,15 +22,62 @@ pub enum Extrapolation {
 /// A monotone piecewise cubic `y(x)`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MonotoneCubic {
-    x: Vec<f64>,
+    pieces: Vec<Piece>,
+    /// The given values, of which a piece's end is a rounding off.
     y: Vec<f64>,
-    slope: Vec<f64>,
-    /// Integral of the curve from its first point to each point.
-    area: Vec<f64>,
+    /// First and last `x`.
+    domain: (f64, f64),
     /// The domain in equal bins: the interval in which each bin begins. A look-up starts there
     /// and walks, which is shorter than a bisection.
     bins: Vec<usize>,
     beyond: Extrapolation,
+}
+
+/// The cubic between two points: made once, because a look-up reads nothing but its own piece.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Piece {
+    x: f64,
+    width: f64,
+    /// Coefficients in powers of the piece's part from 0 to 1.
+    coefficients: [f64; 4],
+    /// Integral of the curve from its first point to this piece.
+    area: f64,
+}
+
+impl Piece {
+    /// Between two points (x, y, slope).
+    fn between(left: (f64, f64, f64), right: (f64, f64, f64), area: f64) -> Self {
+        let width = right.0 - left.0;
+        let rise = right.1 - left.1;
+        let (d0, d1) = (width * left.2, width * right.2);
+        Self {
+            x: left.0,
+            width,
+            coefficients: [left.1, d0, 3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise],
+            area,
+        }
+    }
+
+    fn part(&self, x: f64) -> f64 {
+        (x - self.x) / self.width
+    }
+
+    fn value(&self, t: f64) -> f64 {
+        let [c0, c1, c2, c3] = self.coefficients;
+        c0 + t * (c1 + t * (c2 + t * c3))
+    }
+
+    fn slope(&self, t: f64) -> f64 {
+        let [_, c1, c2, c3] = self.coefficients;
+        (c1 + t * (2.0 * c2 + t * 3.0 * c3)) / self.width
+    }
+
+    /// Integral over the first part `t`.
+    fn area(&self, t: f64) -> f64 {
+        let [c0, c1, c2, c3] = self.coefficients;
+        let mean = c0 + t * (c1 / 2.0 + t * (c2 / 3.0 + t * c3 / 4.0));
+        self.width * t * mean
+    }
 }
 
 /// Why points make no curve.
@@ -96,7 +143,7 @@ impl MonotoneCubic {
         }
         let (x, y): (Vec<f64>, Vec<f64>) = points.iter().copied().unzip();
         let slope = slopes(&x, &y);
-        Ok(Self::through(x, y, slope))
+        Ok(Self::through(&x, y, &slope))
     }
 
     /// The straight line from the origin to `(x, y)`; an `x` that is not above zero gives the
@@ -105,24 +152,26 @@ impl MonotoneCubic {
     pub fn line(x: f64, y: f64) -> Self {
         let proper = x > 0.0 && x.is_finite();
         let (end, start) = if proper { (x, 0.0) } else { (1.0, y) };
-        let slope = vec![(y - start) / end; 2];
-        Self::through(vec![0.0, end], vec![start, y], slope)
+        Self::through(&[0.0, end], vec![start, y], &[(y - start) / end; 2])
     }
 
-    fn through(x: Vec<f64>, y: Vec<f64>, slope: Vec<f64>) -> Self {
-        let mut curve = Self {
-            bins: bins(&x),
-            area: vec![0.0],
-            x,
+    fn through(x: &[f64], y: Vec<f64>, slope: &[f64]) -> Self {
+        let point = |i: usize| (x[i], y[i], slope[i]);
+        let mut area = 0.0;
+        let pieces = (1..x.len())
+            .map(|i| {
+                let piece = Piece::between(point(i - 1), point(i), area);
+                area += piece.area(1.0);
+                piece
+            })
+            .collect();
+        Self {
+            pieces,
             y,
-            slope,
+            domain: (x[0], x[x.len() - 1]),
+            bins: bins(x),
             beyond: Extrapolation::Constant,
-        };
-        for i in 0..curve.x.len() - 1 {
-            let piece = curve.piece_area(i, 1.0);
-            curve.area.push(curve.area[i] + piece);
         }
-        curve
     }
 
     /// The same curve with the stated behaviour beyond its ends.
@@ -135,19 +184,19 @@ impl MonotoneCubic {
     /// First and last `x`.
     #[must_use]
     pub fn domain(&self) -> (f64, f64) {
-        (self.x[0], self.x[self.x.len() - 1])
+        self.domain
     }
 
     /// Value and slope at `x`.
     #[must_use]
     pub fn value_slope(&self, x: f64) -> (f64, f64) {
-        let (first, last) = self.domain();
-        if x < first {
-            self.beyond_end(0, x)
-        } else if x > last {
-            self.beyond_end(self.x.len() - 1, x)
-        } else {
-            self.within(x)
+        match self.beyond(x) {
+            Some(end) => (end.value + end.slope * (x - end.x), end.slope),
+            None => {
+                let piece = self.piece(x);
+                let t = piece.part(x);
+                (piece.value(t), piece.slope(t))
+            }
         }
     }
 
@@ -161,80 +210,75 @@ impl MonotoneCubic {
     /// Value at `x`, and integral from the first point to `x`.
     #[must_use]
     pub fn value_area(&self, x: f64) -> (f64, f64) {
-        let (first, last) = self.domain();
-        if x >= first && x <= last {
-            let i = self.interval(x);
-            let t = (x - self.x[i]) / (self.x[i + 1] - self.x[i]);
-            return (self.within(x).0, self.area[i] + self.piece_area(i, t));
+        match self.beyond(x) {
+            Some(end) => {
+                let past = x - end.x;
+                let mean = end.value + 0.5 * end.slope * past;
+                (end.value + end.slope * past, end.area + past * mean)
+            }
+            None => {
+                let piece = self.piece(x);
+                let t = piece.part(x);
+                (piece.value(t), piece.area + piece.area(t))
+            }
         }
-        let end = if x < first { 0 } else { self.x.len() - 1 };
-        let (value, slope) = self.beyond_end(end, x);
-        let past = x - self.x[end];
-        (value, self.area[end] + past * (value - 0.5 * slope * past))
     }
 
     /// The least `x` of the domain where the curve is `y`; `None` if it never is.
     #[must_use]
     pub fn inverse(&self, y: f64) -> Option<f64> {
-        let straddles = |i: usize| (self.y[i] - y) * (self.y[i + 1] - y) <= 0.0;
-        let i = (0..self.x.len() - 1).find(|&i| straddles(i))?;
-        root::bracketed(|x| self.within(x).0 - y, self.x[i], self.x[i + 1], 0.0).ok()
+        let straddles = |w: &[f64]| (w[0] - y) * (w[1] - y) <= 0.0;
+        let piece = &self.pieces[self.y.windows(2).position(straddles)?];
+        let misfit = |x| piece.value(piece.part(x)) - y;
+        root::bracketed(misfit, piece.x, piece.x + piece.width, 0.0).ok()
     }
 
-    fn beyond_end(&self, end: usize, x: f64) -> (f64, f64) {
-        match self.beyond {
-            Extrapolation::Constant => (self.y[end], 0.0),
-            Extrapolation::Linear => (
-                self.y[end] + self.slope[end] * (x - self.x[end]),
-                self.slope[end],
-            ),
-        }
+    /// The end beyond which `x` lies.
+    fn beyond(&self, x: f64) -> Option<End> {
+        let (first, last) = self.domain;
+        let end = self.y.len() - 1;
+        let (x, piece, t, value) = if x < first {
+            (first, &self.pieces[0], 0.0, self.y[0])
+        } else if x > last {
+            (last, &self.pieces[end - 1], 1.0, self.y[end])
+        } else {
+            return None;
+        };
+        let slope = match self.beyond {
+            Extrapolation::Constant => 0.0,
+            Extrapolation::Linear => piece.slope(t),
+        };
+        let area = piece.area + piece.area(t);
+        Some(End {
+            x,
+            value,
+            slope,
+            area,
+        })
     }
 
-    /// The interval that holds `x`, the last one for what is not a number.
-    fn interval(&self, x: f64) -> usize {
-        let (first, end) = self.domain();
+    /// The piece that holds `x`, the last one for what is not a number.
+    fn piece(&self, x: f64) -> &Piece {
+        let (first, end) = self.domain;
         let bin = (x - first) / (end - first) * self.bins.len() as f64;
         let mut i = self.bins[(bin as usize).min(self.bins.len() - 1)];
         // Rounding may put the bin a hair too far.
-        while i > 0 && self.x[i] > x {
+        while i > 0 && self.pieces[i].x > x {
             i -= 1;
         }
-        while i < self.x.len() - 2 && self.x[i + 1] <= x {
+        while i + 1 < self.pieces.len() && self.pieces[i + 1].x <= x {
             i += 1;
         }
-        i
+        &self.pieces[i]
     }
+}
 
-    /// Coefficients of the cubic in an interval, in powers of its part from 0 to 1.
-    fn cubic(&self, i: usize) -> [f64; 4] {
-        let h = self.x[i + 1] - self.x[i];
-        let rise = self.y[i + 1] - self.y[i];
-        let (d0, d1) = (h * self.slope[i], h * self.slope[i + 1]);
-        [
-            self.y[i],
-            d0,
-            3.0 * rise - 2.0 * d0 - d1,
-            d0 + d1 - 2.0 * rise,
-        ]
-    }
-
-    /// Integral over the first part `t` of an interval.
-    fn piece_area(&self, i: usize, t: f64) -> f64 {
-        let [c0, c1, c2, c3] = self.cubic(i);
-        let mean = c0 + t * (c1 / 2.0 + t * (c2 / 3.0 + t * c3 / 4.0));
-        (self.x[i + 1] - self.x[i]) * t * mean
-    }
-
-    /// Cubic Hermite value and slope; `x` lies in the domain (or is not a number).
-    fn within(&self, x: f64) -> (f64, f64) {
-        let i = self.interval(x);
-        let h = self.x[i + 1] - self.x[i];
-        let t = (x - self.x[i]) / h;
-        let [c0, c1, c2, c3] = self.cubic(i);
-        let value = c0 + t * (c1 + t * (c2 + t * c3));
-        (value, (c1 + t * (2.0 * c2 + t * 3.0 * c3)) / h)
-    }
+/// How the curve goes on beyond one of its ends.
+struct End {
+    x: f64,
+    value: f64,
+    slope: f64,
+    area: f64,
 }
 
 /// As many equal bins as intervals; for each the interval that holds its lower edge.

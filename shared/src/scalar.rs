@@ -31,7 +31,10 @@ pub trait Scalar:
 
     /// A function value `value` whose partial derivatives with respect to the inputs are
     /// given as `(input, partial)` pairs: the chain rule, once, for any outside function.
-    fn chain(value: f64, partials: &[(Self, f64)]) -> Self;
+    /// Taken by reference: a number with derivatives is large.
+    fn chain<'a>(value: f64, partials: impl IntoIterator<Item = (&'a Self, f64)>) -> Self
+    where
+        Self: 'a;
 
     /// Zero, a constant.
     #[must_use]
@@ -42,7 +45,7 @@ pub trait Scalar:
     /// A function of one variable given its value and derivative here.
     #[must_use]
     fn lift(self, value: f64, derivative: f64) -> Self {
-        Self::chain(value, &[(self, derivative)])
+        Self::chain(value, [(&self, derivative)])
     }
 
     /// Square root. The derivative at zero is taken as zero.
@@ -134,7 +137,7 @@ impl Scalar for f64 {
         self
     }
     #[inline]
-    fn chain(value: f64, _partials: &[(Self, f64)]) -> Self {
+    fn chain<'a>(value: f64, _partials: impl IntoIterator<Item = (&'a Self, f64)>) -> Self {
         value
     }
 }

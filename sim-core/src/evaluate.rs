@@ -14,11 +14,12 @@ use crate::layout::{BranchStates, VolumeStates};
 use crate::model::{BranchModel, Model, VolumeModel};
 use crate::modes::{BranchMode, Modes};
 use crate::network::{
-    Branch, BranchKind, BurstDisc, GasRestriction, MixtureId, Phase, Poppet, Port, Regulator,
-    VolumeId, VolumeKind,
+    Branch, BranchKind, BurstDisc, GasRestriction, MixtureId, Phase, Poppet, Port, Regulator, Tank,
+    Vessel, VolumeId, VolumeKind,
 };
-use fluids::{FluidError, MAX_SPECIES};
+use fluids::FluidError;
 use shared::Scalar;
+use std::ops::Range;
 
 /// Potentials of one volume. Large, but kept in line: the hot path allocates nothing.
 #[allow(clippy::large_enum_variant)]
@@ -77,6 +78,8 @@ pub struct Evaluation<S> {
     /// Size of the heat flows of all gases, W.
     pub heat_w: f64,
     inflow: Vec<TankInflow<S>>,
+    /// The open air, by mixture.
+    ambient: Vec<GasSide<S>>,
 }
 
 impl<S: Scalar> Evaluation<S> {
@@ -93,18 +96,9 @@ impl<S: Scalar> Evaluation<S> {
             work_w: 0.0,
             heat_w: 0.0,
             inflow: vec![nothing; model.volumes.len()],
+            ambient: model.ambient_gas.iter().map(constant_side).collect(),
         }
     }
-}
-
-/// One evaluation in progress.
-struct Pass<'a, S> {
-    model: &'a Model,
-    modes: &'a Modes,
-    time: S,
-    y: &'a [S],
-    found: &'a mut Evaluation<S>,
-    dy: &'a mut [S],
 }
 
 /// Evaluates the rates `dy` of the states `y`.
@@ -120,107 +114,136 @@ pub fn evaluate<S: Scalar>(
     dy: &mut [S],
 ) -> Result<(), Fault> {
     dy.fill(S::zero());
-    found.work_w = 0.0;
-    found.heat_w = 0.0;
+    for inflow in &mut found.inflow {
+        inflow.liquid_mass = S::zero();
+        inflow.liquid_energy = S::zero();
+    }
+    potentials(model, y, &mut found.sides)?;
     let mut pass = Pass {
         model,
         modes,
         time,
         y,
-        found,
+        sides: &found.sides,
+        ambient: &found.ambient,
+        inflow: &mut found.inflow,
         dy,
+        work_w: 0.0,
+        heat_w: 0.0,
     };
-    pass.potentials()?;
-    pass.fluxes()?;
-    pass.rates()
+    for (id, flux) in found.fluxes.iter_mut().enumerate() {
+        *flux = pass.flux(id)?;
+    }
+    for id in 0..model.volumes.len() {
+        pass.rates(id)?;
+    }
+    (found.work_w, found.heat_w) = (pass.work_w, pass.heat_w);
+    Ok(())
 }
 
-impl<S: Scalar> Pass<'_, S> {
-    // ---- first pass: the volumes' potentials ----
+// ---- first pass: the volumes' potentials ----
 
-    fn potentials(&mut self) -> Result<(), Fault> {
-        for id in 0..self.model.volumes.len() {
-            let Some(states) = &self.model.layout.volumes[id] else {
-                continue;
-            };
-            let volume = &self.model.network.volumes[id];
-            self.found.sides[id] = match (&volume.kind, &self.model.volumes[id]) {
-                (VolumeKind::Vessel(vessel), _) => {
-                    let mixture = self.model.mixture(vessel.gas.mixture);
-                    let gas = GasSide::from_contents(
-                        mixture,
-                        &self.y[states.gas_mass.clone()],
-                        self.y[states.gas_energy],
-                        S::constant(vessel.volume_m3),
-                    )
-                    .map_err(|e| Fault::of_fluid(&volume.name, &e))?;
-                    let wall_k = vessel
-                        .wall
-                        .as_ref()
-                        .zip(states.wall_energy)
-                        .map(|(wall, place)| vessel::wall_temperature(wall, self.y[place]));
-                    Side::Vessel { gas, wall_k }
-                }
-                (VolumeKind::Tank(tank), VolumeModel::Tank(model)) => {
-                    let mixture = self.model.mixture(tank.gas.mixture);
-                    let gravity = self.model.network.surroundings.gravity_m_s2;
-                    tank.side(model, mixture, &self.tank_states(states), gravity)
-                        .map(Side::Tank)
-                        .map_err(|e| Fault::of_fluid(&volume.name, &e))?
-                }
-                _ => Side::Ambient,
-            };
-        }
-        Ok(())
+fn potentials<S: Scalar>(model: &Model, y: &[S], sides: &mut [Side<S>]) -> Result<(), Fault> {
+    for (id, side) in sides.iter_mut().enumerate() {
+        let Some(states) = &model.layout.volumes[id] else {
+            continue;
+        };
+        let volume = &model.network.volumes[id];
+        let found = match (&volume.kind, &model.volumes[id]) {
+            (VolumeKind::Vessel(vessel), _) => vessel_side(model, vessel, states, y),
+            (VolumeKind::Tank(tank), VolumeModel::Tank(tank_model)) => tank
+                .side(
+                    tank_model,
+                    model.mixture(tank.gas.mixture),
+                    &tank_states(states, y),
+                    model.network.surroundings.gravity_m_s2,
+                )
+                .map(Side::Tank),
+            _ => continue,
+        };
+        *side = found.map_err(|e| Fault::of_fluid(&volume.name, &e))?;
     }
+    Ok(())
+}
 
-    fn tank_states(&self, states: &VolumeStates) -> TankStates<'_, S> {
-        let (mass, energy) = states
-            .liquid
-            .map_or((S::zero(), S::zero()), |(m, e)| (self.y[m], self.y[e]));
-        TankStates {
-            gas_mass: &self.y[states.gas_mass.clone()],
-            gas_energy: self.y[states.gas_energy],
-            liquid_mass: mass,
-            liquid_energy: energy,
-            wall_energy: states.wall_energy.map_or(S::zero(), |place| self.y[place]),
-        }
+fn vessel_side<S: Scalar>(
+    model: &Model,
+    vessel: &Vessel,
+    states: &VolumeStates,
+    y: &[S],
+) -> Result<Side<S>, FluidError> {
+    let gas = GasSide::from_contents(
+        model.mixture(vessel.gas.mixture),
+        &y[states.gas_mass.clone()],
+        y[states.gas_energy],
+        S::constant(vessel.volume_m3),
+    )?;
+    let wall = vessel.wall.as_ref().zip(states.wall_energy);
+    let wall_k = wall.map(|(wall, place)| vessel::wall_temperature(wall, y[place]));
+    Ok(Side::Vessel { gas, wall_k })
+}
+
+fn tank_states<'y, S: Scalar>(states: &VolumeStates, y: &'y [S]) -> TankStates<'y, S> {
+    let at = |place: Option<usize>| place.map_or(S::zero(), |place| y[place]);
+    TankStates {
+        gas_mass: &y[states.gas_mass.clone()],
+        gas_energy: y[states.gas_energy],
+        liquid_mass: at(states.liquid.map(|(mass, _)| mass)),
+        liquid_energy: at(states.liquid.map(|(_, energy)| energy)),
+        wall_energy: at(states.wall_energy),
     }
+}
 
+/// The second and third pass of an evaluation, its potentials found. What it reads outlives it,
+/// so that potentials are lent to the components while rates are written: with derivatives they
+/// are kilobytes.
+struct Pass<'a, S> {
+    model: &'a Model,
+    modes: &'a Modes,
+    time: S,
+    y: &'a [S],
+    sides: &'a [Side<S>],
+    ambient: &'a [GasSide<S>],
+    inflow: &'a mut [TankInflow<S>],
+    dy: &'a mut [S],
+    work_w: f64,
+    heat_w: f64,
+}
+
+/// Where the gas of a volume, or what the ambient receives of it, is counted.
+struct GasPlaces {
+    mass: Range<usize>,
+    energy: usize,
+}
+
+impl<'a, S: Scalar> Pass<'a, S> {
     /// The gas at a port.
-    fn gas_at(&self, volume: VolumeId, mixture: MixtureId) -> GasSide<S> {
-        match &self.found.sides[volume] {
-            Side::Ambient => constant_side(&self.model.ambient_gas[mixture]),
-            Side::Vessel { gas, .. } => *gas,
-            Side::Tank(tank) => tank.gas,
+    fn gas_at(&self, volume: VolumeId, mixture: MixtureId) -> &'a GasSide<S> {
+        match &self.sides[volume] {
+            Side::Ambient => &self.ambient[mixture],
+            Side::Vessel { gas, .. } => gas,
+            Side::Tank(tank) => &tank.gas,
         }
     }
 
     // ---- second pass: the branches' fluxes ----
 
-    fn fluxes(&mut self) -> Result<(), Fault> {
-        for inflow in &mut self.found.inflow {
-            inflow.liquid_mass = S::zero();
-            inflow.liquid_energy = S::zero();
+    fn flux(&mut self, id: usize) -> Result<Flux<S>, Fault> {
+        let branch = &self.model.network.branches[id];
+        match (&branch.kind, &self.model.branches[id]) {
+            (BranchKind::GasRestriction(restriction), BranchModel::Restriction(trim)) => {
+                self.restriction(id, branch, restriction, trim.as_ref())
+            }
+            (BranchKind::Regulator(regulator), BranchModel::Regulator(curve)) => {
+                self.regulator(id, branch, regulator, curve)
+            }
+            (BranchKind::Poppet(valve), _) => self.poppet(id, branch, valve),
+            (BranchKind::BurstDisc(disc), _) => self.burst_disc(id, branch, disc),
+            (BranchKind::LiquidChain(_), BranchModel::Chain(chain)) => {
+                self.chain(id, branch, chain)
+            }
+            _ => Ok(Flux::none()),
         }
-        for id in 0..self.model.branches.len() {
-            let branch = &self.model.network.branches[id];
-            self.found.fluxes[id] = match (&branch.kind, &self.model.branches[id]) {
-                (BranchKind::GasRestriction(restriction), BranchModel::Restriction(trim)) => {
-                    self.restriction(id, branch, restriction, trim.as_ref())?
-                }
-                (BranchKind::Regulator(regulator), BranchModel::Regulator(curve)) => {
-                    self.regulator(id, branch, regulator, curve)?
-                }
-                (BranchKind::Poppet(valve), _) => self.poppet(id, branch, valve)?,
-                (BranchKind::BurstDisc(disc), _) => self.burst_disc(id, branch, disc)?,
-                (BranchKind::LiquidChain(_), BranchModel::Chain(chain)) => {
-                    self.chain(id, branch, chain)?
-                }
-                _ => Flux::none(),
-            };
-        }
-        Ok(())
     }
 
     fn restriction(
@@ -239,8 +262,8 @@ impl<S: Scalar> Pass<'_, S> {
         };
         let (from, to) = self.gas_ends(id, branch);
         let mixture = self.model.mixture(self.model.branch_mixture[id]);
-        let flow = gas_flow(&restriction.capacity, mixture, &from, &to).map(|flow| flow * opening);
-        self.pass_gas(id, branch, flow, &from, &to)
+        let flow = gas_flow(&restriction.capacity, mixture, from, to).map(|flow| flow * opening);
+        self.pass_gas(id, branch, flow, from, to)
     }
 
     fn regulator(
@@ -260,8 +283,8 @@ impl<S: Scalar> Pass<'_, S> {
         let demand = curve.demand(regulator.lock_up(from.pressure) - to.pressure);
         let lift = self.y[place];
         self.dy[place] = regulator.lift_rate(mode, demand, lift);
-        let flow = regulator.flow(mixture, lift, &from, &to);
-        self.pass_gas(id, branch, flow, &from, &to)
+        let flow = regulator.flow(mixture, lift, from, to);
+        self.pass_gas(id, branch, flow, from, to)
     }
 
     fn poppet(&mut self, id: usize, branch: &Branch, valve: &Poppet) -> Result<Flux<S>, Fault> {
@@ -274,8 +297,8 @@ impl<S: Scalar> Pass<'_, S> {
         let mixture = self.model.mixture(self.model.branch_mixture[id]);
         let lift = self.y[place];
         self.dy[place] = valve.lift_rate(mode, from.pressure - to.pressure, lift);
-        let flow = valve.flow(mixture, lift, &from, &to);
-        self.pass_gas(id, branch, flow, &from, &to)
+        let flow = valve.flow(mixture, lift, from, to);
+        self.pass_gas(id, branch, flow, from, to)
     }
 
     fn burst_disc(
@@ -289,11 +312,11 @@ impl<S: Scalar> Pass<'_, S> {
         }
         let (from, to) = self.gas_ends(id, branch);
         let mixture = self.model.mixture(self.model.branch_mixture[id]);
-        let flow = disc.flow(mixture, &from, &to);
-        self.pass_gas(id, branch, flow, &from, &to)
+        let flow = disc.flow(mixture, from, to);
+        self.pass_gas(id, branch, flow, from, to)
     }
 
-    fn gas_ends(&self, id: usize, branch: &Branch) -> (GasSide<S>, GasSide<S>) {
+    fn gas_ends(&self, id: usize, branch: &Branch) -> (&'a GasSide<S>, &'a GasSide<S>) {
         let mixture = self.model.branch_mixture[id];
         (
             self.gas_at(branch.from.volume, mixture),
@@ -330,31 +353,38 @@ impl<S: Scalar> Pass<'_, S> {
     ) {
         let up = if flow.value() >= 0.0 { from } else { to };
         let mixture = self.model.branch_mixture[id];
+        let from = self.gas_places(branch.from.volume, mixture);
+        let to = self.gas_places(branch.to.volume, mixture);
         let energy = flow * up.enthalpy;
-        let species = up.fraction.map(|w| flow * w);
-        self.give_gas(branch.from.volume, mixture, &species, energy, -1.0);
-        self.give_gas(branch.to.volume, mixture, &species, energy, 1.0);
+        self.dy[from.energy] -= energy;
+        self.dy[to.energy] += energy;
+        self.move_species(flow, up, from.mass, to.mass);
     }
 
-    fn give_gas(
-        &mut self,
-        volume: VolumeId,
-        mixture: MixtureId,
-        species: &[S; MAX_SPECIES],
-        energy: S,
-        sign: f64,
-    ) {
-        let (mass, energy_place) = match &self.model.layout.volumes[volume] {
-            Some(states) => (states.gas_mass.clone(), states.gas_energy),
-            None => {
-                let ledgers = &self.model.layout.ledgers;
-                (ledgers.ambient_gas[mixture].clone(), ledgers.surroundings)
-            }
-        };
-        for (place, &flow) in mass.zip(species) {
-            self.dy[place] += flow * sign;
+    fn move_species(&mut self, flow: S, up: &GasSide<S>, from: Range<usize>, to: Range<usize>) {
+        for ((from, to), &fraction) in from.zip(to).zip(&up.fraction) {
+            let species = flow * fraction;
+            self.dy[from] -= species;
+            self.dy[to] += species;
         }
-        self.dy[energy_place] += energy * sign;
+    }
+
+    fn gas_places(&self, volume: VolumeId, mixture: MixtureId) -> GasPlaces {
+        match &self.model.layout.volumes[volume] {
+            Some(states) => GasPlaces {
+                mass: states.gas_mass.clone(),
+                energy: states.gas_energy,
+            },
+            None => self.ambient_places(mixture),
+        }
+    }
+
+    fn ambient_places(&self, mixture: MixtureId) -> GasPlaces {
+        let ledgers = &self.model.layout.ledgers;
+        GasPlaces {
+            mass: ledgers.ambient_gas[mixture].clone(),
+            energy: ledgers.surroundings,
+        }
     }
 
     // ---- liquid chains ----
@@ -365,7 +395,7 @@ impl<S: Scalar> Pass<'_, S> {
         else {
             return Ok(Flux::none());
         };
-        let Side::Tank(tank) = self.found.sides[branch.from.volume] else {
+        let Side::Tank(tank) = &self.sides[branch.from.volume] else {
             return Ok(Flux::none());
         };
         if shut {
@@ -374,7 +404,7 @@ impl<S: Scalar> Pass<'_, S> {
         if contents == Contents::Gas {
             return self.blow_through(id, branch, chain);
         }
-        let column = self.column(&tank, self.y[flow], self.y[mass], contents);
+        let column = self.column(tank, self.y[flow], self.y[mass], contents);
         let sum = chain.sum(&column, &|a| self.travel(a));
         let exit = chain.exit_loss(&column);
         let back = self.back_pressure(branch.to);
@@ -388,8 +418,8 @@ impl<S: Scalar> Pass<'_, S> {
         self.dy[flow] = acceleration;
         self.dy[self.model.layout.ledgers.dissipation] +=
             column.flow * (sum.loss + exit) / column.density;
-        self.chain_inflow(id, branch, &tank, &column);
-        self.chain_outflow(branch, chain, &tank, &column, mass);
+        self.chain_inflow(id, branch, tank, &column);
+        self.chain_outflow(branch, chain, tank, &column, mass);
         Ok(Flux {
             gas: S::zero(),
             liquid: column.flow,
@@ -410,7 +440,7 @@ impl<S: Scalar> Pass<'_, S> {
 
     /// Total pressure against which a chain ends.
     fn back_pressure(&self, to: Port) -> S {
-        match (&self.found.sides[to.volume], to.phase) {
+        match (&self.sides[to.volume], to.phase) {
             (Side::Ambient, _) => S::constant(self.model.network.surroundings.pressure_pa),
             (Side::Vessel { gas, .. }, _) => gas.pressure,
             (Side::Tank(tank), Phase::Gas) => tank.gas.pressure,
@@ -422,27 +452,17 @@ impl<S: Scalar> Pass<'_, S> {
     fn chain_inflow(&mut self, id: usize, branch: &Branch, tank: &TankSide<S>, column: &Column<S>) {
         if column.contents == Contents::Draining {
             let gas_flow = column.flow / column.density * tank.gas.density;
-            let species = tank.gas.fraction.map(|w| gas_flow * w);
             let mixture = self.model.branch_mixture[id];
-            self.give_gas(
-                branch.from.volume,
-                mixture,
-                &species,
-                gas_flow * tank.gas.enthalpy,
-                -1.0,
-            );
+            let from = self.gas_places(branch.from.volume, mixture);
+            self.dy[from.energy] -= gas_flow * tank.gas.enthalpy;
             // The gas stays in the line or leaves it: counted as received by the ambient. Its
             // flow work drives the liquid, only its internal energy arrives.
-            let ledgers = &self.model.layout.ledgers;
-            let places = ledgers.ambient_gas[mixture].clone();
-            let surroundings = ledgers.surroundings;
-            for (place, &flow) in places.zip(&species) {
-                self.dy[place] += flow;
-            }
-            self.dy[surroundings] +=
+            let to = self.ambient_places(mixture);
+            self.dy[to.energy] +=
                 gas_flow * (tank.gas.enthalpy - tank.gas.pressure / tank.gas.density);
+            self.move_species(gas_flow, &tank.gas, from.mass, to.mass);
         } else {
-            let inflow = &mut self.found.inflow[branch.from.volume];
+            let inflow = &mut self.inflow[branch.from.volume];
             inflow.liquid_mass -= column.flow;
             inflow.liquid_energy -=
                 column.flow * (tank.liquid.energy + tank.gas.pressure / column.density);
@@ -484,7 +504,7 @@ impl<S: Scalar> Pass<'_, S> {
     fn give_liquid(&mut self, branch: &Branch, flow: S, energy: S, back_work: S, lift: S) {
         let ledgers = &self.model.layout.ledgers;
         let to = branch.to;
-        let Side::Tank(tank) = &self.found.sides[to.volume] else {
+        let Side::Tank(tank) = &self.sides[to.volume] else {
             if let Some(place) = ledgers.ambient_liquid[branch.from.volume] {
                 self.dy[place] += flow;
             }
@@ -492,7 +512,7 @@ impl<S: Scalar> Pass<'_, S> {
             return;
         };
         let head = flow * tank.liquid.level * self.model.network.surroundings.gravity_m_s2;
-        let inflow = &mut self.found.inflow[to.volume];
+        let inflow = &mut self.inflow[to.volume];
         inflow.liquid_mass += flow;
         inflow.liquid_energy += energy + back_work;
         self.dy[ledgers.surroundings] += lift;
@@ -513,87 +533,86 @@ impl<S: Scalar> Pass<'_, S> {
         let mixture = self.model.mixture(self.model.branch_mixture[id]);
         let area = chain.series_area(&|a| self.travel(a));
         let flow = if from.pressure.value() >= to.pressure.value() {
-            nozzle_flux(mixture, &from, to.pressure)
+            nozzle_flux(mixture, from, to.pressure)
         } else {
-            nozzle_flux(mixture, &to, from.pressure).map(|g| -g)
+            nozzle_flux(mixture, to, from.pressure).map(|g| -g)
         }
         .map(|flux| flux * area);
-        self.pass_gas(id, branch, flow, &from, &to)
+        self.pass_gas(id, branch, flow, from, to)
     }
 
     // ---- third pass: the volumes' rates ----
 
-    fn rates(&mut self) -> Result<(), Fault> {
-        for id in 0..self.model.volumes.len() {
-            match (
-                &self.model.network.volumes[id].kind,
-                &self.model.volumes[id],
-            ) {
-                (
-                    VolumeKind::Vessel(_),
-                    VolumeModel::Vessel {
-                        gas_heat_capacity_j_k,
-                    },
-                ) => self.vessel_rates(id, *gas_heat_capacity_j_k)?,
-                (VolumeKind::Tank(_), VolumeModel::Tank(model)) => self.tank_rates(id, model)?,
-                _ => {}
-            }
-        }
-        Ok(())
+    fn rates(&mut self, id: VolumeId) -> Result<(), Fault> {
+        let volume = &self.model.network.volumes[id];
+        let done = match (&volume.kind, &self.model.volumes[id]) {
+            (
+                VolumeKind::Vessel(vessel),
+                VolumeModel::Vessel {
+                    gas_heat_capacity_j_k,
+                },
+            ) => self.vessel_rates(id, vessel, *gas_heat_capacity_j_k),
+            (VolumeKind::Tank(tank), VolumeModel::Tank(model)) => self.tank_rates(id, tank, model),
+            _ => Ok(()),
+        };
+        done.map_err(|e| Fault::of_fluid(&volume.name, &e))
     }
 
-    fn vessel_rates(&mut self, id: VolumeId, gas_heat_capacity_j_k: f64) -> Result<(), Fault> {
-        let volume = &self.model.network.volumes[id];
-        let (VolumeKind::Vessel(vessel), Some(states)) =
-            (&volume.kind, &self.model.layout.volumes[id])
-        else {
-            return Ok(());
-        };
+    fn vessel_rates(
+        &mut self,
+        id: VolumeId,
+        vessel: &Vessel,
+        gas_heat_capacity_j_k: f64,
+    ) -> Result<(), FluidError> {
         let (
             Some(wall),
-            Some(place),
+            Some(states),
             Side::Vessel {
                 gas,
                 wall_k: Some(wall_k),
             },
-        ) = (&vessel.wall, states.wall_energy, self.found.sides[id])
+        ) = (
+            &vessel.wall,
+            &self.model.layout.volumes[id],
+            &self.sides[id],
+        )
         else {
             return Ok(());
         };
         let heat = vessel::wall_heat(
             wall,
             self.model.mixture(vessel.gas.mixture),
-            &gas,
-            wall_k,
+            gas,
+            *wall_k,
             gas_heat_capacity_j_k,
             &self.model.network.surroundings,
-        )
-        .map_err(|e| Fault::of_fluid(&volume.name, &e))?;
+        )?;
         self.dy[states.gas_energy] += heat.into_gas;
-        self.dy[place] += heat.into_wall;
+        if let Some(place) = states.wall_energy {
+            self.dy[place] += heat.into_wall;
+        }
         self.dy[self.model.layout.ledgers.surroundings] += heat.into_surroundings;
-        self.found.heat_w += heat.into_gas.value().abs();
+        self.heat_w += heat.into_gas.value().abs();
         Ok(())
     }
 
-    fn tank_rates(&mut self, id: VolumeId, model: &TankModel) -> Result<(), Fault> {
-        let volume = &self.model.network.volumes[id];
-        let (VolumeKind::Tank(tank), Some(states), Side::Tank(side)) = (
-            &volume.kind,
-            &self.model.layout.volumes[id],
-            self.found.sides[id],
-        ) else {
+    fn tank_rates(
+        &mut self,
+        id: VolumeId,
+        tank: &Tank,
+        model: &TankModel,
+    ) -> Result<(), FluidError> {
+        let (Some(states), Side::Tank(side)) = (&self.model.layout.volumes[id], &self.sides[id])
+        else {
             return Ok(());
         };
-        let rates = tank
-            .rates(
-                model,
-                self.model.mixture(tank.gas.mixture),
-                &side,
-                &self.found.inflow[id],
-                &self.model.network.surroundings,
-            )
-            .map_err(|e| Fault::of_fluid(&volume.name, &e))?;
+        let rates = tank.rates(
+            model,
+            self.model.mixture(tank.gas.mixture),
+            side,
+            &self.inflow[id],
+            &self.model.network.surroundings,
+        )?;
         if let Some(vapour) = tank.vapour {
             self.dy[states.gas_mass.start + vapour] += rates.evaporation;
         }
@@ -606,8 +625,8 @@ impl<S: Scalar> Pass<'_, S> {
             self.dy[place] += rates.wall_energy;
         }
         self.dy[self.model.layout.ledgers.surroundings] += rates.into_surroundings;
-        self.found.heat_w += rates.gas_heat.value().abs();
-        self.found.work_w += (side.gas.pressure * rates.liquid_volume).value().abs();
+        self.heat_w += rates.gas_heat.value().abs();
+        self.work_w += (side.gas.pressure * rates.liquid_volume).value().abs();
         Ok(())
     }
 }

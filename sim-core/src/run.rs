@@ -774,16 +774,19 @@ impl Rates for Run {
     ) -> Result<(), Fault> {
         let mut room = self.dual.borrow_mut();
         let room = &mut *room;
-        jacobian.fill(0.0);
         let dynamic = self.model.layout.dynamic;
+        let height = self.model.layout.total;
         for first in (0..=dynamic).step_by(DIRECTIONS) {
-            // A direction that this pass does not carry gives a constant.
-            let seed = |value, column: usize| Dual::variable(value, column.wrapping_sub(first));
+            let carried = first..(first + DIRECTIONS).min(dynamic + 1);
             for (column, (dual, &value)) in room.y.iter_mut().zip(y).enumerate() {
-                let carried = if column < dynamic { column } else { usize::MAX };
-                *dual = seed(value, carried);
+                dual.value = value;
+                dual.slope.fill(0.0);
+                if column < dynamic && carried.contains(&column) {
+                    dual.slope[column - first] = 1.0;
+                }
             }
-            let time = seed(t_s, dynamic);
+            // A direction that this pass does not carry gives a constant.
+            let time = Dual::variable(t_s, dynamic - first);
             evaluate(
                 &self.model,
                 &self.modes,
@@ -792,16 +795,19 @@ impl Rates for Run {
                 &mut room.found,
                 &mut room.dy,
             )?;
-            for (row, rate) in room.dy.iter().enumerate() {
-                for (direction, &slope) in rate.slope.iter().enumerate() {
-                    match first + direction {
-                        column if column < dynamic => jacobian[(row, column)] = slope,
-                        column if column == dynamic => time_slope[row] = slope,
-                        _ => {}
-                    }
+            for column in carried {
+                let entries = if column == dynamic {
+                    time_slope.as_mut_slice()
+                } else {
+                    &mut jacobian.as_mut_slice()[column * height..][..height]
+                };
+                let direction = (column - first) % DIRECTIONS;
+                for (entry, rate) in entries.iter_mut().zip(&room.dy) {
+                    *entry = rate.slope[direction];
                 }
             }
         }
+        jacobian.as_mut_slice()[dynamic * height..].fill(0.0);
         Ok(())
     }
 

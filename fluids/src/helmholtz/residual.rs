@@ -16,7 +16,7 @@ use super::exponential::Exponential;
 use super::non_analytic::NonAnalytic;
 
 /// Most distinct exponents of tau in one equation (26 in IAPWS-95, with 0 and 1).
-const MAX_TAU_POWERS: usize = 40;
+const MAX_TAU_POWERS: usize = 32;
 /// Highest power of delta (15 in IAPWS-95).
 const MAX_DELTA_POWER: usize = 20;
 /// A Gaussian below exp(-80) = 2e-35 is under the rounding of every sum it enters.
@@ -85,7 +85,7 @@ pub struct Residual {
 
 impl Residual {
     /// Sorts the terms for evaluation. `None` if an exponent is not one this engine can take
-    /// (a power of delta that is no integer up to 20, more than 40 different powers of tau).
+    /// (a power of delta that is no integer up to 20, more than 32 different powers of tau).
     pub fn new(data: &ResidualData) -> Option<Self> {
         let exponents = tau_exponents(data);
         let mut residual = Residual {
@@ -192,7 +192,7 @@ fn integer(exponent: f64) -> Option<usize> {
 }
 
 /// Room for the powers of each: a place is masked to it, which costs less than a check.
-const ROOM: usize = 64;
+const ROOM: usize = 32;
 const _: () = assert!(ROOM.is_power_of_two() && ROOM >= MAX_TAU_POWERS && ROOM > MAX_DELTA_POWER);
 
 /// The powers of delta and tau that the terms of one equation share.

@@ -47,12 +47,16 @@ impl<S: Scalar> GasSide<S> {
         )?;
         let pressure = lift_state(&state.pressure_pa, &partial_density, energy_density);
         let temperature = lift_state(&state.temperature_k, &partial_density, energy_density);
+        let mut fraction = [S::zero(); MAX_SPECIES];
+        for (w, &d) in fraction.iter_mut().zip(&partial_density[..mixture.len()]) {
+            *w = d / density;
+        }
         Ok(Self {
             pressure,
             temperature,
             density,
             enthalpy: (energy_density + pressure) / density,
-            fraction: partial_density.map(|d| d / density),
+            fraction,
             partial_density,
         })
     }
@@ -98,7 +102,7 @@ impl<S: Scalar> GasSide<S> {
             property.value,
             &property.by_density,
             &self.partial_density,
-            &[(self.temperature, property.by_temperature)],
+            [(&self.temperature, property.by_temperature)],
         )
     }
 }
@@ -108,23 +112,16 @@ pub fn values<S: Scalar>(row: &[S; MAX_SPECIES]) -> [f64; MAX_SPECIES] {
     row.map(Scalar::value)
 }
 
-/// Lifts a value with partials by species and by up to four other inputs.
-pub fn lift<S: Scalar>(
+/// Lifts a value with partials by species and by other inputs.
+pub fn lift<'a, S: Scalar + 'a>(
     value: f64,
     by_species: &[f64; MAX_SPECIES],
-    species: &[S; MAX_SPECIES],
-    others: &[(S, f64)],
+    species: &'a [S; MAX_SPECIES],
+    others: impl IntoIterator<Item = (&'a S, f64)>,
 ) -> S {
-    let mut partials = [(S::zero(), 0.0); MAX_SPECIES + 4];
-    let mut used = 0;
-    let by_species = species.iter().copied().zip(by_species.iter().copied());
-    for pair in by_species.chain(others.iter().copied()) {
-        if pair.1 != 0.0 {
-            partials[used] = pair;
-            used += 1;
-        }
-    }
-    S::chain(value, &partials[..used])
+    let by_species = species.iter().zip(by_species.iter().copied());
+    let partials = by_species.chain(others);
+    S::chain(value, partials.filter(|(_, partial)| *partial != 0.0))
 }
 
 fn lift_state<S: Scalar>(
@@ -136,6 +133,6 @@ fn lift_state<S: Scalar>(
         property.value,
         &property.by_density,
         partial_density,
-        &[(energy_density, property.by_energy)],
+        [(&energy_density, property.by_energy)],
     )
 }

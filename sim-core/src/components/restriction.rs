@@ -89,7 +89,7 @@ fn forward_flow<S: Scalar>(
                 k.value,
                 &k.by_density,
                 &up.fraction,
-                &[(up.temperature, k.by_temperature)],
+                [(&up.temperature, k.by_temperature)],
             );
             Ok(flow_coefficient_flow(kv_m3_h, xt, k, up, back))
         }
@@ -118,10 +118,10 @@ pub fn nozzle_flux<S: Scalar>(
         flux.value,
         &flux.by_mass_fraction,
         &up.fraction,
-        &[
-            (up.pressure, flux.by_p0),
-            (up.temperature, flux.by_t0),
-            (back, flux.by_p_back),
+        [
+            (&up.pressure, flux.by_p0),
+            (&up.temperature, flux.by_t0),
+            (&back, flux.by_p_back),
         ],
     ))
 }

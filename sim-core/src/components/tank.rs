@@ -209,7 +209,7 @@ impl Tank {
         let by_mass = state.internal_energy_j_kg + wall_energy * wet.kg_per_kg;
         let temperature = S::chain(
             state.temperature_k,
-            &[(energy, capacity.recip()), (mass, -by_mass / capacity)],
+            [(&energy, capacity.recip()), (&mass, -by_mass / capacity)],
         );
         let density = temperature.lift(state.density_kg_m3, state.density_by_t);
         let volume = mass / density;
@@ -400,7 +400,7 @@ impl Tank {
             k.value,
             &k.by_density,
             &gas.fraction,
-            &[(gas.temperature, k.by_temperature)],
+            [(&gas.temperature, k.by_temperature)],
         );
         let volume_flow = conductance * gas.temperature * (k - 1.0) / (k * gas.pressure);
         volume_flow * (side.liquid.saturated_vapour - gas.partial_density[vapour])

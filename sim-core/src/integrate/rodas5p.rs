@@ -205,9 +205,17 @@ impl<R: Rates> Stepper<R> for Rodas5p {
     }
 }
 
-/// `y += sum_j weights_j * increments_j`
+/// `y += sum_j weights_j * increments_j`, by pairs: the passes over `y` are what it costs.
 fn combine(y: &mut [f64], weights: &[f64], increments: &[f64]) {
-    for (weight, increment) in weights.iter().zip(increments.chunks_exact(y.len().max(1))) {
-        add_scaled(y, *weight, increment);
+    let n = y.len();
+    let (pairs, odd) = weights.as_chunks::<2>();
+    for ([a, b], increments) in pairs.iter().zip(increments.chunks_exact((2 * n).max(1))) {
+        let (u, v) = increments.split_at(n);
+        for ((y, u), v) in y.iter_mut().zip(u).zip(v) {
+            *y += a * u + b * v;
+        }
+    }
+    if let [weight] = odd {
+        add_scaled(y, *weight, &increments[2 * pairs.len() * n..]);
     }
 }
