@@ -188,9 +188,12 @@ impl<'a> View<'a> {
                 }),
             }
         }
-        // The run ends on its way down: its last label stands on the free side.
-        if let Some(last) = notes.last_mut().filter(|n| n.at.0 > 0.25 * x_high) {
-            last.anchor = Anchor::End;
+        // A run that ends on its way down has the free side of its last point to the left.
+        if let [before @ .., last] = &mut notes[..] {
+            let comes_back = before.iter().any(|n| n.at.0 > last.at.0);
+            if comes_back && last.at.0 > 0.25 * x_high {
+                last.anchor = Anchor::End;
+            }
         }
         notes
     }

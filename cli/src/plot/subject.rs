@@ -232,7 +232,7 @@ fn words(event: &Event) -> Option<&'static str> {
         EventKind::RegulationLost => Some("wide open"),
         EventKind::ReliefLifted => Some("relief lifts"),
         EventKind::Burst => Some("disc bursts"),
-        EventKind::Primed => Some("filled"),
+        EventKind::Primed => Some("full of liquid"),
         EventKind::Depleted => Some("outlet uncovered"),
         // Depletion, just before, has its mark.
         EventKind::GasThrough

@@ -287,3 +287,26 @@ fn feet_of_flow_curves_that_stand_close_share_one_label() {
     assert_eq!(close.len(), 1, "{close:?}");
     assert_eq!(close[0].matches(", ").count(), 2, "{close:?}");
 }
+
+#[test]
+fn the_last_time_on_an_operating_line_stands_on_its_free_side() {
+    let anchor_of = |stand: usize, last: &str| {
+        let folder = folder(&format!("free-side-{stand}"));
+        let stand = scenarios::ready_made()[stand].text;
+        fs::write(folder.join("stand.toml"), stand).expect("the folder can be written");
+        let predict = ["predict", "stand.toml", "-o", "out"];
+        assert_eq!(pressfed(&folder, &predict).code, 0);
+        let text = fs::read_to_string(folder.join("out/regulator-press.svg"));
+        let text = text.expect("it is drawn");
+        let lines: Vec<&str> = text.lines().collect();
+        let at = lines.iter().position(|l| l.ends_with(last));
+        let tag = lines[at.expect("the time is written") - 1];
+        let (_, anchor) = tag
+            .split_once("text-anchor=\"")
+            .expect("texts are anchored");
+        anchor.split('"').next().unwrap_or_default().to_owned()
+    };
+    // The small regulator runs down to smaller flows, the large one goes on to larger ones.
+    assert_eq!(anchor_of(0, "17.70 s"), "end");
+    assert_eq!(anchor_of(2, "16.92 s"), "start");
+}
