@@ -239,7 +239,7 @@ fn check_states(plan: &Plan, parts: &Parts<'_>, context: &mut Context) {
 fn input_at_fault(component: &Component, error: &FluidError) -> Option<InputId> {
     let (pressure, temperature) = match component.body.as_ref()? {
         Body::Vessel(vessel) => (vessel.pressure, vessel.temperature),
-        Body::Tank(tank) => (tank.pressure, tank.temperature),
+        Body::Tank(tank) => (tank.pressure, tank.temperature.input()),
         _ => return None,
     };
     let is_temperature = matches!(error, FluidError::OutOfRange { unit: "K", .. });

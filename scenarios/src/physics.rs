@@ -1,7 +1,7 @@
 //! Whether what was read can physically be: fills, shapes, states of the fluids.
 
 use crate::input::{InputId, Values};
-use crate::kinds::{Body, Component, Fill, Kind, Tank};
+use crate::kinds::{Body, Component, Cryogen, Fill, Kind, Tank};
 use crate::plumbing::Plumbing;
 use crate::read::Context;
 use crate::words::words;
@@ -54,7 +54,8 @@ fn load_liquid(
     display: &Display,
     context: &mut Context,
 ) -> Option<Arc<Liquid>> {
-    match Liquid::new(&tank.liquid.name, pressure_pa) {
+    let name = Cryogen::fluid(&tank.liquid.name).unwrap_or(&tank.liquid.name);
+    match Liquid::new(name, pressure_pa) {
         Ok(liquid) => {
             let path = format!("{}.liquid", component.path());
             let shown = display.text(Dimension::Pressure, pressure_pa);
@@ -125,7 +126,7 @@ impl TankCheck<'_> {
             let diagnostic = Diagnostic::error(&codes::IMPOSSIBLE_SHAPE, message);
             context.report(diagnostic.at(&self.component.span, "").remedy(remedy));
         }
-        match liquid.at(values.si(self.tank.temperature)) {
+        match liquid.at(self.tank.temperature.k(&values)) {
             Ok(state) => {
                 self.check_fill(&values, &state, context);
                 self.check_pressure(&values, &state, context);
@@ -134,7 +135,7 @@ impl TankCheck<'_> {
                 let remedy = "choose a temperature at which it is liquid";
                 self.report(
                     &codes::FLUID_RANGE,
-                    self.tank.temperature,
+                    self.tank.temperature.input(),
                     words(&error, self.display),
                     remedy,
                     context,
@@ -208,7 +209,12 @@ impl TankCheck<'_> {
 
     fn check_pressure(&self, values: &Values<'_>, state: &LiquidState, context: &mut Context) {
         let (total, vapour) = (values.si(self.tank.pressure), state.vapour_pressure_pa);
-        if self.tank.has_vapour && total <= vapour {
+        // A liquid that boils starts at its vapour pressure, but for rounding.
+        let is_below = match self.tank.cryogen {
+            Some(_) => total < vapour * (1.0 - 1e-6),
+            None => total <= vapour,
+        };
+        if self.tank.has_vapour && is_below {
             let text = |pa| self.display.text(Dimension::Pressure, pa);
             let message = format!(
                 "{} starts at {}, but its {} has a vapour pressure of {}",

@@ -177,13 +177,19 @@ impl Plan {
             return self.open_air(values);
         };
         let mixture = self.networks.of_volume[id];
-        let (pressure, temperature) = match &volume.body {
-            VolumeBody::Vessel(vessel) => (vessel.pressure, vessel.temperature),
-            VolumeBody::Tank { tank, .. } => (tank.pressure, tank.temperature),
+        let (pressure, liquid_k, temperature_k) = match &volume.body {
+            VolumeBody::Vessel(vessel) => {
+                let gas_k = values.si(vessel.temperature);
+                (vessel.pressure, gas_k, gas_k)
+            }
+            VolumeBody::Tank { tank, .. } => {
+                let (liquid_k, gas_k) = tank.temperatures_k(values);
+                (tank.pressure, liquid_k, gas_k)
+            }
         };
-        let (pressure_pa, temperature_k) = (values.si(pressure), values.si(temperature));
+        let pressure_pa = values.si(pressure);
         let mut mole_fractions = vec![0.0; self.networks.mixtures[mixture].len()];
-        let vapour = volume.body.vapour_fraction(pressure_pa, temperature_k);
+        let vapour = volume.body.vapour_fraction(pressure_pa, liquid_k);
         mole_fractions[self.networks.gas_of_volume[id]] = 1.0 - vapour.map_or(0.0, |v| v.1);
         if let Some((place, fraction)) = vapour {
             mole_fractions[place] += fraction;

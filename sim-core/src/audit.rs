@@ -56,9 +56,7 @@ pub fn total_energy_j(run: &Run, time_s: f64, y: &[f64]) -> Result<f64, Fault> {
         let mut energy = y[ledgers.surroundings] + y[ledgers.dissipation] + y[ledgers.chain_energy];
         for (id, states) in model.layout.volumes.iter().enumerate() {
             let Some(states) = states else { continue };
-            energy += y[states.gas_energy];
-            energy += states.wall_energy.map_or(0.0, |place| y[place]);
-            energy += states.liquid.map_or(0.0, |(_, place)| y[place]);
+            energy += states.energies().iter().map(|&place| y[place]).sum::<f64>();
             energy += tank_potential_energy_j(model, id, found);
         }
         for branch in 0..model.branches.len() {
@@ -164,7 +162,7 @@ fn substances(model: &Model) -> Vec<Substance> {
                 if of_mixture != mixture_id {
                     continue;
                 }
-                places.extend(layout.volumes[id].iter().map(|s| s.gas_mass.start + k));
+                places.extend(layout.volumes[id].iter().flat_map(|s| s.gas_masses(k)));
                 if liquid == Some(k) {
                     places.extend(liquid_places(model, id));
                 }

@@ -4,6 +4,7 @@
 
 use crate::components::chain::{ChainModel, Column, Contents};
 use crate::components::characteristic::Trim;
+use crate::components::cryogenic_tank::{self, CryogenicTank};
 use crate::components::gas::GasSide;
 use crate::components::regulator::DemandCurve;
 use crate::components::restriction::{gas_flow, nozzle_flux};
@@ -77,6 +78,8 @@ pub struct Evaluation<S> {
     pub work_w: f64,
     /// Size of the heat flows of all gases, W.
     pub heat_w: f64,
+    /// The parts of cryogenic tanks, by volume.
+    pub cryogenic: Vec<cryogenic_tank::Found<S>>,
     inflow: Vec<TankInflow<S>>,
     /// The open air, by mixture.
     ambient: Vec<GasSide<S>>,
@@ -95,6 +98,7 @@ impl<S: Scalar> Evaluation<S> {
             fluxes: vec![Flux::none(); model.branches.len()],
             work_w: 0.0,
             heat_w: 0.0,
+            cryogenic: vec![cryogenic_tank::Found::nothing(); model.volumes.len()],
             inflow: vec![nothing; model.volumes.len()],
             ambient: model.ambient_gas.iter().map(constant_side).collect(),
         }
@@ -118,13 +122,14 @@ pub fn evaluate<S: Scalar>(
         inflow.liquid_mass = S::zero();
         inflow.liquid_energy = S::zero();
     }
-    potentials(model, y, &mut found.sides)?;
+    potentials(model, y, &mut found.sides, &mut found.cryogenic)?;
     let mut pass = Pass {
         model,
         modes,
         time,
         y,
         sides: &found.sides,
+        cryogenic: &found.cryogenic,
         ambient: &found.ambient,
         inflow: &mut found.inflow,
         dy,
@@ -143,22 +148,31 @@ pub fn evaluate<S: Scalar>(
 
 // ---- first pass: the volumes' potentials ----
 
-fn potentials<S: Scalar>(model: &Model, y: &[S], sides: &mut [Side<S>]) -> Result<(), Fault> {
-    for (id, side) in sides.iter_mut().enumerate() {
+fn potentials<S: Scalar>(
+    model: &Model,
+    y: &[S],
+    sides: &mut [Side<S>],
+    parts: &mut [cryogenic_tank::Found<S>],
+) -> Result<(), Fault> {
+    for (id, (side, parts)) in sides.iter_mut().zip(parts).enumerate() {
         let Some(states) = &model.layout.volumes[id] else {
             continue;
         };
         let volume = &model.network.volumes[id];
         let found = match (&volume.kind, &model.volumes[id]) {
             (VolumeKind::Vessel(vessel), _) => vessel_side(model, vessel, states, y),
-            (VolumeKind::Tank(tank), VolumeModel::Tank(tank_model)) => tank
-                .side(
-                    tank_model,
-                    model.mixture(tank.gas.mixture),
-                    &tank_states(states, y),
-                    model.network.surroundings.gravity_m_s2,
-                )
-                .map(Side::Tank),
+            (VolumeKind::Tank(tank), VolumeModel::Tank(tank_model)) => {
+                match model.cryogenic_tank(id) {
+                    Some(cryogenic) => cryogenic.side(y, parts),
+                    None => tank.side(
+                        tank_model,
+                        model.mixture(tank.gas.mixture),
+                        &tank_states(states, y),
+                        model.network.surroundings.gravity_m_s2,
+                    ),
+                }
+                .map(Side::Tank)
+            }
             _ => continue,
         };
         *side = found.map_err(|e| Fault::of_fluid(&volume.name, &e))?;
@@ -203,6 +217,7 @@ struct Pass<'a, S> {
     time: S,
     y: &'a [S],
     sides: &'a [Side<S>],
+    cryogenic: &'a [cryogenic_tank::Found<S>],
     ambient: &'a [GasSide<S>],
     inflow: &'a mut [TankInflow<S>],
     dy: &'a mut [S],
@@ -606,6 +621,10 @@ impl<'a, S: Scalar> Pass<'a, S> {
         else {
             return Ok(());
         };
+        if let Some(cryogenic) = self.model.cryogenic_tank(id) {
+            self.cryogenic_rates(id, &cryogenic, side);
+            return Ok(());
+        }
         let rates = tank.rates(
             model,
             self.model.mixture(tank.gas.mixture),
@@ -628,6 +647,20 @@ impl<'a, S: Scalar> Pass<'a, S> {
         self.heat_w += rates.gas_heat.value().abs();
         self.work_w += (side.gas.pressure * rates.liquid_volume).value().abs();
         Ok(())
+    }
+}
+
+impl<S: Scalar> Pass<'_, S> {
+    fn cryogenic_rates(&mut self, id: VolumeId, tank: &CryogenicTank<'_>, side: &TankSide<S>) {
+        let totals = tank.rates(cryogenic_tank::Rates {
+            side,
+            found: &self.cryogenic[id],
+            inflow: self.inflow[id],
+            dy: self.dy,
+        });
+        self.dy[self.model.layout.ledgers.surroundings] += -totals.leak;
+        self.heat_w += totals.gas_heat.value().abs();
+        self.work_w += (side.gas.pressure * totals.liquid_volume).value().abs();
     }
 }
 

@@ -4,20 +4,48 @@
 //! them the ledgers, which only count: what the ambient received, what was dissipated. The
 //! ledgers make every balance a linear sum of states, which the integrators keep to rounding.
 
-use crate::network::{BranchKind, Network, VolumeKind};
+use crate::components::cryogenic_tank::{LayerPlaces, NODES, Strata};
+use crate::network::{BranchKind, Cryogen, Network, Tank, VolumeKind};
 use std::ops::Range;
 
 /// States of one volume.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct VolumeStates {
-    /// Species masses, kg.
+    /// Species masses, kg; those of the uppermost layer in a cryogenic tank.
     pub gas_mass: Range<usize>,
-    /// Internal energy of the gas, J.
+    /// Internal energy of that gas, J.
     pub gas_energy: usize,
     /// Wall energy (a tank's dry wall), J.
     pub wall_energy: Option<usize>,
     /// Liquid mass, kg, and energy of liquid and wet wall, J.
     pub liquid: Option<(usize, usize)>,
+    /// All states of a cryogenic tank, those above among them.
+    pub strata: Option<Strata>,
+}
+
+impl VolumeStates {
+    /// Places of all energies, J.
+    pub fn energies(&self) -> Vec<usize> {
+        match &self.strata {
+            Some(strata) => strata.energies().collect(),
+            None => [
+                Some(self.gas_energy),
+                self.wall_energy,
+                self.liquid.map(|l| l.1),
+            ]
+            .into_iter()
+            .flatten()
+            .collect(),
+        }
+    }
+
+    /// Places of the masses of a species of the gas, kg.
+    pub fn gas_masses(&self, species: usize) -> Vec<usize> {
+        match &self.strata {
+            Some(strata) => strata.masses(species).collect(),
+            None => vec![self.gas_mass.start + species],
+        }
+    }
 }
 
 /// States of one branch.
@@ -82,6 +110,34 @@ impl Places {
     }
 }
 
+impl Places {
+    fn cryogenic(&mut self, tank: &Tank, cryogen: &Cryogen, species: usize) -> VolumeStates {
+        let layers: Vec<LayerPlaces> = (1..=cryogen.layers)
+            .map(|layer| LayerPlaces {
+                mass: self.run(species),
+                energy: self.one(),
+                volume: (layer < cryogen.layers).then(|| self.one()),
+            })
+            .collect();
+        let nodes = tank.wall.as_ref().map_or(0, |_| cryogen.wall_nodes);
+        let strata = Strata {
+            wall: self.run(nodes),
+            surface: self.run(NODES),
+            liquid_mass: self.one(),
+            bulk_energy: self.one(),
+            layers,
+        };
+        let top = strata.layers.len() - 1;
+        VolumeStates {
+            gas_mass: strata.layers[top].mass.clone(),
+            gas_energy: strata.layers[top].energy,
+            wall_energy: None,
+            liquid: Some((strata.liquid_mass, strata.bulk_energy)),
+            strata: Some(strata),
+        }
+    }
+}
+
 impl Layout {
     /// Lays out a network.
     #[must_use]
@@ -98,12 +154,17 @@ impl Layout {
                     gas_energy: places.one(),
                     wall_energy: vessel.wall.as_ref().map(|_| places.one()),
                     liquid: None,
+                    strata: None,
                 }),
-                VolumeKind::Tank(tank) => Some(VolumeStates {
-                    gas_mass: places.run(species(tank.gas.mixture)),
-                    gas_energy: places.one(),
-                    wall_energy: tank.wall.as_ref().map(|_| places.one()),
-                    liquid: Some((places.one(), places.one())),
+                VolumeKind::Tank(tank) => Some(match &tank.cryogen {
+                    None => VolumeStates {
+                        gas_mass: places.run(species(tank.gas.mixture)),
+                        gas_energy: places.one(),
+                        wall_energy: tank.wall.as_ref().map(|_| places.one()),
+                        liquid: Some((places.one(), places.one())),
+                        strata: None,
+                    },
+                    Some(cryogen) => places.cryogenic(tank, cryogen, species(tank.gas.mixture)),
                 }),
             })
             .collect();
@@ -155,6 +216,9 @@ impl Layout {
                     || s.gas_energy == state
                     || s.wall_energy == Some(state)
                     || s.liquid.is_some_and(|(m, e)| m == state || e == state)
+                    || s.strata
+                        .as_ref()
+                        .is_some_and(|strata| strata.contains(state))
             })
         });
         let of_branch = self.branches.iter().position(|states| match *states {

@@ -3,6 +3,7 @@
 use crate::components::actuator::Stem;
 use crate::components::chain::ChainModel;
 use crate::components::characteristic::Trim;
+use crate::components::cryogenic_tank::{CryogenicModel, CryogenicTank, Start};
 use crate::components::gas::GasSide;
 use crate::components::regulator::DemandCurve;
 use crate::components::tank::TankModel;
@@ -106,6 +107,25 @@ impl Model {
         &self.network.mixtures[id]
     }
 
+    /// The cryogenic tank of a volume, if it is one.
+    #[must_use]
+    pub fn cryogenic_tank(&self, id: VolumeId) -> Option<CryogenicTank<'_>> {
+        let (VolumeKind::Tank(tank), VolumeModel::Tank(model)) =
+            (&self.network.volumes[id].kind, &self.volumes[id])
+        else {
+            return None;
+        };
+        Some(CryogenicTank {
+            cryogen: tank.cryogen.as_deref()?,
+            constants: model.cryogenic.as_ref()?,
+            strata: self.layout.volumes[id].as_ref()?.strata.as_ref()?,
+            mixture: &self.network.mixtures[tank.gas.mixture],
+            surroundings: &self.network.surroundings,
+            tank,
+            model,
+        })
+    }
+
     fn start_vessel(
         &mut self,
         id: VolumeId,
@@ -138,11 +158,34 @@ impl Model {
             .liquid
             .at(tank.liquid_temperature_k)
             .map_err(|e| Fault::of_fluid(name, &e))?;
+        let gravity = self.network.surroundings.gravity_m_s2;
+        let cryogenic = tank
+            .cryogen
+            .as_ref()
+            .map(|cryogen| CryogenicModel::new(tank, cryogen, &geometry, gravity))
+            .transpose()
+            .map_err(|e| Fault::of_fluid(name, &e))?;
         let model = TankModel {
             gas_heat_capacity_j_k: heat_capacity(&point, ullage_m3),
             start_density_kg_m3: liquid.density_kg_m3,
             geometry,
+            cryogenic,
         };
+        if let (Some(cryogen), Some(states)) = (&tank.cryogen, &self.layout.volumes[id])
+            && let (Some(constants), Some(strata)) = (&model.cryogenic, &states.strata)
+        {
+            let at_start = Start {
+                tank,
+                cryogen,
+                model: &model,
+                constants,
+                strata,
+                gas: &point,
+                liquid: &liquid,
+            };
+            at_start.fill(&mut self.start, &mut self.scales);
+            return Ok(VolumeModel::Tank(Box::new(model)));
+        }
         let (liquid_energy_j, wall_energy_j) = tank
             .energies_at_start(&model)
             .map_err(|e| Fault::of_fluid(name, &e))?;

@@ -2,7 +2,7 @@
 //! that move. Lowering a checked stand to a [`Network`] cannot fail; a [`Network`] that
 //! violates its own documented ranges is a fault of the caller.
 
-use fluids::{GasMixture, Liquid, Solid};
+use fluids::{CompressedLiquid, GasMixture, Liquid, Solid};
 use std::sync::Arc;
 
 /// Index into [`Network::volumes`].
@@ -149,6 +149,32 @@ pub struct Tank {
     pub interface_multiplier: f64,
     /// Liquid volume at which the outlet uncovers.
     pub residual_m3: f64,
+    /// What it has beside, if its liquid boils far below room temperature.
+    pub cryogen: Option<Box<Cryogen>>,
+}
+
+/// What a cryogenic tank has beside a plain one. Its wall is no lump but a row of nodes, wet and
+/// dry; `interface` and the wall's `inside` are never isothermal.
+#[derive(Clone, Debug)]
+pub struct Cryogen {
+    /// Liquid and vapour in equilibrium.
+    pub boiling: Arc<CompressedLiquid>,
+    /// Layers of the ullage; one is a well-mixed zone.
+    pub layers: usize,
+    /// Nodes of the wall, two or more.
+    pub wall_nodes: usize,
+    /// Film coefficient between wall and liquid.
+    pub wet_w_m2_k: f64,
+    /// Heat from outside if it is given; otherwise the wall's outside coefficient.
+    pub leak_w: Option<f64>,
+    /// Depth of the liquid's surface layer.
+    pub surface_layer_m: f64,
+    /// Conduction between layers of gas, as a multiple of that of still gas.
+    pub gas_mixing: f64,
+    /// Conduction within the surface layer, as a multiple of that of still liquid.
+    pub liquid_mixing: f64,
+    /// Time constant with which a superheated bulk boils.
+    pub flash_s: f64,
 }
 
 /// The inside of a tank, upright unless said otherwise.

@@ -3,7 +3,7 @@
 
 use crate::components::chain::{ChainModel, Column, Contents};
 use crate::evaluate::{Evaluation, Side};
-use crate::layout::BranchStates;
+use crate::layout::{BranchStates, VolumeStates};
 use crate::model::{BranchModel, Model};
 use crate::modes::BranchMode;
 use crate::network::{ActuatorId, BranchKind, ElementKind, VolumeKind};
@@ -218,11 +218,11 @@ fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation
     match quantity {
         GasMass(id) => model.layout.volumes[id]
             .as_ref()
-            .map_or(f64::NAN, |s| y[s.gas_mass.clone()].iter().sum()),
+            .map_or(f64::NAN, |s| gas_mass_kg(model, id, s, y)),
         VapourMass(id) => match (&model.network.volumes[id].kind, &model.layout.volumes[id]) {
-            (VolumeKind::Tank(tank), Some(states)) => tank
-                .vapour
-                .map_or(f64::NAN, |k| y[states.gas_mass.start + k]),
+            (VolumeKind::Tank(tank), Some(states)) => tank.vapour.map_or(f64::NAN, |k| {
+                states.gas_masses(k).iter().map(|&i| y[i]).sum()
+            }),
             _ => f64::NAN,
         },
         GasPressure(id) => crate::modes::gas_pressure_pa(model, found, id),
@@ -244,6 +244,16 @@ fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation
         OutletPressure(id) => tank_value(side(id), |t| t.liquid.outlet_pressure),
         _ => f64::NAN,
     }
+}
+
+fn gas_mass_kg(model: &Model, id: usize, states: &VolumeStates, y: &[f64]) -> f64 {
+    let species = match &model.network.volumes[id].kind {
+        VolumeKind::Ambient => return f64::NAN,
+        VolumeKind::Vessel(vessel) => vessel.gas.mixture,
+        VolumeKind::Tank(tank) => tank.gas.mixture,
+    };
+    let places = (0..model.mixture(species).len()).flat_map(|k| states.gas_masses(k));
+    places.map(|place| y[place]).sum()
 }
 
 fn tank_value(

@@ -66,6 +66,10 @@ enum Switch {
     Arm {
         command: usize,
     },
+    /// The layers of a cryogenic tank's ullage are divided anew.
+    Relayer {
+        volume: usize,
+    },
     /// What the equations do not hold: the run ends there.
     Beyond {
         branch: usize,
@@ -247,6 +251,7 @@ impl Run {
         for branch in 0..self.model.branches.len() {
             self.arm_branch(branch, time_s, y, found, &mut armed);
         }
+        self.arm_layers(y, found, &mut armed);
         self.arm_commands(time_s, y, found, dy, &mut armed);
         armed
     }
@@ -298,6 +303,29 @@ impl Run {
             }
             _ => {}
         }
+    }
+
+    fn arm_layers(&self, y: &[f64], found: &Evaluation<f64>, armed: &mut Vec<(Switch, f64)>) {
+        for volume in 0..self.model.volumes.len() {
+            if let Some(tank) = self.model.cryogenic_tank(volume)
+                && let Side::Tank(side) = &found.sides[volume]
+                && let Some(guard) = tank.uneven(y, side.ullage)
+            {
+                armed.push((Switch::Relayer { volume }, guard));
+            }
+        }
+    }
+
+    /// Divides the layers of a tank anew; nothing is gained or lost.
+    fn relayer(&mut self, volume: usize, time_s: f64, y: &mut [f64]) -> Result<(), Fault> {
+        let ullage = self.with_evaluation(time_s, y, |_, found, _| match &found.sides[volume] {
+            Side::Tank(side) => side.ullage,
+            _ => 0.0,
+        })?;
+        if let Some(tank) = self.model.cryogenic_tank(volume) {
+            tank.relayer(y, ullage);
+        }
+        Ok(())
     }
 
     fn gas_opening(&self, branch: usize, time_s: f64) -> f64 {
@@ -491,6 +519,7 @@ impl Run {
             Switch::Contents { branch, to } => self.switch_contents(branch, to, time_s, y)?,
             Switch::Command { command } => self.give(command, time_s),
             Switch::Arm { command } => self.set_modes(|m| m.armed[command] = true),
+            Switch::Relayer { volume } => self.relayer(volume, time_s, y)?,
             Switch::Beyond { branch, what } => return Err(self.beyond(branch, what)),
         }
         Ok(())

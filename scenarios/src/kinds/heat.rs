@@ -113,6 +113,23 @@ pub struct WallDefaults {
     pub reason: &'static str,
 }
 
+/// What stands outside of a wall when the file does not say.
+#[derive(Clone, Copy, Debug)]
+pub struct OutsideDefault {
+    /// The coefficient.
+    pub text: &'static str,
+    /// On what ground.
+    pub reason: &'static str,
+}
+
+impl OutsideDefault {
+    /// Still air.
+    pub const AIR: Self = Self {
+        text: "5 .. 15 W/m2K",
+        reason: "still air around, convection and radiation: common practice, no source",
+    };
+}
+
 /// Wall materials that are known.
 pub const MATERIALS: [&str; 4] = ["carbon steel", "stainless steel", "aluminium", "composite"];
 
@@ -132,6 +149,7 @@ impl Wall {
         multiplier: InputId,
         volume_m3: f64,
         defaults: WallDefaults,
+        around: OutsideDefault,
     ) -> Option<Self> {
         let material = material(reader, inside, defaults);
         if inside == Heat::None {
@@ -142,11 +160,7 @@ impl Wall {
         }
         let mass_text = format!("{:.3} kg ± 30 %", defaults.kg_per_l * volume_m3 * 1e3);
         let mass = reader.or_default(MASS, &mass_text, defaults.reason);
-        let outside = reader.or_default(
-            OUTSIDE,
-            "5 .. 15 W/m2K",
-            "still air around, convection and radiation: common practice, no source",
-        );
+        let outside = reader.or_default(OUTSIDE, around.text, around.reason);
         Some(Self {
             inside,
             multiplier,

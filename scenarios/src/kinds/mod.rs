@@ -4,6 +4,7 @@
 mod burst_disc;
 mod capacity;
 mod check_valve;
+mod cryogen;
 mod ends;
 mod heat;
 mod line;
@@ -18,6 +19,7 @@ mod vessel;
 pub use burst_disc::BurstDisc;
 pub use capacity::Capacity;
 pub use check_valve::CheckValve;
+pub use cryogen::Cryogen;
 pub use ends::End;
 pub use line::Line;
 pub use orifice::Orifice;

@@ -1,7 +1,8 @@
 //! A propellant tank: liquid under gas.
 
 use super::Surroundings;
-use super::heat::{Heat, Wall, WallDefaults};
+use super::cryogen::{self, Cryogen, StartTemperature};
+use super::heat::{Heat, OutsideDefault, Wall, WallDefaults};
 use super::tank_shape::TankShape;
 use crate::input::{InputId, Range, Values};
 use crate::read::{Key, TableReader};
@@ -28,8 +29,11 @@ pub struct Tank {
     pub gas: GasName,
     /// Total pressure at the start.
     pub pressure: InputId,
-    /// Temperature of liquid and ullage at the start.
-    pub temperature: InputId,
+    /// Temperature of the liquid at the start.
+    pub temperature: StartTemperature,
+    /// What it has beside, if the liquid boils below room temperature.
+    pub cryogen: Option<Cryogen>,
+    ullage_temperature: Option<InputId>,
     /// True if the liquid's vapour is in the ullage.
     pub has_vapour: bool,
     wall: Option<Wall>,
@@ -78,12 +82,6 @@ const PRESSURE: Key = Key::new(
     Range::Positive,
     "0 bar(g)",
 );
-const TEMPERATURE: Key = Key::new(
-    "temperature",
-    &[Dimension::Temperature],
-    Range::Positive,
-    "18 degC",
-);
 const RESIDUAL: Key = Key::new(
     "residual",
     &[Dimension::Volume],
@@ -110,15 +108,24 @@ impl Tank {
         let fill = Fill::read(reader);
         let gas = around.gases.read(reader, "gas", true);
         let pressure = around.ambient.pressure_or(reader, PRESSURE);
-        let temperature = around.ambient.temperature_or(reader, TEMPERATURE);
-        let has_vapour = read_vapour(reader);
+        let cryogen = liquid.as_ref().and_then(|l| Cryogen::read(reader, &l.name));
+        let temperature = StartTemperature::read(reader, around.ambient, cryogen.as_ref());
+        let ullage_temperature = cryogen::read_ullage_temperature(reader, cryogen.as_ref());
+        let has_vapour = read_vapour(reader, cryogen.is_some());
         let heat = Heat::read_or(
             reader,
             "heat_transfer",
             "film",
             "free convection at the dry wall, by published correlations",
         );
-        let wall = Wall::read(reader, heat, around.model.film, volume_m3, STEEL_TANK);
+        let outside = if cryogen.is_some() {
+            cryogen::check_heat(reader, heat);
+            cryogen::read_insulation(reader)
+        } else {
+            OutsideDefault::AIR
+        };
+        let film = around.model.film;
+        let wall = Wall::read(reader, heat, film, volume_m3, STEEL_TANK, outside);
         let interface = read_interface(reader, heat);
         let residual_text = format!("{:.3} L ± 50 %", volume_m3 * 1e3 * RESIDUAL_FRACTION);
         let reason = "0.5 % of the volume stays behind: common practice, no source";
@@ -131,6 +138,8 @@ impl Tank {
             gas: gas?,
             pressure,
             temperature,
+            cryogen,
+            ullage_temperature,
             has_vapour,
             wall,
             interface,
@@ -143,6 +152,15 @@ impl Tank {
     #[must_use]
     pub fn has_wall(&self) -> bool {
         self.wall.is_some()
+    }
+
+    /// Temperatures of liquid and ullage at the start, K.
+    #[must_use]
+    pub fn temperatures_k(&self, values: &Values<'_>) -> (f64, f64) {
+        let liquid = self.temperature.k(values);
+        let (given, cryogen) = (self.ullage_temperature, self.cryogen.as_ref());
+        let ullage = cryogen::ullage_temperature_k(given, cryogen, liquid, values);
+        (liquid, ullage)
     }
 
     /// Volume of liquid at the start; the liquid's density only serves a fill given as a mass.
@@ -169,7 +187,7 @@ impl Tank {
         let shape = self.shape.lower(values);
         let geometry = TankGeometry::new(&shape);
         let (area, height) = geometry.map_or((0.0, 0.0), |g| (g.wall_m2(), g.height_m()));
-        let temperature_k = values.si(self.temperature);
+        let temperature_k = self.temperature.k(values);
         let density = liquid
             .at(temperature_k)
             .map_or(f64::NAN, |state| state.density_kg_m3);
@@ -187,6 +205,7 @@ impl Tank {
             interface: self.interface.lower(values),
             interface_multiplier: values.si(self.interface_multiplier),
             residual_m3: values.si(self.residual),
+            cryogen: self.cryogen.as_ref().map(|c| Box::new(c.lower(values))),
         }
     }
 }
@@ -269,13 +288,23 @@ enum Vapour {
     Interface,
 }
 
-fn read_vapour(reader: &mut TableReader<'_>) -> bool {
+fn read_vapour(reader: &mut TableReader<'_>, is_cryogen: bool) -> bool {
     let words = [
         ("none", Vapour::None),
         ("equilibrium", Vapour::Equilibrium),
         ("interface", Vapour::Interface),
     ];
     let reason = "saturated at the start, and at the liquid's surface";
+    if is_cryogen {
+        let reason = "heat and mass balance of the liquid's surface";
+        let vapour = reader.word_or("vapour", &words, words[2], reason);
+        if vapour != Vapour::Interface {
+            let message = "a boiling liquid always has its vapour above it".to_owned();
+            let remedy = "write vapour = \"interface\" or leave it out".to_owned();
+            reader.error_at("vapour", &codes::NOT_MODELLED, message, remedy);
+        }
+        return true;
+    }
     let vapour = reader.word_or("vapour", &words, words[1], reason);
     if vapour == Vapour::Interface {
         let message = "the full heat and mass balance of the interface is not modelled yet";

@@ -1,7 +1,7 @@
 //! Gas vessels: bottles, and plenums between branches.
 
 use super::Surroundings;
-use super::heat::{Heat, Wall, WallDefaults, cylinder};
+use super::heat::{Heat, OutsideDefault, Wall, WallDefaults, cylinder};
 use crate::input::{InputId, Range, Values};
 use crate::read::{Key, TableReader};
 use crate::tables::GasName;
@@ -102,7 +102,15 @@ impl Vessel {
     ) -> Option<(Wall, InputId)> {
         // Any volume serves to read on after an error.
         let volume_m3 = volume.map_or(1e-3, |id| reader.context.inputs.nominal().si(id));
-        let wall = Wall::read(reader, heat, around.model.film, volume_m3, STEEL_BOTTLE);
+        let air = OutsideDefault::AIR;
+        let wall = Wall::read(
+            reader,
+            heat,
+            around.model.film,
+            volume_m3,
+            STEEL_BOTTLE,
+            air,
+        );
         if wall.is_none() {
             reader.optional(DIAMETER);
         }

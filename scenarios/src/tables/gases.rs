@@ -19,7 +19,18 @@ const GASES: [&str; 7] = [
     "methane",
 ];
 /// Liquids with published equations.
-pub const LIQUIDS: [&str; 5] = ["water", "ethanol", "methanol", "isopropanol", "kerosene"];
+pub const LIQUIDS: [&str; 10] = [
+    "water",
+    "ethanol",
+    "methanol",
+    "isopropanol",
+    "kerosene",
+    "oxygen",
+    "nitrogen",
+    "methane",
+    "hydrogen",
+    "nitrous oxide",
+];
 
 /// A gas that the file names.
 #[derive(Clone, Debug, PartialEq)]

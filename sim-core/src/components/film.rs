@@ -68,6 +68,11 @@ impl<S: Scalar> GasFilm<S> {
         })
     }
 
+    /// Conductivity of the gas, W/(m K).
+    pub fn conductivity(&self) -> S {
+        self.conductivity
+    }
+
     /// Film coefficient in W/(m2 K) at a surface of temperature `surface_k`.
     pub fn coefficient(
         &self,

@@ -107,6 +107,22 @@ impl<S: Scalar> GasSide<S> {
     }
 }
 
+/// Volume of gas, m3/s, that a conductance in W/K exchanges as it does heat (Lewis number 1): over
+/// rho cp of an ideal gas.
+pub fn volume_flow<S: Scalar>(mixture: &GasMixture, gas: &GasSide<S>, conductance: S) -> S {
+    let k = mixture.heat_capacity_ratio(
+        &gas.fraction_values()[..mixture.len()],
+        gas.temperature.value(),
+    );
+    let k = lift(
+        k.value,
+        &k.by_density,
+        &gas.fraction,
+        [(&gas.temperature, k.by_temperature)],
+    );
+    conductance * gas.temperature * (k - 1.0) / (k * gas.pressure)
+}
+
 /// Values of a row of scalars.
 pub fn values<S: Scalar>(row: &[S; MAX_SPECIES]) -> [f64; MAX_SPECIES] {
     row.map(Scalar::value)

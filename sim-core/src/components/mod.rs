@@ -5,6 +5,7 @@ pub mod actuator;
 pub mod burst_disc;
 pub mod chain;
 pub mod characteristic;
+pub mod cryogenic_tank;
 pub mod film;
 pub mod friction;
 pub mod gas;

@@ -8,8 +8,9 @@
 //! saturated at the liquid's temperature; its transfer coefficient is the heat-transfer
 //! coefficient over rho cp (Lewis number 1, rho cp of an ideal gas).
 
+use super::cryogenic_tank::CryogenicModel;
 use super::film::{GasFilm, Surface};
-use super::gas::{GasSide, lift};
+use super::gas::{GasSide, volume_flow};
 use super::tank_shape::TankGeometry;
 use super::wall::{self, Contact};
 use crate::network::{HeatTransfer, Surroundings, Tank};
@@ -61,6 +62,8 @@ pub struct TankModel {
     pub gas_heat_capacity_j_k: f64,
     /// Density of the liquid at the start, kg/m3.
     pub start_density_kg_m3: f64,
+    /// What a cryogenic tank needs beside.
+    pub cryogenic: Option<CryogenicModel>,
 }
 
 /// Potentials of a tank.
@@ -79,13 +82,49 @@ pub struct TankSide<S> {
 
 /// The part of the wall that is wet.
 #[derive(Clone, Copy, Debug)]
-struct WetWall<S> {
+pub(super) struct WetWall<S> {
     /// Area, m2.
     m2: S,
     /// Mass, kg.
     kg: S,
     /// Wall newly wetted per mass of liquid.
     kg_per_kg: f64,
+}
+
+impl<S: Scalar> WetWall<S> {
+    /// No wall that shares the liquid's temperature.
+    pub(super) fn none() -> Self {
+        Self {
+            m2: S::zero(),
+            kg: S::zero(),
+            kg_per_kg: 0.0,
+        }
+    }
+}
+
+impl<S: Scalar> LiquidSide<S> {
+    /// Heat capacity of liquid and wet wall, J/K.
+    pub(super) fn heat_capacity_j_k(&self) -> f64 {
+        self.heat_capacity
+    }
+
+    /// Volume gained per heat at constant mass, m3/J.
+    pub(super) fn expansion_m3_j(&self) -> f64 {
+        self.specific_volume_slope * self.mass.value() / self.heat_capacity
+    }
+}
+
+impl<S: Scalar> TankSide<S> {
+    /// A tank whose wall is none of its liquid's business.
+    pub(super) fn face(gas: GasSide<S>, ullage: S, liquid: LiquidSide<S>, dry_wall_k: S) -> Self {
+        Self {
+            gas,
+            ullage,
+            liquid,
+            dry_wall_k,
+            wet: WetWall::none(),
+        }
+    }
 }
 
 /// What branches bring into a tank, per second.
@@ -195,7 +234,8 @@ impl Tank {
         })
     }
 
-    fn liquid_side<S: Scalar>(
+    /// The liquid from its mass and its energy, that of the wet wall included.
+    pub(super) fn liquid_side<S: Scalar>(
         &self,
         model: &TankModel,
         mass: S,
@@ -392,18 +432,8 @@ impl Tank {
         vapour: usize,
     ) -> S {
         let gas = &side.gas;
-        let k = mixture.heat_capacity_ratio(
-            &gas.fraction_values()[..mixture.len()],
-            gas.temperature.value(),
-        );
-        let k = lift(
-            k.value,
-            &k.by_density,
-            &gas.fraction,
-            [(&gas.temperature, k.by_temperature)],
-        );
-        let volume_flow = conductance * gas.temperature * (k - 1.0) / (k * gas.pressure);
-        volume_flow * (side.liquid.saturated_vapour - gas.partial_density[vapour])
+        volume_flow(mixture, gas, conductance)
+            * (side.liquid.saturated_vapour - gas.partial_density[vapour])
     }
 }
 

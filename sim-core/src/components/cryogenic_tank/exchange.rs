@@ -1,0 +1,169 @@
+//! The rates of a cryogenic tank, put together (theory 9.5).
+
+use super::pool::NODES;
+use super::{CryogenicTank, Found, Rates};
+use crate::components::gas::GasSide;
+use crate::components::tank::{LiquidSide, TankSide};
+use fluids::FluidError;
+use shared::Scalar;
+
+/// Rates of one part of the liquid but for the work of its own expansion.
+#[derive(Clone, Copy)]
+struct PartRate<S> {
+    mass: S,
+    energy: S,
+}
+
+/// What the tank does as a whole, for the ledgers.
+#[derive(Clone, Copy, Debug)]
+pub struct Totals<S> {
+    /// Heat out of the surroundings, W.
+    pub leak: S,
+    /// Heat that the gas exchanges, W.
+    pub gas_heat: S,
+    /// Rate of the liquid's volume, m3/s.
+    pub liquid_volume: S,
+}
+
+impl CryogenicTank<'_> {
+    /// The face that branches see, and the parts behind it.
+    ///
+    /// # Errors
+    /// When gas or liquid is outside its valid range.
+    pub fn side<S: Scalar>(
+        &self,
+        y: &[S],
+        found: &mut Found<S>,
+    ) -> Result<TankSide<S>, FluidError> {
+        let mut liquid = self.find_pool(y, found)?;
+        self.find_layers(y, liquid.volume, found)?;
+        self.find_wall(y, found);
+        let ullage = -liquid.volume + self.model.geometry.volume_m3();
+        let mut pressure = S::zero();
+        for layer in &found.layers {
+            pressure += layer.gas.pressure * layer.volume / ullage;
+        }
+        let top = found.layers[found.layers.len() - 1].gas;
+        let gravity = self.surroundings.gravity_m_s2;
+        liquid.outlet_pressure = pressure + liquid.density * liquid.level * gravity;
+        let surface_m2 = self.model.geometry.surface(liquid.volume);
+        found.crossing = self.crossing(surface_m2, pressure, found)?;
+        let dry_wall_k = found.wall_k.last().copied().unwrap_or(top.temperature);
+        Ok(TankSide::face(
+            GasSide { pressure, ..top },
+            ullage,
+            liquid,
+            dry_wall_k,
+        ))
+    }
+
+    /// Adds the rates of all states of the tank.
+    pub fn rates<S: Scalar>(&self, mut rates: Rates<'_, S>) -> Totals<S> {
+        let rates = &mut rates;
+        let surface_m2 = self.model.geometry.surface(rates.side.liquid.volume);
+        self.heat_between_layers(rates);
+        let (leak, leak_into_liquid) = self.leak(rates);
+        let (wall_into_liquid, wall_into_gas) = self.wall_heat(rates);
+        let into_bulk = leak_into_liquid + wall_into_liquid;
+        self.vapour_into_gas(rates);
+        let parts = self.liquid_parts(surface_m2, into_bulk, rates);
+        let liquid_volume = self.move_liquid(&parts, rates);
+        self.move_layers(-liquid_volume, rates);
+        Totals {
+            leak,
+            gas_heat: wall_into_gas - rates.found.crossing.heat,
+            liquid_volume,
+        }
+    }
+
+    fn vapour_into_gas<S: Scalar>(&self, rates: &mut Rates<'_, S>) {
+        let crossing = rates.found.crossing;
+        let layer = &self.strata.layers[0];
+        // Vapour rises from the level: what that takes is found in the gas again.
+        let head = rates.side.liquid.level * self.surroundings.gravity_m_s2;
+        let energy = crossing.evaporation * (crossing.enthalpy + head)
+            + crossing.boiling * (crossing.boiling_enthalpy + head);
+        rates.dy[layer.energy] += energy - crossing.heat;
+        if let Some(vapour) = self.tank.vapour {
+            rates.dy[layer.mass.start + vapour] += crossing.evaporation + crossing.boiling;
+        }
+    }
+
+    /// Rates of the nodes and the bulk: what crosses the surface, conduction, and liquid that
+    /// passes from node to node so that each keeps its mass.
+    fn liquid_parts<S: Scalar>(
+        &self,
+        surface_m2: S,
+        into_bulk: S,
+        rates: &Rates<'_, S>,
+    ) -> [PartRate<S>; NODES + 1] {
+        let (pool, crossing) = (&rates.found.pool, &rates.found.crossing);
+        let pressure = rates.side.gas.pressure;
+        let liquid_rate = rates.inflow.liquid_mass - crossing.evaporation - crossing.boiling;
+        let mut parts = [PartRate {
+            mass: S::zero(),
+            energy: S::zero(),
+        }; NODES + 1];
+        parts[0].energy = crossing.heat - crossing.evaporation * crossing.enthalpy;
+        let mut down = -crossing.evaporation;
+        for node in 0..NODES {
+            let (_, slope) = self.constants.node_kg(node, rates.side.liquid.mass.value());
+            let mass_rate = liquid_rate * slope;
+            down -= mass_rate;
+            parts[node].mass = mass_rate;
+            let from = if down.value() >= 0.0 { node } else { node + 1 };
+            let enthalpy = pool[from].energy + pressure / pool[from].density;
+            let (upper, lower) = (&pool[node], &pool[node + 1]);
+            let heat = self.heat_up(upper, lower, node + 1 == NODES, surface_m2);
+            let energy = heat - down * enthalpy;
+            parts[node].energy += energy;
+            parts[node + 1].energy += -energy;
+        }
+        parts[NODES].mass = down + rates.inflow.liquid_mass - crossing.boiling;
+        parts[NODES].energy +=
+            rates.inflow.liquid_energy + into_bulk - crossing.boiling * crossing.boiling_enthalpy;
+        parts
+    }
+
+    /// Rates of the liquid's states; returns that of its volume, m3/s.
+    fn move_liquid<S: Scalar>(
+        &self,
+        parts: &[PartRate<S>; NODES + 1],
+        rates: &mut Rates<'_, S>,
+    ) -> S {
+        let pressure = rates.side.gas.pressure;
+        let places = self.strata.surface.clone().chain([self.strata.bulk_energy]);
+        let (mut volume_rate, mut mass_rate) = (S::zero(), S::zero());
+        let mut density_rate = S::zero();
+        for ((part, rate), place) in rates.found.pool.iter().zip(parts).zip(places) {
+            let own = expansion(part, rate, pressure);
+            volume_rate += own;
+            mass_rate += rate.mass;
+            rates.dy[place] += rate.energy - pressure * own;
+            density_rate = (rate.mass - part.density * own) / part.volume;
+        }
+        rates.dy[self.strata.liquid_mass] += mass_rate;
+        rates.dy[self.strata.bulk_energy] += -self.lift(volume_rate, density_rate, rates);
+        volume_rate
+    }
+
+    /// Potential energy of the liquid that no flow accounts for, W: it expands and rises. It is
+    /// taken from the bulk, whose density stands for all of it.
+    fn lift<S: Scalar>(&self, volume_rate: S, density_rate: S, rates: &Rates<'_, S>) -> S {
+        let liquid = &rates.side.liquid;
+        let crossing = &rates.found.crossing;
+        let integral = self.model.geometry.level_integral(liquid.volume.value());
+        let integral = liquid.volume.lift(integral, liquid.level.value());
+        let through = rates.inflow.liquid_mass - crossing.evaporation - crossing.boiling;
+        let gained = density_rate * integral + liquid.density * liquid.level * volume_rate;
+        (gained - through * liquid.level) * self.surroundings.gravity_m_s2
+    }
+}
+
+/// Rate of volume of a part of the liquid: mass and expansion, of which the work against the
+/// pressure takes its share (both are linear in the rate).
+fn expansion<S: Scalar>(part: &LiquidSide<S>, rate: &PartRate<S>, pressure: S) -> S {
+    let per_heat = part.expansion_m3_j();
+    (rate.mass / part.density + (rate.energy - part.energy * rate.mass) * per_heat)
+        / (pressure * per_heat + 1.0)
+}

@@ -1,0 +1,104 @@
+//! The layers of the ullage: volumes, pressures, heat from one to the next.
+//!
+//! Layers of one pressure share what the ullage gains in proportion to their volumes; where
+//! pressures differ, volume passes from one to the other with a time constant that is short
+//! against everything else, as sound would equalise them. All do work against their common
+//! pressure, the mean by volume, so that what the liquid gives the gas receives (theory 9.1).
+
+use super::{CryogenicTank, Found, Rates};
+use crate::components::film::GasFilm;
+use crate::components::gas::GasSide;
+use fluids::FluidError;
+use shared::Scalar;
+
+/// Time in which layers of different pressure come together, s.
+const SETTLING_S: f64 = 1e-4;
+
+/// Difference over which layers change from lying to overturning, K.
+const OVERTURN_K: f64 = 0.1;
+
+/// Heat between two layers of which the lower one is warmer, W/(m2 K): they overturn, whatever
+/// the number.
+const OVERTURN_W_M2_K: f64 = 200.0;
+
+/// A layer of the ullage.
+#[derive(Clone, Copy, Debug)]
+pub struct Layer<S> {
+    /// Its gas.
+    pub gas: GasSide<S>,
+    /// Its volume, m3.
+    pub volume: S,
+    /// Volume of everything below its upper end, m3.
+    pub below: S,
+    /// Thickness, m.
+    pub thickness: S,
+    /// What its film depends on.
+    pub film: GasFilm<S>,
+}
+
+impl CryogenicTank<'_> {
+    /// The layers in a state.
+    pub(super) fn find_layers<S: Scalar>(
+        &self,
+        y: &[S],
+        liquid_m3: S,
+        found: &mut Found<S>,
+    ) -> Result<(), FluidError> {
+        found.layers.clear();
+        let whole = self.model.geometry.volume_m3();
+        let mut below = liquid_m3;
+        let mut level = self.model.geometry.level(liquid_m3);
+        for places in &self.strata.layers {
+            let volume = match places.volume {
+                Some(place) => y[place],
+                None => -below + whole,
+            };
+            let masses = &y[places.mass.clone()];
+            let gas = GasSide::from_contents(self.mixture, masses, y[places.energy], volume)?;
+            below += volume;
+            let top = self.model.geometry.level(below);
+            found.layers.push(Layer {
+                film: GasFilm::of(self.mixture, &gas)?,
+                gas,
+                volume,
+                below,
+                thickness: top - level,
+            });
+            level = top;
+        }
+        Ok(())
+    }
+
+    /// Heat from each layer into the one above it.
+    pub(super) fn heat_between_layers<S: Scalar>(&self, rates: &mut Rates<'_, S>) {
+        for (pair, places) in (rates.found.layers.windows(2)).zip(self.strata.layers.windows(2)) {
+            let area = self.model.geometry.surface(pair[0].below);
+            let difference = pair[0].gas.temperature - pair[1].gas.temperature;
+            let way = |layer: &Layer<S>| layer.thickness * 0.5 / layer.film.conductivity();
+            let lying = (way(&pair[0]) + way(&pair[1]) + f64::MIN_POSITIVE).powf(-1.0);
+            let overturning = ((difference / OVERTURN_K).tanh() + 1.0) * (0.5 * OVERTURN_W_M2_K);
+            let heat = (lying * self.cryogen.gas_mixing + overturning) * area * difference;
+            rates.dy[places[0].energy] += -heat;
+            rates.dy[places[1].energy] += heat;
+        }
+    }
+
+    /// Volumes of the layers and their work, given what the ullage gains, m3/s.
+    pub(super) fn move_layers<S: Scalar>(&self, ullage_rate: S, rates: &mut Rates<'_, S>) {
+        let (pressure, ullage) = (rates.side.gas.pressure, rates.side.ullage);
+        let mut left = ullage_rate;
+        for (layer, places) in rates.found.layers.iter().zip(&self.strata.layers) {
+            let volume_rate = match places.volume {
+                Some(place) => {
+                    let excess = (layer.gas.pressure - pressure) / pressure * (1.0 / SETTLING_S);
+                    let rate = layer.volume * (excess + ullage_rate / ullage);
+                    rates.dy[place] = rate;
+                    rate
+                }
+                None => left,
+            };
+            left -= volume_rate;
+            rates.dy[places.energy] += -(pressure * volume_rate);
+        }
+    }
+}

@@ -1,0 +1,122 @@
+//! Layers that have become too thick or too thin are split and merged, at events only, so that
+//! masses, energies and volumes add up to what they were (theory 9.1).
+
+use super::CryogenicTank;
+
+/// A layer is split at this many mean volumes.
+const THICKEST: f64 = 2.0;
+
+/// A layer is merged with a neighbour at this part of the mean volume.
+const THINNEST: f64 = 0.2;
+
+/// One layer's share of a conserved sum: masses, energy, volume.
+#[derive(Clone, Debug)]
+struct Content {
+    masses: Vec<f64>,
+    energy: f64,
+    volume: f64,
+}
+
+impl Content {
+    fn half(&self) -> Self {
+        Self {
+            masses: self.masses.iter().map(|m| 0.5 * m).collect(),
+            energy: 0.5 * self.energy,
+            volume: 0.5 * self.volume,
+        }
+    }
+
+    fn add(&mut self, other: &Self) {
+        for (mass, more) in self.masses.iter_mut().zip(&other.masses) {
+            *mass += more;
+        }
+        self.energy += other.energy;
+        self.volume += other.volume;
+    }
+}
+
+impl CryogenicTank<'_> {
+    /// Above zero once the layers have to be divided anew; none for a mixed zone.
+    #[must_use]
+    pub fn uneven(&self, y: &[f64], ullage_m3: f64) -> Option<f64> {
+        let count = self.strata.layers.len();
+        if count < 2 {
+            return None;
+        }
+        let mean = ullage_m3 / count as f64;
+        let volumes = self.volumes(y, ullage_m3);
+        let least = volumes.iter().copied().fold(f64::INFINITY, f64::min) / mean;
+        let most = volumes.iter().copied().fold(0.0, f64::max) / mean;
+        Some(f64::max(most / THICKEST - 1.0, 1.0 - least / THINNEST))
+    }
+
+    fn volumes(&self, y: &[f64], ullage_m3: f64) -> Vec<f64> {
+        let mut left = ullage_m3;
+        let volume = |place: Option<usize>| {
+            let own = place.map_or(left, |i| y[i]);
+            left -= own;
+            own
+        };
+        let places = self.strata.layers.iter().map(|layer| layer.volume);
+        places.map(volume).collect()
+    }
+
+    /// Merges the thinnest layer with its thinner neighbour and splits the thickest one, until
+    /// they are even enough.
+    pub fn relayer(&self, y: &mut [f64], ullage_m3: f64) {
+        let mut contents: Vec<Content> = self
+            .strata
+            .layers
+            .iter()
+            .zip(self.volumes(y, ullage_m3))
+            .map(|(places, volume)| Content {
+                masses: y[places.mass.clone()].to_vec(),
+                energy: y[places.energy],
+                volume,
+            })
+            .collect();
+        for _ in 0..contents.len() {
+            merge_thinnest(&mut contents);
+            split_thickest(&mut contents);
+            self.write(&contents, y);
+            if self.uneven(y, ullage_m3).is_none_or(|guard| guard < 0.0) {
+                break;
+            }
+        }
+    }
+
+    fn write(&self, contents: &[Content], y: &mut [f64]) {
+        for (places, content) in self.strata.layers.iter().zip(contents) {
+            y[places.mass.clone()].copy_from_slice(&content.masses);
+            y[places.energy] = content.energy;
+            if let Some(place) = places.volume {
+                y[place] = content.volume;
+            }
+        }
+    }
+}
+
+/// The layer that comes first in an order of volumes.
+fn first_by(contents: &[Content], order: impl Fn(f64) -> f64) -> usize {
+    let keys = contents.iter().map(|c| order(c.volume)).enumerate();
+    keys.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(0, |k| k.0)
+}
+
+fn merge_thinnest(contents: &mut Vec<Content>) {
+    let thinnest = first_by(contents, |volume| volume);
+    let below = thinnest.checked_sub(1);
+    let volume = |i: usize| contents.get(i).map_or(f64::INFINITY, |c| c.volume);
+    let lower = match below {
+        Some(below) if volume(below) <= volume(thinnest + 1) => below,
+        _ => thinnest,
+    };
+    let upper = contents.remove(lower + 1);
+    contents[lower].add(&upper);
+}
+
+fn split_thickest(contents: &mut Vec<Content>) {
+    let thickest = first_by(contents, |volume| -volume);
+    let half = contents[thickest].half();
+    contents[thickest] = half.clone();
+    contents.insert(thickest, half);
+}

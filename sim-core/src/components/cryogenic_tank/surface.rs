@@ -1,0 +1,159 @@
+//! What crosses the liquid's surface (theory 9.4): heat from the gas, vapour both ways.
+//!
+//! The surface is saturated at the temperature of the topmost node of the liquid. Vapour meets
+//! two resistances in series: diffusion through the gas that does not condense (Stefan's law
+//! with the coefficient of heat transfer, Lewis number 1), which is nothing in pure vapour, and
+//! the kinetics of the surface (Hertz and Knudsen, from memory), which is next to nothing. In
+//! pure vapour the surface therefore goes to the saturation temperature, and what evaporates is
+//! (q_gas - q_liquid)/h_fg.
+
+use super::{CryogenicTank, Found};
+use crate::components::film::Surface;
+use crate::components::gas::volume_flow;
+use crate::network::HeatTransfer;
+use fluids::FluidError;
+use shared::Scalar;
+
+/// Part of the molecules that stick; it hardly matters.
+const ACCOMMODATION: f64 = 0.1;
+
+/// Pressure over which the part of the gas that does not condense goes to none, Pa.
+const SMOOTHING_PA: f64 = 10.0;
+
+/// Shortest way through the gas to the surface, m: thinner layers are as well stirred.
+const THINNEST_M: f64 = 1e-4;
+
+/// What crosses the surface.
+#[derive(Clone, Copy, Debug)]
+pub struct Crossing<S> {
+    /// Heat from the gas into the surface, W.
+    pub heat: S,
+    /// Vapour from the surface into the gas, kg/s.
+    pub evaporation: S,
+    /// Its enthalpy, J/kg.
+    pub enthalpy: S,
+    /// Vapour out of the boiling bulk, kg/s.
+    pub boiling: S,
+    /// Its enthalpy, J/kg.
+    pub boiling_enthalpy: S,
+}
+
+impl<S: Scalar> Crossing<S> {
+    /// Nothing.
+    #[must_use]
+    pub fn none() -> Self {
+        let zero = S::zero();
+        Self {
+            heat: zero,
+            evaporation: zero,
+            enthalpy: zero,
+            boiling: zero,
+            boiling_enthalpy: zero,
+        }
+    }
+}
+
+impl CryogenicTank<'_> {
+    /// What crosses the surface of the liquid.
+    pub(super) fn crossing<S: Scalar>(
+        &self,
+        surface_m2: S,
+        pressure: S,
+        found: &Found<S>,
+    ) -> Result<Crossing<S>, FluidError> {
+        let mut crossing = Crossing::none();
+        let (Some(gas_layer), Some(surface), Some(bulk)) =
+            (found.layers.first(), found.pool.first(), found.pool.last())
+        else {
+            return Ok(crossing);
+        };
+        self.boil(pressure, bulk, &mut crossing)?;
+        let Some(conductance) = self.conductance(found, surface_m2, surface.temperature) else {
+            return Ok(crossing);
+        };
+        crossing.heat = conductance * (gas_layer.gas.temperature - surface.temperature);
+        let Some(vapour) = self.tank.vapour else {
+            return Ok(crossing);
+        };
+        let at = self
+            .cryogen
+            .boiling
+            .saturation(surface.temperature.value())?;
+        let saturated = surface.temperature.lift(at.pressure_pa.0, at.pressure_pa.1);
+        crossing.enthalpy = surface
+            .temperature
+            .lift(at.vapour_enthalpy_j_kg.0, at.vapour_enthalpy_j_kg.1);
+        let gas = &gas_layer.gas;
+        let partial = self.mole_fraction(vapour, &gas.fraction) * pressure;
+        let other = positive(pressure - (partial + saturated) * 0.5, SMOOTHING_PA);
+        let constant = gas.temperature * self.constants.vapour_j_kg_k;
+        // Mass flow through unit pressure, against diffusion and against the surface itself.
+        let diffusion = other * constant / (volume_flow(self.mixture, gas, conductance) * pressure);
+        let kinetics =
+            (constant * (2.0 * std::f64::consts::PI)).sqrt() / (surface_m2 * ACCOMMODATION);
+        crossing.evaporation = (saturated - partial) / (diffusion + kinetics);
+        Ok(crossing)
+    }
+
+    /// A bulk above its boiling point boils: its superheat goes with a time constant.
+    fn boil<S: Scalar>(
+        &self,
+        pressure: S,
+        bulk: &crate::components::tank::LiquidSide<S>,
+        crossing: &mut Crossing<S>,
+    ) -> Result<(), FluidError> {
+        let at = self.cryogen.boiling.saturation(bulk.temperature.value())?;
+        let saturated = bulk.temperature.lift(at.pressure_pa.0, at.pressure_pa.1);
+        crossing.boiling_enthalpy = bulk
+            .temperature
+            .lift(at.vapour_enthalpy_j_kg.0, at.vapour_enthalpy_j_kg.1);
+        let superheat = positive(saturated - pressure, SMOOTHING_PA) / at.pressure_pa.1;
+        let per_kelvin =
+            bulk.heat_capacity_j_k() / (at.vaporisation_enthalpy_j_kg() * self.cryogen.flash_s);
+        crossing.boiling = superheat * per_kelvin;
+        Ok(())
+    }
+
+    /// Between the lowest layer and the surface, W/K.
+    fn conductance<S: Scalar>(&self, found: &Found<S>, surface_m2: S, surface_k: S) -> Option<S> {
+        let layer = &found.layers[0];
+        Some(match self.tank.interface {
+            HeatTransfer::None | HeatTransfer::Isothermal => return None,
+            HeatTransfer::Coefficient { w_m2_k } => surface_m2 * w_m2_k,
+            HeatTransfer::Conductance { w_k } => S::constant(w_k),
+            HeatTransfer::Film => {
+                let size = (surface_m2.value() * (4.0 / std::f64::consts::PI)).sqrt();
+                let gravity = self.surroundings.gravity_m_s2;
+                let film = layer
+                    .film
+                    .coefficient(Surface::LiquidBelow, surface_k, size, gravity);
+                // A thin layer is met by conduction from its middle.
+                let way = layer.thickness * 0.5 + THINNEST_M;
+                let thin = layer.film.conductivity() * self.cryogen.gas_mixing / way;
+                let coefficient = if found.layers.len() > 1 { thin } else { film };
+                coefficient * surface_m2 * self.tank.interface_multiplier
+            }
+        })
+    }
+
+    fn mole_fraction<S: Scalar>(&self, species: usize, mass_fraction: &[S]) -> S {
+        let moles = |k: usize| mass_fraction[k] / self.mixture.molar_mass_kg_mol(k);
+        let mut all = S::zero();
+        for k in 0..self.mixture.len() {
+            all += moles(k);
+        }
+        moles(species) / all
+    }
+}
+
+/// The positive part, rounded over a width.
+fn positive<S: Scalar>(x: S, width: f64) -> S {
+    let root = (x.value() * x.value() + width * width).sqrt();
+    // Far below zero the difference of two large numbers is taken by its other form.
+    let value = if x.value() < 0.0 {
+        0.5 * width * width / (root - x.value())
+    } else {
+        0.5 * (x.value() + root)
+    };
+    x.lift(value, 0.5 * (1.0 + x.value() / root))
+}
