@@ -235,7 +235,7 @@ pub struct SizeArgs {
     #[arg(long)]
     pub largest: bool,
     /// Where to look, for example '2 L..50 L'; by default around the value of the file.
-    #[arg(long, value_name = "LOW..HIGH")]
+    #[arg(long, value_name = "LOW..HIGH", allow_hyphen_values = true)]
     pub between: Option<String>,
     /// Count whole bottles of the file's size.
     #[arg(long, conflicts_with_all = ["between", "largest", "against"])]
@@ -293,6 +293,10 @@ pub struct SweepArgs {
     /// Run only one piece of the points, for example 3/16; gather puts the pieces together.
     #[arg(long, value_name = "PIECE/PIECES", value_parser = piece)]
     pub shard: Option<(u64, u64)>,
+    /// Write the whole table as sweep.parquet, too.
+    #[cfg(feature = "parquet")]
+    #[arg(long, conflicts_with = "shard")]
+    pub parquet: bool,
     /// Folder for the files; by default the stand file's name with -sweep. A sweep that was
     /// stopped goes on where it stood.
     #[arg(short, long, value_name = "DIR")]
@@ -309,6 +313,10 @@ pub struct GatherArgs {
     pub stand: PathBuf,
     /// Folder with the shards.
     pub folder: PathBuf,
+    /// Write the whole table as sweep.parquet, too.
+    #[cfg(feature = "parquet")]
+    #[arg(long)]
+    pub parquet: bool,
     /// Values to put in place of those of the file.
     #[command(flatten)]
     pub overrides: OverrideArgs,

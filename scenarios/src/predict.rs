@@ -86,7 +86,7 @@ pub fn predict(stand: &CheckedStand, options: &PredictOptions) -> Prediction {
     Prediction {
         title: stand.title.clone(),
         version: env!("CARGO_PKG_VERSION"),
-        input_hash: input_hash(&stand.text, &stand.overrides, &options),
+        input_hash: input_hash(&stand.text, &stand.overrides, &options, None),
         overrides: stand.in_force(),
         requirements: judged(&stand.requirements, Over::Flow),
         limits: judged(&stand.limits, Over::WholeRun),
@@ -131,10 +131,25 @@ fn sentence(assumption: &Assumption) -> String {
     format!("{path} = {value}: {reason}")
 }
 
-/// Hash of the stand file, its overrides, the program's version and the run's options, as 64
-/// hexadecimal digits of SHA-256: two runs of one hash give the same bytes.
+/// Draws beside a run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Drawing {
+    /// How many.
+    pub draws: usize,
+    /// Their seed.
+    pub seed: u32,
+}
+
+/// Hash of the stand file, its overrides, the program's version, the run's options and the draws
+/// if there are any, as 64 hexadecimal digits of SHA-256: two runs of one hash give the same
+/// bytes.
 #[must_use]
-pub fn input_hash(text: &str, overrides: &[(String, String)], options: &RunOptions) -> String {
+pub fn input_hash(
+    text: &str,
+    overrides: &[(String, String)],
+    options: &RunOptions,
+    drawing: Option<Drawing>,
+) -> String {
     let mut hash = Sha256::new();
     let mut part = |text: &str| {
         hash.update((text.len() as u64).to_le_bytes());
@@ -147,6 +162,9 @@ pub fn input_hash(text: &str, overrides: &[(String, String)], options: &RunOptio
         part(value);
     }
     part(&format!("{options:?}"));
+    if let Some(drawing) = drawing {
+        part(&format!("{drawing:?}"));
+    }
     hash.finalize()
         .iter()
         .map(|byte| format!("{byte:02x}"))

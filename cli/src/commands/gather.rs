@@ -33,6 +33,10 @@ pub fn run(args: &GatherArgs) -> Result<Success, Failure> {
         "gathered {count} shards into {}",
         target.display()
     ));
+    #[cfg(feature = "parquet")]
+    if args.parquet {
+        crate::export::parquet::write_beside(&target, &manifest)?;
+    }
     draw(folder, &manifest, &stand.display)?;
     Ok(Success::Done)
 }

@@ -24,8 +24,8 @@ use std::process::ExitCode;
 pub enum Success {
     /// All is well: exit code 0.
     Done,
-    /// The run failed on the way, or a limit was broken: exit code 1. What there is to say
-    /// has been said.
+    /// The run failed on the way, a limit was broken, or nothing does what was asked for: exit
+    /// code 1. What there is to say has been said.
     Broken,
 }
 

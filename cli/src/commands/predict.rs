@@ -11,7 +11,7 @@ use crate::terminal::patience::{Done, with_patience};
 use crate::terminal::report::report;
 use crate::terminal::screen::{self, Screen};
 use scenarios::CheckedStand;
-use scenarios::predict::{PredictOptions, Prediction};
+use scenarios::predict::{Drawing, PredictOptions, Prediction, input_hash};
 use scenarios::studies::loss_budget::{Cause, loss_budgets};
 use scenarios::studies::{Bands, StandModel, bands};
 use sim_core::outcome::Integrator;
@@ -55,9 +55,16 @@ pub(super) fn carry_out(
         },
     };
     let started = Instant::now();
-    let prediction = with_patience("simulating", 1, |_| scenarios::predict(&stand, &options));
+    let mut prediction = with_patience("simulating", 1, |_| scenarios::predict(&stand, &options));
     let simulated = started.elapsed();
-    let bands = draw(&stand, &prediction, args, args.draws.unwrap_or(draws))?;
+    let drawn = draw(&stand, &prediction, args, args.draws.unwrap_or(draws))?;
+    let all_failed = drawn.as_ref().is_some_and(Bands::is_empty);
+    let bands = drawn.filter(|bands| !bands.is_empty());
+    if let Some(&Bands { draws, seed, .. }) = bands.as_ref() {
+        let drawing = Some(Drawing { draws, seed });
+        prediction.input_hash =
+            input_hash(&stand.text, &stand.overrides, &prediction.options, drawing);
+    }
     earlier::remove(folder)?;
     write_tables(&prediction, bands.as_ref(), folder)?;
     if !args.no_plots {
@@ -83,7 +90,7 @@ pub(super) fn carry_out(
         folder.display(),
         started.elapsed().as_secs_f64(),
     ));
-    Ok(if prediction.is_broken() {
+    Ok(if prediction.is_broken() || all_failed {
         Success::Broken
     } else {
         Success::Done
@@ -104,7 +111,14 @@ fn draw(
     let bands = with_patience("drawing uncertain values", draws as u64, |done| {
         bands(&model, draws, args.seed, &|| done.one_more())
     });
-    bands.map(Some).map_err(|e| Failure::input(e.to_string()))
+    let bands = bands.map_err(|e| Failure::input(e.to_string()))?;
+    if let (true, Some((_, reason))) = (bands.is_empty(), bands.failures.first()) {
+        screen::say(&format!(
+            "no bands: none of {draws} draws gave a whole run (the first: {reason}); narrow the \
+             uncertainties of the stand"
+        ));
+    }
+    Ok(Some(bands))
 }
 
 /// Writes where the pressure goes; tells it, unless standard output is for machines.
@@ -133,8 +147,9 @@ fn write_tables(
         json::summary(prediction, bands).as_bytes(),
     )?;
     if let Some(bands) = bands {
-        let path = folder.join("history_bands.csv");
-        whole::write(&path, &csv::bands(&bands.history))?;
+        let write = |name: &str, table: &[u8]| whole::write(&folder.join(name), table);
+        write("history_bands.csv", &csv::bands(&bands.history))?;
+        write("bands_aligned.csv", &csv::aligned(&bands.events))?;
     }
     Ok(())
 }

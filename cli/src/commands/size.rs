@@ -69,7 +69,10 @@ pub fn run(args: &SizeArgs) -> Result<Success, Failure> {
         report(&told, &stand.display, Screen::stdout())
     });
     screen::say(&format!("\nfiles in {}", folder.display()));
-    Ok(Success::Done)
+    Ok(match found.found {
+        Found::Nothing(_) => Success::Broken,
+        Found::Value(_) | Found::WholeRange(_) => Success::Done,
+    })
 }
 
 fn knob(stand: &CheckedStand, path: &str, args: &SizeArgs) -> Result<Knob, Failure> {

@@ -11,20 +11,24 @@ use crate::export::whole;
 use crate::terminal::patience::with_patience;
 use crate::terminal::screen;
 use scenarios::studies::parallel::in_order;
-use scenarios::studies::sweep::{Axis, Points, Sweep, shard};
+use scenarios::studies::sweep::{Axis, Points, Row, Sweep, shard};
 use std::fs::{self, File, OpenOptions};
 use std::io::Write;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
+/// Points beyond which no sweep would end.
+const MOST_POINTS: u64 = 1_000_000_000;
+
 /// Sweeps a stand file.
 ///
 /// # Errors
-/// If the stand or an axis has errors, or the folder holds another sweep.
+/// If the stand or an axis has errors, the folder holds another sweep, or no point gave a whole
+/// run.
 pub fn run(args: &SweepArgs) -> Result<Success, Failure> {
     let input = Input::from_file(&args.stand, &args.overrides.set)?;
     let stand = input.checked(false)?;
-    let mut sweep = Sweep::new(&stand, points(args)?);
+    let mut sweep = Sweep::new(&stand, points(args)?).map_err(Failure::input)?;
     if !args.figure.is_empty() {
         let named = args.figure.iter();
         let named = named.map(|name| super::sensitivity::named(&sweep.figures, name));
@@ -37,10 +41,15 @@ pub fn run(args: &SweepArgs) -> Result<Success, Failure> {
     let (part, of) = args.shard.unwrap_or((1, 1));
     let indices = shard(sweep.points.count(), part, of);
     let place = Place::of(&folder, part, of);
+    let mut all_failed = false;
     if place.finished.exists() {
         screen::say(&format!("{} is complete already", place.finished.display()));
     } else {
-        place.fill(&sweep, indices)?;
+        all_failed = tell(&place.fill(&sweep, indices)?);
+    }
+    #[cfg(feature = "parquet")]
+    if args.parquet {
+        crate::export::parquet::write_beside(&place.finished, &manifest)?;
     }
     if of == 1 {
         gather::draw(&folder, &manifest, &stand.display)?;
@@ -51,7 +60,42 @@ pub fn run(args: &SweepArgs) -> Result<Success, Failure> {
             args.stand.display()
         ));
     }
-    Ok(Success::Done)
+    Ok(match all_failed {
+        true => Success::Broken,
+        false => Success::Done,
+    })
+}
+
+/// What came of the points that were run just now.
+#[derive(Default)]
+struct Ran {
+    points: u64,
+    failed: u64,
+    /// Index and reason of the first.
+    first: Option<(u64, String)>,
+}
+
+impl Ran {
+    fn count(&mut self, row: &Row) {
+        self.points += 1;
+        if let Some(reason) = &row.failure {
+            self.failed += 1;
+            self.first
+                .get_or_insert_with(|| (row.index, reason.clone()));
+        }
+    }
+}
+
+/// Tells of points without a whole run; whether there is no other.
+fn tell(ran: &Ran) -> bool {
+    if let Some((index, reason)) = &ran.first {
+        let Ran { points, failed, .. } = ran;
+        screen::say(&format!(
+            "{failed} of {points} points gave no whole run, as their last column says; the first is \
+             {index}: {reason}"
+        ));
+    }
+    ran.points > 0 && ran.failed == ran.points
 }
 
 fn points(args: &SweepArgs) -> Result<Points, Failure> {
@@ -65,6 +109,10 @@ fn points(args: &SweepArgs) -> Result<Points, Failure> {
     };
     if points.axes.is_empty() && !points.drawn {
         let message = "nothing varies; add --vary 'bottle.supply.volume=5 L..50 L:10', or --draw";
+        return Err(Failure::input(message));
+    }
+    if points.count() > MOST_POINTS {
+        let message = format!("more than {MOST_POINTS} points; give fewer steps");
         return Err(Failure::input(message));
     }
     if points.has_spread() != args.points.is_some() {
@@ -106,7 +154,7 @@ impl Place {
     }
 
     /// Runs what is still to be run.
-    fn fill(&self, sweep: &Sweep, indices: Range<u64>) -> Result<(), Failure> {
+    fn fill(&self, sweep: &Sweep, indices: Range<u64>) -> Result<Ran, Failure> {
         let fault = |e: std::io::Error| {
             let path = self.unfinished.display();
             Failure::input(format!(
@@ -122,18 +170,23 @@ impl Place {
         }
         let left = start..indices.end;
         let count = left.end - left.start;
+        let mut ran = Ran::default();
         with_patience("sweeping", count, |done| {
             let one = || done.one_more();
             in_order(
                 left,
                 &one,
                 |i| sweep.row(i),
-                |_, row| file.write_all(&sweep_table::row(&row)),
+                |_, row| {
+                    ran.count(&row);
+                    file.write_all(&sweep_table::row(&row))
+                },
             )
         })
         .map_err(fault)?;
         file.sync_all().map_err(fault)?;
-        fs::rename(&self.unfinished, &self.finished).map_err(fault)
+        fs::rename(&self.unfinished, &self.finished).map_err(fault)?;
+        Ok(ran)
     }
 
     /// The file with its heading and whole rows alone, and how many rows it has.

@@ -1,9 +1,9 @@
 //! History and events as CSV, in SI, one table a file.
 
 use fluids::Sheet;
-use scenarios::studies::HistoryBands;
 use scenarios::studies::loss_budget::Budget;
 use scenarios::studies::sensitivity::Sensitivity;
+use scenarios::studies::{EventBand, HistoryBands};
 use sim_core::outcome::{Event, History};
 
 /// Significant digits of a number in a CSV file: far below every model's error, and half
@@ -35,17 +35,40 @@ pub fn events(events: &[Event]) -> Vec<u8> {
 /// Bands of the history: for each column its lower end, median and upper end.
 #[must_use]
 pub fn bands(bands: &HistoryBands) -> Vec<u8> {
+    let header = std::iter::once("time_s".to_owned());
+    table(header.chain(ends(bands)).collect(), band_rows(bands))
+}
+
+/// Bands of the history about events, the times counted from each draw's own.
+#[must_use]
+pub fn aligned(events: &[EventBand]) -> Vec<u8> {
+    let header = ["component", "event", "time_since_event_s"].map(str::to_owned);
+    let columns = events
+        .first()
+        .map(|e| ends(&e.around))
+        .into_iter()
+        .flatten();
+    let rows = events.iter().flat_map(|event| {
+        let names = [event.component.clone(), event.kind.to_string()];
+        band_rows(&event.around).map(move |row| names.iter().cloned().chain(row).collect())
+    });
+    table(header.into_iter().chain(columns).collect(), rows)
+}
+
+/// Names of the ends of each column's band.
+fn ends(bands: &HistoryBands) -> impl Iterator<Item = String> {
     let ends = ["low", "median", "high"];
     let names = bands.columns.iter();
-    let names = names.flat_map(|c| ends.map(|end| format!("{c}.{end}")));
-    let header = std::iter::once("time_s".to_owned()).chain(names).collect();
+    names.flat_map(move |c| ends.map(|end| format!("{c}.{end}")))
+}
+
+fn band_rows(bands: &HistoryBands) -> impl Iterator<Item = Vec<String>> {
     let rows = bands.values.chunks(bands.columns.len().max(1));
-    let rows = bands.time_s.iter().zip(rows).map(|(&time_s, row)| {
+    bands.time_s.iter().zip(rows).map(|(&time_s, row)| {
         // Single precision is what is kept of each draw.
         let cells = row.iter().flatten().map(|&v| rounded(v, BAND_DIGITS));
         std::iter::once(number(time_s)).chain(cells).collect()
-    });
-    table(header, rows)
+    })
 }
 
 /// Loss budgets: one row for each figure and cause, and one for the rest.

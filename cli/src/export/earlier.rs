@@ -7,9 +7,10 @@ use crate::plot;
 use std::fs;
 use std::path::Path;
 
-const TABLES: [&str; 5] = [
+const TABLES: [&str; 6] = [
     "history.csv",
     "history_bands.csv",
+    "bands_aligned.csv",
     "events.csv",
     "loss_budget.csv",
     "summary.json",

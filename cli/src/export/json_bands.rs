@@ -3,7 +3,7 @@
 use scenarios::studies::chance::Chance;
 use scenarios::studies::factor::Factor;
 use scenarios::studies::percentile::{HIGH, LOW};
-use scenarios::studies::{Bands, FigureBand};
+use scenarios::studies::{Bands, EventBand, FigureBand};
 use scenarios::summary::{Bound, Figure};
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
@@ -57,6 +57,7 @@ pub(super) struct Banded<'a> {
     percentiles: [f64; 2],
     uncertain_inputs: Vec<&'a str>,
     failed_draws: Vec<Failed<'a>>,
+    events: Vec<OfEvent<'a>>,
     requirements_met: Vec<Counted<'a>>,
     limits_broken: Vec<Counted<'a>>,
     ranking: Option<Ranked<'a>>,
@@ -68,6 +69,39 @@ pub(super) struct Banded<'a> {
 struct Failed<'a> {
     draw: usize,
     reason: &'a str,
+}
+
+/// When an event comes.
+#[derive(Serialize)]
+struct OfEvent<'a> {
+    component: &'a str,
+    event: String,
+    time_s: Ends,
+    /// Part of the draws that have it.
+    share: f64,
+}
+
+#[derive(Serialize)]
+struct Ends {
+    low: f64,
+    nominal: f64,
+    high: f64,
+}
+
+impl<'a> OfEvent<'a> {
+    fn of(band: &'a EventBand) -> Self {
+        let [low, _, high] = band.time_s;
+        Self {
+            component: &band.component,
+            event: band.kind.to_string(),
+            time_s: Ends {
+                low,
+                nominal: band.nominal_s,
+                high,
+            },
+            share: band.seen.part(),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -96,12 +130,12 @@ struct Convergence<'a>(&'a [FigureBand]);
 impl Serialize for Convergence<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         #[derive(Serialize)]
-        struct Ends {
+        struct Within {
             low: (f64, f64),
             high: (f64, f64),
         }
         serializer.collect_map(self.0.iter().map(|f| {
-            let ends = Ends {
+            let ends = Within {
                 low: f.low_within,
                 high: f.high_within,
             };
@@ -124,6 +158,7 @@ impl<'a> Banded<'a> {
                     reason,
                 })
                 .collect(),
+            events: bands.events.iter().map(OfEvent::of).collect(),
             requirements_met: counted(&bands.requirements),
             limits_broken: counted(&bands.limits),
             ranking: bands.main_figure().and_then(|f| ranked(f, &bands.factors)),

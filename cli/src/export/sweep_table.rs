@@ -69,7 +69,7 @@ impl Manifest {
             schema: "pressfed-sweep/1".to_owned(),
             stand: stand.title.clone(),
             version: env!("CARGO_PKG_VERSION").to_owned(),
-            input_hash: input_hash(&stand.text, &stand.overrides, &stand.run),
+            input_hash: input_hash(&stand.text, &stand.overrides, &stand.run, None),
             points: points.count(),
             spread: points.spread,
             drawn: points.drawn,

@@ -3,9 +3,9 @@
 
 use super::table::aligned;
 use scenarios::studies::chance::Chance;
-use scenarios::studies::{Bands, FigureBand};
+use scenarios::studies::{Bands, EventBand, FigureBand};
 use scenarios::summary::Bound;
-use shared::quantity::Display;
+use shared::quantity::{Dimension, Display};
 
 /// Inputs that are named.
 const NAMED: usize = 3;
@@ -52,6 +52,12 @@ impl BandText<'_> {
             rows.extend(chances.iter().map(|(b, c)| chance_row(b, *c, word)));
         }
         rows.extend(self.only_drawn());
+        let scattered = self
+            .bands
+            .events
+            .iter()
+            .filter(|e| e.time_s[0] < e.time_s[2]);
+        rows.extend(scattered.map(|e| self.event_row(e)));
         let sentences = [self.failures(), self.convergence(), self.what_matters()];
         let sentences = sentences.into_iter().flatten();
         let sentences = sentences.map(|s| vec![s]).collect();
@@ -67,6 +73,22 @@ impl BandText<'_> {
             let what = format!("{} {}", f.figure.component, f.figure.label);
             vec![what, format!("{} {unit}", self.ends(f))]
         })
+    }
+
+    /// When an event comes that does not come at the same instant in every draw.
+    fn event_row(&self, event: &EventBand) -> Vec<String> {
+        let number = |v| self.display.number(Dimension::Time, v);
+        let [low, _, high] = event.time_s;
+        let unit = self.display.unit(Dimension::Time);
+        let when = format!("at {} .. {} {unit}", number(low), number(high));
+        let share = percent(event.seen.part());
+        vec![
+            format!("{} {}", event.component, event.kind),
+            match event.seen.count < event.seen.of {
+                true => format!("{when}, in {share} of the draws"),
+                false => when,
+            },
+        ]
     }
 
     fn failures(&self) -> Option<String> {

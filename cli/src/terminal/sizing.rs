@@ -4,7 +4,7 @@ use super::screen::Screen;
 use super::sensitivity::of_change;
 use super::table::aligned;
 use scenarios::studies::size::handbook::{ByHand, no_figure};
-use scenarios::studies::size::{Answer, Found, Nearest, Sizer, Sizing, Wanted};
+use scenarios::studies::size::{Answer, Found, Lever, Nearest, Sizer, Sizing, Wanted, has_run};
 use scenarios::summary::Bound;
 use shared::quantity::Display;
 use sim_core::network::Relation;
@@ -102,10 +102,18 @@ impl Told<'_> {
     fn nothing(&self, nearest: &Nearest, display: &Display) -> Vec<String> {
         let Nearest {
             best,
+            no_run,
             reachable,
             levers,
         } = nearest;
         let path = &self.sizer.knob.path;
+        if let Some(why) = no_run {
+            return vec![
+                format!("No {path} in the range gives runs that can be judged."),
+                format!("At {}: {why}.", best.text),
+                other_changes(levers),
+            ];
+        }
         let mut sentences = vec![format!(
             "No {path} in the range does. {} comes nearest, with {} of room.",
             best.text,
@@ -117,19 +125,7 @@ impl Told<'_> {
                 asked(bound, *value, display)
             ));
         }
-        sentences.push(if levers.is_empty() {
-            "No other single value, halved or doubled, would do either in the nominal run."
-                .to_owned()
-        } else {
-            let changes = levers
-                .iter()
-                .map(|l| format!("{} = {}", l.change.0, l.change.1));
-            let changes: Vec<String> = changes.collect();
-            format!(
-                "Beside it, each of these alone would do in the nominal run: {}.",
-                changes.join("; ")
-            )
-        });
+        sentences.push(other_changes(levers));
         sentences
     }
 
@@ -145,6 +141,19 @@ impl Told<'_> {
     }
 }
 
+fn other_changes(levers: &[Lever]) -> String {
+    if levers.is_empty() {
+        return "No other single value, halved or doubled, would do either in the nominal run."
+            .to_owned();
+    }
+    let changes = levers
+        .iter()
+        .map(|l| format!("{} = {}", l.change.0, l.change.1));
+    let changes: Vec<String> = changes.collect();
+    let changes = changes.join("; ");
+    format!("Beside it, each of these alone would do in the nominal run: {changes}.")
+}
+
 fn asked(bound: &Bound, value: f64, display: &Display) -> String {
     let sign = match bound.relation {
         Relation::Above => ">=",
@@ -158,7 +167,7 @@ fn asked(bound: &Bound, value: f64, display: &Display) -> String {
 }
 
 fn room(margin: f64) -> String {
-    if margin > -1.0 {
+    if has_run(margin) {
         format!("{:.1} %", 100.0 * margin)
     } else {
         "no whole run".to_owned()

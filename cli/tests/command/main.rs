@@ -5,7 +5,10 @@ mod draws;
 mod ends;
 mod fluid;
 mod help_snapshot;
+#[cfg(feature = "parquet")]
+mod parquet;
 mod results;
 mod sensitivity;
 mod size;
+mod strange;
 mod sweep;

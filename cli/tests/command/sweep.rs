@@ -3,6 +3,7 @@
 use crate::bench::{Ended, files, folder, pressfed};
 use std::fs;
 use std::path::Path;
+use std::process::{Command, Stdio};
 
 const VARY: [&str; 4] = [
     "--vary",
@@ -59,6 +60,50 @@ fn a_stopped_sweep_goes_on_to_the_same_bytes() {
     let ended = swept(&folder, &["-o", "stopped"]);
     assert!(ended.stderr.contains("behind 4 points"), "{}", ended.stderr);
     assert_eq!(table(&folder, "stopped"), text);
+}
+
+/// As a machine that is switched off would leave it: within a row.
+#[test]
+fn a_killed_sweep_goes_on_to_the_same_bytes() {
+    let folder = prepared("sweep-killed");
+    let swept = |output: &str| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_pressfed"));
+        let axis = ["--vary", "tank.fuel.ullage=20 %..60 %:300", "-o", output];
+        command.args([&["sweep", "stand.toml"], &axis[..]].concat());
+        command.current_dir(&folder).env("RAYON_NUM_THREADS", "1");
+        command.stderr(Stdio::null());
+        command
+    };
+    assert!(swept("whole").status().expect("it starts").success());
+    let unfinished = folder.join("killed/unfinished-sweep.csv");
+    let mut running = swept("killed").spawn().expect("it starts");
+    let rows = || fs::read_to_string(&unfinished).map_or(0, |text| text.lines().count());
+    while rows() < 3 && running.try_wait().expect("it can be asked").is_none() {
+        std::thread::sleep(std::time::Duration::from_millis(1));
+    }
+    running.kill().expect("it runs");
+    running.wait().expect("it ends");
+    let text = fs::read_to_string(&unfinished).expect("it was killed before its end");
+    let torn = text.lines().nth(1).map(|row| &row[..row.len() / 2]);
+    fs::write(&unfinished, text.clone() + torn.expect("it has rows")).expect("it can be written");
+    assert!(swept("killed").status().expect("it starts").success());
+    assert_eq!(table(&folder, "killed"), table(&folder, "whole"));
+}
+
+#[test]
+fn a_sweep_has_the_same_bytes_on_one_thread_and_on_two() {
+    let folder = prepared("sweep-threads");
+    for threads in ["1", "2"] {
+        let draws = ["--draw", "--points", "64", "-o", threads];
+        let status = Command::new(env!("CARGO_BIN_EXE_pressfed"))
+            .args([&["sweep", "stand.toml"], &draws[..]].concat())
+            .current_dir(&folder)
+            .env("RAYON_NUM_THREADS", threads)
+            .stderr(Stdio::null())
+            .status();
+        assert!(status.expect("it starts").success());
+    }
+    assert_eq!(table(&folder, "1"), table(&folder, "2"));
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Bands: what a stand may do, given what is not known of it.
 
+use super::aligned::{Aligned, EventBand, event_bands, turns};
 use super::chance::Chance;
 use super::draws::TooManyFactors;
 use super::factor::{Factor, values_at};
@@ -7,13 +8,16 @@ use super::grid::{common_grid, resampled};
 use super::parallel::{Progress, gathered};
 use super::percentile::{HIGH, LOW, Sorted};
 use super::ranking::{Ranking, ranking};
-use super::stand_model::{DrawnRun, StandModel};
+use super::stand_model::StandModel;
 use crate::observables::suffix;
+use crate::summary::Summary;
 use crate::summary::{Bound, Figure, Verdict};
 use rayon::prelude::*;
 
 /// Draws whose histories are kept for bands; figures are kept of all.
 pub const MOST_HISTORIES: usize = 1000;
+/// Draws from which is read which inputs matter.
+const MOST_RANKED: usize = 10_000;
 
 /// What a stand may do.
 #[derive(Clone, Debug)]
@@ -28,6 +32,8 @@ pub struct Bands {
     pub failures: Vec<(usize, String)>,
     /// Bands of the history.
     pub history: HistoryBands,
+    /// When each event comes, and bands of the history about it.
+    pub events: Vec<EventBand>,
     /// Bands of the figures.
     pub figures: Vec<FigureBand>,
     /// How likely each requirement is met.
@@ -48,6 +54,12 @@ pub struct HistoryBands {
 }
 
 impl Bands {
+    /// Whether no draw gave a whole run.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.failures.len() == self.draws
+    }
+
     /// The figure that the stand is about.
     #[must_use]
     pub fn main_figure(&self) -> Option<&FigureBand> {
@@ -125,12 +137,24 @@ pub fn main_figure<'a>(requirements: &[Bound], figures: &[&'a Figure]) -> Option
     is_main.iter().find_map(first).copied()
 }
 
-/// What is kept of a draw.
+/// What is kept of a draw: numbers alone where there are many draws.
 struct Kept {
     history: Option<Vec<f32>>,
-    figures: Vec<Figure>,
-    requirements: Vec<Verdict>,
-    limits: Vec<Verdict>,
+    aligned: Aligned,
+    /// Those of the nominal run in its order, NaN where the draw has none.
+    figures: Vec<f64>,
+    /// What the nominal run does not have, such as the loss of regulation.
+    further: Vec<Figure>,
+    requirements_kept: Vec<bool>,
+    limits_kept: Vec<bool>,
+}
+
+impl Kept {
+    fn value(&self, figure: usize, name: &str) -> f64 {
+        let further = || self.further.iter().find(|f| f.name == name);
+        let known = self.figures.get(figure).copied();
+        known.unwrap_or_else(|| further().map_or(f64::NAN, |f| f.value))
+    }
 }
 
 /// Draws a stand so many times and gathers the bands.
@@ -146,84 +170,112 @@ pub fn bands(
     let sequence = model.draws(seed)?;
     let nominal = model.nominal();
     let grid = common_grid(&nominal.outcome);
+    let turns = turns(&nominal.outcome);
     let drawn = model.with_sparse_rows();
     let runs: Vec<Result<Kept, String>> = gathered(draws, progress, |index| {
         let run = drawn.run_at(&sequence.point(index as u64))?;
-        let history = (index < MOST_HISTORIES).then(|| resampled(&run.outcome.history, &grid));
+        let with_rows = index < MOST_HISTORIES;
+        let (figures, further) = apart(&nominal.summary, run.summary);
         Ok(Kept {
-            history,
-            figures: run.summary.figures,
-            requirements: run.requirements,
-            limits: run.limits,
+            history: with_rows.then(|| resampled(&run.outcome.history, &grid)),
+            aligned: Aligned::of(&turns, &run.outcome, with_rows),
+            figures,
+            further,
+            requirements_kept: kept(&run.requirements),
+            limits_kept: kept(&run.limits),
         })
     });
-    let inputs: Vec<Vec<f64>> = (0..draws as u64)
+    let inputs: Vec<Vec<f64>> = (0..draws.min(MOST_RANKED) as u64)
         .map(|i| values_at(&model.factors, &sequence.point(i)))
         .collect();
     let failures = runs.iter().enumerate();
     let failures = failures.filter_map(|(i, r)| Some((i, r.as_ref().err()?.clone())));
+    let columns: Vec<String> = nominal
+        .outcome
+        .history
+        .columns
+        .iter()
+        .skip(1)
+        .cloned()
+        .collect();
+    let aligned: Vec<Option<&Aligned>> = runs
+        .iter()
+        .map(|r| r.as_ref().ok().map(|kept| &kept.aligned))
+        .collect();
+    let histories = runs
+        .iter()
+        .flatten()
+        .filter_map(|kept| kept.history.as_ref());
+    let histories: Vec<&Vec<f32>> = histories.collect();
     Ok(Bands {
         draws,
         seed,
         factors: model.factors.clone(),
         failures: failures.collect(),
-        history: history_bands(&nominal, grid, &runs),
-        figures: figure_bands(&nominal, &runs, &inputs),
-        requirements: chances(&nominal.requirements, &runs, |k| &k.requirements, true),
-        limits: chances(&nominal.limits, &runs, |k| &k.limits, false),
+        events: event_bands(turns, &columns, &aligned),
+        history: band_table(columns, grid, &histories),
+        figures: figure_bands(&nominal.summary, &runs, &inputs),
+        requirements: chances(&nominal.requirements, &runs, |k| &k.requirements_kept, true),
+        limits: chances(&nominal.limits, &runs, |k| &k.limits_kept, false),
     })
+}
+
+fn kept(verdicts: &[Verdict]) -> Vec<bool> {
+    verdicts.iter().map(Verdict::is_kept).collect()
+}
+
+/// The figures that the nominal run has, by its order, and those that it does not have.
+fn apart(nominal: &Summary, drawn: Summary) -> (Vec<f64>, Vec<Figure>) {
+    let known = nominal.figures.iter().map(|f| &f.name);
+    let values = known.map(|name| drawn.get(name).unwrap_or(f64::NAN));
+    let values = values.collect();
+    let further = drawn.figures.into_iter();
+    let further = further.filter(|f| nominal.get(&f.name).is_none());
+    (values, further.collect())
 }
 
 /// How often each bound is kept, or broken. A run that failed keeps no bound.
 fn chances(
     nominal: &[Verdict],
     runs: &[Result<Kept, String>],
-    verdicts: impl Fn(&Kept) -> &Vec<Verdict>,
+    verdicts: impl Fn(&Kept) -> &Vec<bool>,
     kept: bool,
 ) -> Vec<(Bound, Chance)> {
     let of = |i: usize| {
-        let is_kept = |run: &Result<Kept, String>| match run {
-            Ok(run) => verdicts(run)[i].is_kept(),
-            Err(_) => false,
-        };
+        let is_kept = |run: &Result<Kept, String>| run.as_ref().is_ok_and(|run| verdicts(run)[i]);
         Chance::of(runs.iter().map(|run| is_kept(run) == kept))
     };
     let bounds = nominal.iter().enumerate();
     bounds.map(|(i, v)| (v.bound.clone(), of(i))).collect()
 }
 
-fn history_bands(
-    nominal: &DrawnRun,
-    grid: Vec<f64>,
-    runs: &[Result<Kept, String>],
+/// Bands of tables that all have these columns and these instants.
+pub(super) fn band_table(
+    columns: Vec<String>,
+    time_s: Vec<f64>,
+    tables: &[&Vec<f32>],
 ) -> HistoryBands {
-    let columns = nominal.outcome.history.columns.iter().skip(1).cloned();
-    let columns: Vec<String> = columns.collect();
-    let histories: Vec<&Vec<f32>> = runs
-        .iter()
-        .filter_map(|r| r.as_ref().ok()?.history.as_ref())
-        .collect();
-    let cells = grid.len() * columns.len();
+    let cells = time_s.len() * columns.len();
     let band = |cell: usize| {
-        let drawn = histories.iter().filter_map(|h| h.get(cell));
+        let drawn = tables.iter().filter_map(|table| table.get(cell));
         let sorted = Sorted::of(drawn.map(|&v| f64::from(v)));
         [LOW, 0.5, HIGH].map(|part| sorted.percentile(part))
     };
     HistoryBands {
         values: (0..cells).into_par_iter().map(band).collect(),
-        time_s: grid,
+        time_s,
         columns,
     }
 }
 
 fn figure_bands(
-    nominal: &DrawnRun,
+    nominal: &Summary,
     runs: &[Result<Kept, String>],
     inputs: &[Vec<f64>],
 ) -> Vec<FigureBand> {
-    let mut figures = nominal.summary.figures.clone();
-    // What only some draws have, such as the loss of regulation, comes after.
-    for figure in runs.iter().flatten().flat_map(|kept| &kept.figures) {
+    let mut figures = nominal.figures.clone();
+    // What only some draws have comes after.
+    for figure in runs.iter().flatten().flat_map(|kept| &kept.further) {
         if figures.iter().all(|f| f.name != figure.name) {
             figures.push(Figure {
                 value: f64::NAN,
@@ -231,19 +283,23 @@ fn figure_bands(
             });
         }
     }
-    figures.sort_by_key(|f| f.group);
-    figures
+    let mut bands: Vec<FigureBand> = figures
         .into_par_iter()
-        .map(|figure| figure_band(figure, runs, inputs))
-        .collect()
+        .enumerate()
+        .map(|(place, figure)| figure_band(place, figure, runs, inputs))
+        .collect();
+    bands.sort_by_key(|band| band.figure.group);
+    bands
 }
 
-fn figure_band(figure: Figure, runs: &[Result<Kept, String>], inputs: &[Vec<f64>]) -> FigureBand {
-    let of_run = |run: &Result<Kept, String>| {
-        let figures = run.as_ref().map_or(&[][..], |kept| &kept.figures[..]);
-        let found = figures.iter().find(|f| f.name == figure.name);
-        found.map_or(f64::NAN, |f| f.value)
-    };
+fn figure_band(
+    place: usize,
+    figure: Figure,
+    runs: &[Result<Kept, String>],
+    inputs: &[Vec<f64>],
+) -> FigureBand {
+    let value = |kept: &Kept| kept.value(place, &figure.name);
+    let of_run = |run: &Result<Kept, String>| run.as_ref().map_or(f64::NAN, value);
     let values: Vec<f64> = runs.iter().map(of_run).collect();
     let sorted = Sorted::of(values.iter().copied());
     FigureBand {
@@ -253,7 +309,7 @@ fn figure_band(figure: Figure, runs: &[Result<Kept, String>], inputs: &[Vec<f64>
         low_within: sorted.confidence_of_percentile(LOW),
         high_within: sorted.confidence_of_percentile(HIGH),
         seen: Chance::of(values.iter().map(|v| v.is_finite())),
-        ranking: ranking(inputs, &values),
+        ranking: ranking(inputs, &values[..inputs.len()]),
         figure,
     }
 }

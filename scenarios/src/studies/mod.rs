@@ -4,6 +4,7 @@
 //! function goes the same way as a stand. Results are gathered by index: they do not depend
 //! on the number of threads.
 
+pub mod aligned;
 pub mod bands;
 pub mod chance;
 pub mod draws;
@@ -21,6 +22,7 @@ pub mod stand_model;
 pub mod sweep;
 pub mod tornado;
 
+pub use aligned::EventBand;
 pub use bands::{Bands, FigureBand, HistoryBands, bands};
 pub use draws::{Draws, MOST_FACTORS, SEED};
 pub use factor::Factor;

@@ -63,6 +63,8 @@ pub enum SensitivityError {
     TooMany(TooManyFactors),
     /// The nominal run failed.
     Nominal(String),
+    /// No point gave a figure in every variant; why the first one did not.
+    NoPoint(String),
 }
 
 impl fmt::Display for SensitivityError {
@@ -70,6 +72,11 @@ impl fmt::Display for SensitivityError {
         match self {
             Self::TooMany(error) => write!(f, "{error}"),
             Self::Nominal(reason) => write!(f, "the nominal run ends early: {reason}"),
+            Self::NoPoint(reason) => write!(
+                f,
+                "at no point did all runs give the figure ({reason}); narrow the uncertainties, or \
+                 ask for another figure"
+            ),
         }
     }
 }
@@ -79,7 +86,7 @@ impl std::error::Error for SensitivityError {}
 /// Studies figures of the nominal run, all from the same runs.
 ///
 /// # Errors
-/// If there are too many uncertain values or the nominal run fails.
+/// If there are too many uncertain values, the nominal run fails or no draw has a figure.
 pub fn sensitivity(
     model: &StandModel<'_>,
     figures: &[Figure],
@@ -88,11 +95,15 @@ pub fn sensitivity(
 ) -> Result<Vec<Sensitivity>, SensitivityError> {
     let factors = &model.factors;
     let names: Vec<&str> = figures.iter().map(|f| f.name.as_str()).collect();
-    let answer = |drawn: &[f64]| model.figures_with(drawn, &names);
+    let sparse = model.with_sparse_rows();
+    let answer = |drawn: &[f64]| sparse.figures_with(drawn, &names);
     let swings = tornado(factors, progress, answer).map_err(SensitivityError::Nominal)?;
     let effects = morris(factors, effort.walks, effort.seed, progress, answer);
     let exchanged = exchanges(factors, effort.points, effort.seed, progress, answer)
         .map_err(SensitivityError::TooMany)?;
+    if (0..figures.len()).any(|i| exchanged.seen(i) == 0) {
+        return Err(SensitivityError::NoPoint(why_none(model, effort.seed)));
+    }
     let of_figure = |(i, figure): (usize, &Figure)| {
         let (indices, points_seen) = exchanged.indices(i);
         let mut inputs: Vec<Sensitive> = (0..factors.len())
@@ -112,4 +123,15 @@ pub fn sensitivity(
         }
     };
     Ok(figures.iter().enumerate().map(of_figure).collect())
+}
+
+/// Why the first draw that failed did.
+fn why_none(model: &StandModel<'_>, seed: u32) -> String {
+    const TRIED: u64 = 32;
+    let run = |draws: super::Draws| {
+        let mut points = (0..TRIED).map(|i| draws.point(i));
+        points.find_map(|point| model.run_at(&point).err())
+    };
+    let reason = model.draws(seed).ok().and_then(run);
+    reason.unwrap_or_else(|| "the runs end whole, but without it".to_owned())
 }

@@ -80,15 +80,25 @@ pub fn exchanges(
 }
 
 impl Exchanges {
-    /// Indices of every factor for one figure, and how many points gave the figure everywhere.
-    #[must_use]
-    pub fn indices(&self, figure: usize) -> (Vec<Indices>, usize) {
-        let of_point = |variants: &Vec<Vec<f64>>| {
+    /// Values of a figure at each point that gave it everywhere.
+    fn rows(&self, figure: usize) -> impl Iterator<Item = Vec<f64>> {
+        self.answers.iter().filter_map(move |variants| {
             let values = variants.iter().map(|v| v.get(figure).copied());
             let values: Option<Vec<f64>> = values.collect();
             values.filter(|v| v.iter().all(|x| x.is_finite()))
-        };
-        let mut rows: Vec<Vec<f64>> = self.answers.iter().filter_map(of_point).collect();
+        })
+    }
+
+    /// How many points gave a figure everywhere.
+    #[must_use]
+    pub fn seen(&self, figure: usize) -> usize {
+        self.rows(figure).count()
+    }
+
+    /// Indices of every factor for one figure, and how many points gave the figure everywhere.
+    #[must_use]
+    pub fn indices(&self, figure: usize) -> (Vec<Indices>, usize) {
+        let mut rows: Vec<Vec<f64>> = self.rows(figure).collect();
         let n = rows.len();
         // Estimates of products have less noise about the mean.
         let mean = rows.iter().map(|r| r[0] + r[1]).sum::<f64>() / (2.0 * n as f64);

@@ -161,11 +161,11 @@ pub struct Points {
 }
 
 impl Points {
-    /// How many there are.
+    /// How many there are, or the greatest number that can be written if there are more.
     #[must_use]
     pub fn count(&self) -> u64 {
         let counts = self.axes.iter().filter_map(Axis::count);
-        counts.product::<u64>() * self.spread
+        counts.fold(self.spread, u64::saturating_mul)
     }
 
     /// Whether anything is spread or drawn.
@@ -252,14 +252,20 @@ const MOST_CORNERS: u32 = 4;
 
 impl<'a> Sweep<'a> {
     /// A sweep of a stand, with the figures that the stand itself or a corner of the grid has.
-    #[must_use]
-    pub fn new(stand: &'a CheckedStand, points: Points) -> Self {
+    ///
+    /// # Errors
+    /// If the stand refuses the values of every corner: what is wrong with the first.
+    pub fn new(stand: &'a CheckedStand, points: Points) -> Result<Self, String> {
         let model = StandModel::new(stand, stand.run);
         let mut figures = model.nominal().summary.figures;
-        for corner in corners(&points.axes) {
-            let Ok(at_corner) = changed(stand, &corner) else {
-                continue;
-            };
+        let corners = corners(&points.axes);
+        let corners: Vec<_> = corners.iter().map(|c| changed(stand, c)).collect();
+        if let [Err(fault), ..] = &corners[..]
+            && corners.iter().all(Result::is_err)
+        {
+            return Err(fault.clone());
+        }
+        for at_corner in corners.into_iter().flatten() {
             let run = StandModel::new(&at_corner, at_corner.run).nominal();
             for figure in run.summary.figures {
                 if figures.iter().all(|f| f.name != figure.name) {
@@ -269,12 +275,12 @@ impl<'a> Sweep<'a> {
         }
         figures.sort_by_key(|f| f.group);
         let drawn = points.drawn.then(|| model.factors.clone());
-        Self {
+        Ok(Self {
             stand,
             drawn: drawn.unwrap_or_default(),
             points,
             figures,
-        }
+        })
     }
 
     /// The figure that the stand is about.
@@ -320,7 +326,7 @@ impl<'a> Sweep<'a> {
             other = changed(self.stand, overrides)?;
             &other
         };
-        let model = StandModel::new(stand, stand.run);
+        let model = StandModel::new(stand, stand.run).with_sparse_rows();
         if !self.points.drawn {
             let run = model.run_with(&model.nominal_values())?;
             return Ok((Vec::new(), run));

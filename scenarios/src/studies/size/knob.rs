@@ -2,7 +2,7 @@
 
 use crate::CheckedStand;
 use crate::input::{Distribution, Input};
-use crate::studies::sweep::{AxisFault, split};
+use crate::studies::sweep::{AxisFault, changed, split};
 use shared::Source;
 use shared::quantity::Dimension;
 use std::fmt;
@@ -45,6 +45,10 @@ pub enum KnobFault {
     Unknown(Vec<String>),
     /// Its range cannot be read.
     Range(AxisFault),
+    /// The ends of its range have different units.
+    Units(String, String),
+    /// The stand refuses both ends of its range: why the lower one.
+    Refused(String),
     /// The file does not give it, so that its unit and range are not known.
     NotInFile,
 }
@@ -58,6 +62,15 @@ impl fmt::Display for KnobFault {
                 known.join(", ")
             ),
             Self::Range(fault) => write!(f, "{fault}"),
+            Self::Units(low, high) => write!(
+                f,
+                "the ends of the range have different units, {low} and {high}; write both in one"
+            ),
+            Self::Refused(fault) => write!(
+                f,
+                "the stand takes neither end of the range ({fault}); say where to look with \
+                 --between, in a unit of the value"
+            ),
             Self::NotInFile => write!(
                 f,
                 "the stand file does not give this value; say where to look with --between, for \
@@ -92,13 +105,18 @@ impl Knob {
             (None, Some((value, unit))) => (around(*value, unit, input.dimension), unit.clone()),
             (None, None) => return Err(KnobFault::NotInFile),
         };
-        Ok(Self {
+        let knob = Self {
             path: path.to_owned(),
             range,
             unit,
             spread: typed.map_or(Spread::None, |(value, _)| spread(input, value)),
             each: None,
-        })
+        };
+        let end = |value: f64| changed(stand, &knob.overrides(value)).err();
+        match (end(range.0), end(range.1)) {
+            (Some(fault), Some(_)) => Err(KnobFault::Refused(fault)),
+            _ => Ok(knob),
+        }
     }
 
     /// Counts whole bottles of the size in the file: volume and wall are multiplied.
@@ -262,6 +280,9 @@ fn around(value: f64, unit: &str, dimension: Dimension) -> (f64, f64) {
 fn read_range(low: &str, high: &str) -> Result<((f64, f64), String), KnobFault> {
     let (low, low_unit) = split(low).map_err(KnobFault::Range)?;
     let (high, high_unit) = split(high).map_err(KnobFault::Range)?;
+    if !low_unit.is_empty() && !high_unit.is_empty() && low_unit != high_unit {
+        return Err(KnobFault::Units(low_unit.to_owned(), high_unit.to_owned()));
+    }
     let unit = if high_unit.is_empty() {
         low_unit
     } else {

@@ -15,8 +15,6 @@ pub use knob::{Knob, KnobFault};
 pub use levers::Lever;
 
 use super::chance::Chance;
-use super::draws::Draws;
-use super::factor::values_at;
 use super::parallel::{Progress, gathered};
 use super::percentile::Sorted;
 use super::stand_model::{DrawnRun, StandModel};
@@ -32,6 +30,9 @@ pub const SCAN: usize = 9;
 pub const TOLERANCE: f64 = 5e-4;
 /// Margin of a run that ends early or of a bound that cannot be judged.
 const NO_RUN: f64 = -10.0;
+/// No bound counts as missed by more than this part, so that a run with any margin is told from
+/// one that has none.
+const LEAST: f64 = -5.0;
 
 /// Which end of the values that do is wanted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -93,6 +94,8 @@ pub struct Answer {
 pub struct Nearest {
     /// The value with the best margin.
     pub best: Answer,
+    /// Why there is no margin at all, if there is none.
+    pub no_run: Option<String>,
     /// What the bound that fails could be instead, in SI.
     pub reachable: Option<f64>,
     /// Other changes that would do in the nominal run, the smallest first.
@@ -172,14 +175,39 @@ impl Sizer<'_> {
     /// The same draw at every value.
     fn margin_of(&self, stand: &CheckedStand, draw: usize) -> f64 {
         let model = StandModel::new(stand, stand.run);
-        let drawn = match self.confidence.draws {
-            0 => Ok(model.nominal_values()),
-            _ => Draws::new(model.factors.len(), self.confidence.seed)
-                .map(|draws| values_at(&model.factors, &draws.point(draw as u64))),
-        };
-        let drawn = drawn.map_err(|e| e.to_string());
-        let run = drawn.and_then(|drawn| model.run_with(&drawn));
+        let run = self.run(&model, draw);
         run.map_or(NO_RUN, |run| margin(&run))
+    }
+
+    /// A draw with few rows, as for a band; the nominal run with all, as `predict` shows it.
+    fn run(&self, model: &StandModel<'_>, draw: usize) -> Result<DrawnRun, String> {
+        if self.confidence.draws == 0 {
+            return model.run_with(&model.nominal_values());
+        }
+        let draws = model.draws(self.confidence.seed);
+        let point = draws.map_err(|e| e.to_string())?.point(draw as u64);
+        model.with_sparse_rows().run_at(&point)
+    }
+
+    /// Why a value gives no margin: the stand refuses it, a run ends early, or a bound cannot
+    /// be judged.
+    fn why_no_run(&self, value: f64) -> String {
+        let stand = match changed(self.stand, &self.knob.overrides(value)) {
+            Ok(stand) => stand,
+            Err(fault) => return fault,
+        };
+        let model = StandModel::new(&stand, stand.run);
+        let runs = (0..self.confidence.draws.max(1)).map(|draw| self.run(&model, draw));
+        let why = |run: Result<DrawnRun, String>| match run {
+            Err(reason) => Some(reason),
+            Ok(run) => tightest(&run).and_then(|v| {
+                let path = &v.bound.path;
+                v.margin()
+                    .is_none()
+                    .then(|| format!("the run has no {path}"))
+            }),
+        };
+        runs.filter_map(why).next().unwrap_or_default()
     }
 
     fn at_confidence(&self, margins: &[f64]) -> f64 {
@@ -207,7 +235,9 @@ impl Sizer<'_> {
         let best = (0..tried.len()).max_by(|&a, &b| margins[a].total_cmp(&margins[b]));
         let value = best.map_or(f64::NAN, |i| tried[i]);
         let best = self.answer(value);
-        let reachable = best.tightest.as_ref().map(|(bound, _)| {
+        let no_run = (!has_run(best.margin)).then(|| self.why_no_run(value));
+        let tightest = best.tightest.as_ref().filter(|_| no_run.is_none());
+        let reachable = tightest.map(|(bound, _)| {
             let room = best.margin * scale(bound);
             match bound.relation {
                 Relation::Above => bound.threshold + room,
@@ -217,9 +247,16 @@ impl Sizer<'_> {
         Found::Nothing(Box::new(Nearest {
             levers: levers::levers(self.stand, &self.knob, value),
             best,
+            no_run,
             reachable: reachable.filter(|v| v.is_finite()),
         }))
     }
+}
+
+/// Whether a margin is that of runs that could be judged.
+#[must_use]
+pub fn has_run(margin: f64) -> bool {
+    margin >= LEAST
 }
 
 /// The least room that any bound leaves, as a part of its threshold.
@@ -236,7 +273,7 @@ fn tightest(run: &DrawnRun) -> Option<&Verdict> {
 
 fn relative(verdict: &Verdict) -> f64 {
     let margin = verdict.margin().map(|m| m / scale(&verdict.bound));
-    margin.unwrap_or(NO_RUN)
+    margin.map_or(NO_RUN, |m| m.max(LEAST))
 }
 
 fn scale(bound: &Bound) -> f64 {
