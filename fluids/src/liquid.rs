@@ -29,6 +29,7 @@ pub struct Liquid {
     name: String,
     vapour: Option<String>,
     range_k: (f64, f64),
+    critical_pressure_pa: Option<f64>,
     curves: Arc<Curves<COLUMNS>>,
 }
 
@@ -108,6 +109,7 @@ impl Liquid {
             name: name.to_owned(),
             vapour: Some(name.to_owned()),
             range_k,
+            critical_pressure_pa: Some(fluid.critical_pressure_pa()),
             curves: Arc::new(Curves::new(axis, &rows)),
         })
     }
@@ -148,6 +150,7 @@ impl Liquid {
             name: plain.name.clone(),
             vapour: None,
             range_k,
+            critical_pressure_pa: None,
             curves: Arc::new(Curves::new(axis, &rows)),
         })
     }
@@ -178,6 +181,12 @@ impl Liquid {
     #[must_use]
     pub fn name(&self) -> &str {
         &self.name
+    }
+
+    /// Critical pressure, Pa; `None` for a liquid that only correlations describe.
+    #[must_use]
+    pub fn critical_pressure_pa(&self) -> Option<f64> {
+        self.critical_pressure_pa
     }
 
     /// The species that its vapour is in a gas mixture; `None` for a liquid that only correlations

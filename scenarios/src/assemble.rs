@@ -147,15 +147,19 @@ impl Parts<'_> {
                     is_full_so_far &= is_full;
                     Element::Line(line, is_full)
                 }
-                Body::Valve(valve) => {
+                Body::Valve(mut valve) => {
                     is_open &= valve.is_open_at_start();
                     check_liquid_capacity(component, &valve.capacity, context);
+                    let usual = valve.usual_recovery();
+                    let path = component.path();
+                    valve.capacity.settle_for_liquid(context, &path, usual);
                     Element::Valve(Box::new(valve), self.actuator(i))
                 }
                 Body::Orifice(orifice) => {
                     check_liquid_capacity(component, &orifice.capacity, context);
                     Element::Orifice(orifice)
                 }
+                Body::Venturi(venturi) => Element::Venturi(venturi),
                 _ => return None,
             };
             elements.push((component.name.clone(), element));

@@ -137,7 +137,11 @@ impl<'a> Subject<'a> {
                     self.friction_factor(line) * line.length_m / line.bore_m + line.minor_loss;
                 Some(bore_area_m2(line) / loss.sqrt())
             }
-            ElementKind::Valve { capacity, .. } | ElementKind::Orifice { capacity } => {
+            ElementKind::Venturi {
+                throat_m2,
+                recovery,
+            } => Some(throat_m2 / recovery),
+            ElementKind::Valve { capacity, .. } | ElementKind::Orifice { capacity, .. } => {
                 match *capacity {
                     Capacity::EffectiveArea { m2 } => Some(m2),
                     Capacity::FlowCoefficient { kv_m3_h, .. } => Some(kv_m3_h * AREA_OF_KV_M2),

@@ -45,7 +45,7 @@ pub fn columns(component: &Component, phase: Option<Phase>) -> Vec<Observable> {
         Kind::Regulator | Kind::CheckValve | Kind::Relief => vec![FLOW, LIFT],
         Kind::BurstDisc => vec![FLOW],
         Kind::Line | Kind::Orifice | Kind::Valve if phase == Some(Phase::Gas) => vec![FLOW],
-        Kind::Line | Kind::Orifice | Kind::Valve => ELEMENT.to_vec(),
+        Kind::Line | Kind::Orifice | Kind::Valve | Kind::Venturi => ELEMENT.to_vec(),
     };
     if component.kind == Kind::Valve {
         columns.push(TRAVEL);
@@ -127,7 +127,7 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("peak_flow_time", Time),
             ("peak_running_flow", MassFlow),
         ],
-        Kind::Valve | Kind::Orifice | Kind::Line => &[
+        Kind::Valve | Kind::Orifice | Kind::Line | Kind::Venturi => &[
             ("steady_flow", MassFlow),
             ("mean_flow", MassFlow),
             ("end_flow", MassFlow),

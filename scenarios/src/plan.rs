@@ -2,7 +2,7 @@
 
 use crate::input::{InputId, Values};
 use crate::kinds::{
-    BurstDisc, CheckValve, Line, Orifice, Regulator, Relief, Supply, Tank, Valve, Vessel,
+    BurstDisc, CheckValve, Line, Orifice, Regulator, Relief, Supply, Tank, Valve, Venturi, Vessel,
 };
 use crate::networks::GasNetworks;
 use crate::tables::Ambient;
@@ -96,6 +96,8 @@ pub enum Element {
     Valve(Box<Valve>, ActuatorId),
     /// An orifice.
     Orifice(Orifice),
+    /// A venturi.
+    Venturi(Venturi),
 }
 
 /// An order to a valve.
@@ -284,6 +286,7 @@ impl Element {
             Self::Line(line, _) => line.lower(values),
             Self::Valve(valve, actuator) => valve.lower_liquid(values, *actuator),
             Self::Orifice(orifice) => orifice.lower_liquid(values),
+            Self::Venturi(venturi) => venturi.lower(values),
         }
     }
 }

@@ -35,7 +35,7 @@ pub struct Stand {
 }
 
 /// Kinds that have a name but no equations yet.
-const NOT_MODELLED: [&str; 3] = ["chamber", "injector", "venturi"];
+const NOT_MODELLED: [&str; 2] = ["chamber", "injector"];
 /// Tables that are no components.
 const TABLES: [&str; 9] = [
     "title",

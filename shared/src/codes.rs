@@ -322,6 +322,15 @@ and the name of the quantity, or give the command at a time as well.
     "A command is given when its condition becomes true; one that is true at the start waits until it
 has been false. To act at once, write at = \"0 s\" instead."
 
+    CHOKED_LIQUID "W0606" "liquid chokes in a throat"
+    "The pressure in the throat of a valve, venturi or orifice has come down to the liquid's vapour
+pressure. The liquid boils there, the flow no longer answers to the pressure behind, and the
+restriction may be damaged in long runs. How much flows follows from its liquid pressure recovery
+factor (F_L of IEC 60534-2-1), which its maker measures:
+
+    [valve.run]
+    liquid_recovery = 0.74"
+
     NOT_AT_LOCK_UP "W0701" "a regulator is not at lock-up when the flow is commanded"
     "The outlet still rises because the regulator has not yet filled what is behind it. The figures
 then start from a pressure below lock-up. Command the flow later, or start the tank at pressure."

@@ -423,16 +423,17 @@ impl<'a, S: Scalar> Pass<'a, S> {
         let sum = chain.sum(&column, &|a| self.travel(a));
         let exit = chain.exit_loss(&column);
         let back = self.back_pressure(branch.to);
+        let choke = chain.choke(&column, back + exit, &|a| self.travel(a));
+        let loss = sum.loss + exit + choke.map_or(S::zero(), |choke| choke.excess);
         let drive = if contents == Contents::Draining {
             tank.gas.pressure
         } else {
             tank.liquid.outlet_pressure
         };
         let acceleration =
-            (drive - back - sum.rise - sum.loss - exit - chain.front_head(&column)) / sum.inertance;
+            (drive - back - sum.rise - loss - chain.front_head(&column)) / sum.inertance;
         self.dy[flow] = acceleration;
-        self.dy[self.model.layout.ledgers.dissipation] +=
-            column.flow * (sum.loss + exit) / column.density;
+        self.dy[self.model.layout.ledgers.dissipation] += column.flow * loss / column.density;
         self.chain_inflow(id, branch, tank, &column);
         self.chain_outflow(branch, chain, tank, &column, mass);
         Ok(Flux {
@@ -448,6 +449,7 @@ impl<'a, S: Scalar> Pass<'a, S> {
             mass,
             density: tank.liquid.density,
             viscosity: tank.liquid.viscosity,
+            throat_pressure: tank.liquid.throat_pressure,
             contents,
             gravity_m_s2: self.model.network.surroundings.gravity_m_s2,
         }

@@ -456,6 +456,8 @@ pub enum ElementKind {
     Valve {
         /// Capacity wide open.
         capacity: Capacity,
+        /// Liquid pressure recovery factor F_L (IEC 60534-2-1); 1 without recovery.
+        recovery: f64,
         /// Stem.
         valve: Valve,
     },
@@ -463,6 +465,15 @@ pub enum ElementKind {
     Orifice {
         /// Capacity.
         capacity: Capacity,
+        /// Liquid pressure recovery factor F_L (IEC 60534-2-1); 1 without recovery.
+        recovery: f64,
+    },
+    /// A venturi, which recovers most of what its throat takes.
+    Venturi {
+        /// Discharge coefficient times area of the throat, m2.
+        throat_m2: f64,
+        /// Liquid pressure recovery factor F_L.
+        recovery: f64,
     },
 }
 

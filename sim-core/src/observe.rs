@@ -2,6 +2,7 @@
 //! potentials.
 
 use crate::components::chain::{ChainModel, Column, Contents};
+use crate::components::liquid_choking::Choke;
 use crate::evaluate::{Evaluation, Side};
 use crate::layout::{BranchStates, VolumeStates};
 use crate::model::{BranchModel, Model};
@@ -297,6 +298,7 @@ pub fn column_of<'a>(
             mass: y[mass],
             density: tank.liquid.density,
             viscosity: tank.liquid.viscosity,
+            throat_pressure: tank.liquid.throat_pressure,
             contents,
             gravity_m_s2: model.network.surroundings.gravity_m_s2,
         },
@@ -339,7 +341,9 @@ pub fn chain_pressure_pa(
     if shut && element > chain.shut_element(&travel) {
         return end;
     }
-    let mut pressure = start;
+    let choke = chain_choke(run, branch, time_s, y, found);
+    let before = choke.filter(|choke| choke.element < element && !shut);
+    let mut pressure = start - before.map_or(0.0, |choke| choke.excess);
     for index in 0..element {
         let terms = chain.terms(index, &column, &travel);
         let inertia = if shut {
@@ -350,6 +354,21 @@ pub fn chain_pressure_pa(
         pressure -= terms.rise + terms.loss + inertia;
     }
     pressure
+}
+
+/// Where a chain chokes, if it does.
+#[must_use]
+pub fn chain_choke(
+    run: &Run,
+    branch: usize,
+    time_s: f64,
+    y: &[f64],
+    found: &Evaluation<f64>,
+) -> Option<Choke<f64>> {
+    let (chain, column) = column_of(run, branch, y, found)?;
+    let to = run.model.network.branches[branch].to;
+    let end = end_pressure_pa(run, to.volume, to.phase, found) + chain.exit_loss(&column);
+    chain.choke(&column, end, &|a| run.travel(a, time_s))
 }
 
 fn end_pressure_pa(

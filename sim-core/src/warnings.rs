@@ -6,12 +6,15 @@ use crate::evaluate::{Evaluation, Side};
 use crate::model::Model;
 use crate::modes::BranchMode;
 use crate::network::{BranchKind, Duty, ElementKind, Trigger, VolumeKind};
-use crate::observe::{chain_pressure_pa, column_of};
+use crate::observe::{chain_choke, chain_pressure_pa, column_of};
 use crate::outcome::Warning;
 use crate::run::Run;
 
 /// Cavitation index (p1 - pv)/(p1 - p2) below which Cd depends on cavitation.
 const CAVITATION_INDEX: f64 = 1.5;
+
+/// Pressure beyond the loss from which on a throat counts as choked, Pa.
+const CHOKED_PA: f64 = 100.0;
 
 /// Flow, as a part of the chain's flow scale, below which a throat is not looked at.
 const NO_FLOW: f64 = 0.1;
@@ -43,6 +46,8 @@ impl Least {
 pub struct Watch {
     /// Cavitation index, by branch and chain element.
     cavitation: Vec<Vec<Least>>,
+    /// Negative pressure that a choked throat takes beyond the loss, by branch and chain element.
+    choking: Vec<Vec<Least>>,
     /// Negative opening of a check valve that flows: its largest lift, by branch.
     lift: Vec<Least>,
 }
@@ -55,13 +60,15 @@ impl Watch {
             BranchKind::LiquidChain(chain) => chain.elements.len(),
             _ => 0,
         };
+        let by_element: Vec<_> = model
+            .network
+            .branches
+            .iter()
+            .map(|b| vec![Least::nothing(); elements(&b.kind)])
+            .collect();
         Self {
-            cavitation: model
-                .network
-                .branches
-                .iter()
-                .map(|b| vec![Least::nothing(); elements(&b.kind)])
-                .collect(),
+            cavitation: by_element.clone(),
+            choking: by_element,
             lift: vec![Least::nothing(); model.network.branches.len()],
         }
     }
@@ -119,6 +126,7 @@ impl Watch {
         if column.flow < NO_FLOW * scale {
             return;
         }
+        let choke = chain_choke(run, id, time_s, y, found);
         for (element, part) in chain.elements.iter().enumerate() {
             match &part.kind {
                 ElementKind::Line(_) => continue,
@@ -126,7 +134,12 @@ impl Watch {
                 ElementKind::Valve { valve, .. } if run.is_moving(valve.actuator, time_s) => {
                     continue;
                 }
-                ElementKind::Valve { .. } | ElementKind::Orifice { .. } => {}
+                ElementKind::Valve { .. }
+                | ElementKind::Orifice { .. }
+                | ElementKind::Venturi { .. } => {}
+            }
+            if let Some(choke) = choke.filter(|choke| choke.element == element) {
+                self.choking[id][element].see(-choke.excess, time_s);
             }
             let before = chain_pressure_pa(run, id, element, time_s, y, found, dy);
             let after = chain_pressure_pa(run, id, element + 1, time_s, y, found, dy);
@@ -141,13 +154,17 @@ impl Watch {
     #[must_use]
     pub fn warnings(&self, model: &Model) -> Vec<Warning> {
         let mut warnings = Vec::new();
-        for (branch, indices) in model.network.branches.iter().zip(&self.cavitation) {
+        let chains = self.cavitation.iter().zip(&self.choking);
+        for (branch, (indices, choking)) in model.network.branches.iter().zip(chains) {
             let BranchKind::LiquidChain(chain) = &branch.kind else {
                 continue;
             };
-            for (part, least) in chain.elements.iter().zip(indices) {
-                if least.value < CAVITATION_INDEX {
-                    warnings.push(cavitation(&part.name, *least));
+            let seen = indices.iter().zip(choking);
+            for (part, (index, choke)) in chain.elements.iter().zip(seen) {
+                if choke.value < -CHOKED_PA {
+                    warnings.push(choked(&part.name, *choke));
+                } else if index.value < CAVITATION_INDEX {
+                    warnings.push(cavitation(&part.name, *index));
                 }
             }
         }
@@ -204,6 +221,18 @@ fn cavitation(name: &str, least: Least) -> Warning {
              {CAVITATION_INDEX}): the discharge coefficient then depends on cavitation and \
              hydraulic flip, and the flow may be lower than predicted",
             least.value, least.time_s
+        ),
+    }
+}
+
+fn choked(name: &str, most: Least) -> Warning {
+    Warning {
+        code: "W0606",
+        message: format!(
+            "{name}: the liquid boils in its throat and chokes, hardest at {:.2} s: a lower pressure \
+             behind it brings no more flow, and how much flows hangs on its liquid_recovery, for \
+             which a maker's measured figure should stand",
+            most.time_s
         ),
     }
 }

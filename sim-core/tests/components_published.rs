@@ -1,9 +1,11 @@
 //! Components against published figures and against the tests of general-purpose libraries.
 
+use sim_core::components::chain::{ChainModel, Column, Contents};
 use sim_core::components::characteristic::Trim;
 use sim_core::components::film::{level_stable, vertical_plate};
 use sim_core::components::friction::{haaland, laminar};
-use sim_core::network::{Capacity, Characteristic};
+use sim_core::components::liquid_choking::throat_pressure;
+use sim_core::network::{Capacity, ChainElement, Characteristic, ElementKind, LiquidChain};
 
 /// Figures printed to six digits or more: agreement to the last one printed.
 const PRINTED: f64 = 1e-6;
@@ -52,4 +54,75 @@ fn area_of_a_flow_coefficient() {
     };
     let flow_kg_s = capacity.liquid_area_m2() * (2.0 * 1000.0 * 1e5_f64).sqrt();
     assert_close(flow_kg_s, 1000.0 / 3600.0, 1e-12);
+}
+
+/// Water of the examples of IEC 60534-2-1: 965.4 kg/m3, p_v 70.1 kPa, p_c 22.12 MPa, 0.1 m3/s.
+fn standard_water() -> Column<f64> {
+    Column {
+        flow: 96.54,
+        mass: 0.0,
+        density: 965.4,
+        viscosity: 3.26e-7,
+        throat_pressure: throat_pressure(70.1e3, 0.0, Some(22.12e6)).0,
+        contents: Contents::Full,
+        gravity_m_s2: 9.806_65,
+    }
+}
+
+fn alone(kind: ElementKind) -> ChainModel {
+    ChainModel::new(&LiquidChain {
+        elements: vec![ChainElement {
+            name: "throat".to_owned(),
+            kind,
+        }],
+        primed_m3: 0.0,
+    })
+}
+
+/// Pressure before a restriction that passes a column against `end_pa`.
+fn upstream_pa(chain: &ChainModel, column: &Column<f64>, end_pa: f64) -> f64 {
+    let loss = chain.sum(column, &|_| 1.0).loss;
+    let choke = chain.choke(column, end_pa, &|_| 1.0);
+    end_pa + loss + choke.map_or(0.0, |choke| choke.excess)
+}
+
+fn valve(kv_m3_h: f64, recovery: f64) -> ChainModel {
+    let capacity = Capacity::FlowCoefficient { kv_m3_h, xt: 0.7 };
+    alone(ElementKind::Orifice { capacity, recovery })
+}
+
+/// Examples 1 (globe, not choked) and 2 (ball, choked) of IEC 60534-2-1, figures as tested in
+/// the PyPI package `fluids`: both pass the flow from 680 kPa to 220 kPa. Area of a Kv by density
+/// 1000 against the package's 999.1: 1e-3.
+#[test]
+fn liquid_through_the_valves_of_the_standard() {
+    let water = standard_water();
+    assert_close(water.throat_pressure / 70.1e3, 0.944_237_52, PRINTED);
+    for (kv, recovery, chokes) in [(164.9955, 0.9, false), (238.0582, 0.6, true)] {
+        let chain = valve(kv, recovery);
+        assert_eq!(chain.choke(&water, 220e3, &|_| 1.0).is_some(), chokes);
+        assert_close(upstream_pa(&chain, &water, 220e3), 680e3, 1e-3);
+    }
+}
+
+/// A cavitating venturi, throat 3 mm, Cd 0.95, water at 20 degC (998.2 kg/m3, p_v 2339 Pa):
+/// `Cd A sqrt(2 rho (p_1 - p_v))` at 20 bar is 0.424073 kg/s, whatever stands behind. The
+/// standard's throat lies 4 % of p_v deeper: 1e-4.
+#[test]
+fn cavitating_venturi() {
+    let column = Column {
+        flow: 0.424_073,
+        density: 998.2,
+        throat_pressure: throat_pressure(2339.0, 0.0, Some(22.06e6)).0,
+        ..standard_water()
+    };
+    let chain = alone(ElementKind::Venturi {
+        throat_m2: 0.95 * std::f64::consts::PI * 0.003_f64.powi(2) / 4.0,
+        recovery: (1.0_f64 - 0.85).sqrt(),
+    });
+    for end_pa in [1e5, 8e5, 16.9e5] {
+        assert_close(upstream_pa(&chain, &column, end_pa), 20e5, 1e-4);
+    }
+    // Against more than 85 % of the supply it passes less.
+    assert!(upstream_pa(&chain, &column, 18e5) > 20.5e5);
 }

@@ -44,6 +44,7 @@ fn tank() -> Volume {
 fn stand(delay_s: f64) -> Network {
     let valve = ElementKind::Valve {
         capacity: Capacity::EffectiveArea { m2: 1e-5 },
+        recovery: 1.0,
         valve: Valve {
             actuator: 0,
             characteristic: Characteristic::Linear,

@@ -237,7 +237,9 @@ fn valve(network: &Network) -> Result<Value, String> {
         .elements
         .iter()
         .filter_map(|e| match &e.kind {
-            ElementKind::Valve { capacity, valve } => Some((capacity, valve)),
+            ElementKind::Valve {
+                capacity, valve, ..
+            } => Some((capacity, valve)),
             _ => None,
         });
     let (capacity, valve) = valves.next().ok_or_else(|| missing("a run valve"))?;
@@ -256,7 +258,7 @@ fn valve(network: &Network) -> Result<Value, String> {
 
 fn orifice_m2(chain: &LiquidChain) -> Result<f64, String> {
     let mut areas = chain.elements.iter().filter_map(|e| match &e.kind {
-        ElementKind::Orifice { capacity } => Some(capacity.liquid_area_m2()),
+        ElementKind::Orifice { capacity, .. } => Some(capacity.liquid_area_m2()),
         _ => None,
     });
     areas.next().ok_or_else(|| missing("an orifice"))

@@ -176,7 +176,11 @@ impl View<'_> {
                 self.text(Dimension::Length, line.bore_m)
             ),
             ElementKind::Valve { capacity, .. } => format!("valve {}", self.capacity(capacity)),
-            ElementKind::Orifice { capacity } => format!("orifice {}", self.capacity(capacity)),
+            ElementKind::Venturi { throat_m2, .. } => format!(
+                "venturi of throat CdA {}",
+                self.text(Dimension::Area, *throat_m2)
+            ),
+            ElementKind::Orifice { capacity, .. } => format!("orifice {}", self.capacity(capacity)),
         }
     }
 

@@ -13,6 +13,8 @@ pub struct Capacity {
     form: Form,
     /// The model's own uncertainty, for gas through a catalogue flow coefficient.
     multiplier: Option<InputId>,
+    /// Liquid pressure recovery factor F_L.
+    recovery: Option<InputId>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -64,7 +66,22 @@ const RATIO: Key = Key::new(
     Range::BelowOne,
     "0.3",
 );
+const RECOVERY: Key = Key::new(
+    "liquid_recovery",
+    &[Dimension::Fraction],
+    Range::ProperFraction,
+    "0.74",
+);
 const WAYS: [&str; 4] = [AREA.name, DIAMETER.name, COEFFICIENT.name, SONIC.name];
+
+/// What stands for a liquid pressure recovery factor that the file does not give.
+#[derive(Clone, Copy, Debug)]
+pub struct Recovery {
+    /// As the file would give it.
+    pub value: &'static str,
+    /// Why.
+    pub reason: &'static str,
+}
 
 impl Capacity {
     /// Reads the one way in which a capacity is given.
@@ -80,6 +97,7 @@ impl Capacity {
         let kv = reader.optional(COEFFICIENT);
         let xt = reader.optional(XT);
         let sonic = Self::read_sonic(reader);
+        let recovery = reader.optional(RECOVERY);
         let form = match way? {
             "effective_area" => Form::Area(area?),
             "diameter" => bore?,
@@ -89,6 +107,7 @@ impl Capacity {
         Some(Self {
             form,
             multiplier: None,
+            recovery,
         })
     }
 
@@ -131,6 +150,21 @@ impl Capacity {
             let name = path.rsplit('.').next().unwrap_or(path);
             self.multiplier = Some(catalogue_doubt(context, name));
         }
+    }
+
+    /// Adds what only liquid needs: the pressure recovery factor.
+    pub fn settle_for_liquid(&mut self, context: &mut Context, path: &str, default: Recovery) {
+        self.recovery.get_or_insert_with(|| {
+            let path = format!("{path}.{}", RECOVERY.name);
+            let (dimension, range) = (RECOVERY.dimensions[0], RECOVERY.range);
+            context.default_input(&path, dimension, range, default.value, default.reason)
+        });
+    }
+
+    /// Its liquid pressure recovery factor; 1 without recovery.
+    #[must_use]
+    pub fn recovery(&self, values: &Values<'_>) -> f64 {
+        self.recovery.map_or(1.0, |id| values.si(id))
     }
 
     /// True if the capacity is one that only gas has.

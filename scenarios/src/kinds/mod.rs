@@ -14,6 +14,7 @@ mod relief;
 mod tank;
 mod tank_shape;
 mod valve;
+mod venturi;
 mod vessel;
 
 pub use burst_disc::BurstDisc;
@@ -27,6 +28,7 @@ pub use regulator::{Regulator, Supply};
 pub use relief::Relief;
 pub use tank::{Fill, Tank};
 pub use valve::Valve;
+pub use venturi::Venturi;
 pub use vessel::Vessel;
 
 use crate::document::Table;
@@ -57,11 +59,13 @@ pub enum Kind {
     Valve,
     /// Liquid line.
     Line,
+    /// Venturi in liquid.
+    Venturi,
 }
 
 impl Kind {
     /// All kinds.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Bottle,
         Self::Plenum,
         Self::Tank,
@@ -72,6 +76,7 @@ impl Kind {
         Self::Orifice,
         Self::Valve,
         Self::Line,
+        Self::Venturi,
     ];
 
     /// How the stand file spells it.
@@ -88,6 +93,7 @@ impl Kind {
             Self::Orifice => "orifice",
             Self::Valve => "valve",
             Self::Line => "line",
+            Self::Venturi => "venturi",
         }
     }
 
@@ -163,6 +169,8 @@ pub enum Body {
     Valve(Valve),
     /// A line.
     Line(Line),
+    /// A venturi.
+    Venturi(Venturi),
 }
 
 /// What the components of a stand share.
@@ -216,5 +224,6 @@ fn read_body(kind: Kind, reader: &mut TableReader<'_>, around: &Surroundings<'_>
         Kind::Orifice => Body::Orifice(Orifice::read(reader)?),
         Kind::Valve => Body::Valve(Valve::read(reader)?),
         Kind::Line => Body::Line(Line::read(reader)?),
+        Kind::Venturi => Body::Venturi(Venturi::read(reader)?),
     })
 }

@@ -33,6 +33,7 @@ impl Orifice {
     pub fn lower_liquid(&self, values: &Values<'_>) -> net::ElementKind {
         net::ElementKind::Orifice {
             capacity: self.capacity.lower(values),
+            recovery: self.capacity.recovery(values),
         }
     }
 }

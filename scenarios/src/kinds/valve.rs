@@ -1,6 +1,6 @@
 //! A valve on an actuator, in gas or in liquid.
 
-use super::capacity::Capacity;
+use super::capacity::{Capacity, Recovery};
 use crate::document::Value;
 use crate::input::{InputId, Range, Values};
 use crate::read::{Key, Pair, TableReader};
@@ -123,7 +123,24 @@ impl Valve {
     pub fn lower_liquid(&self, values: &Values<'_>, actuator: net::ActuatorId) -> net::ElementKind {
         net::ElementKind::Valve {
             capacity: self.capacity.lower(values),
+            recovery: self.capacity.recovery(values),
             valve: self.stem(actuator),
+        }
+    }
+
+    /// Recovery of a valve of this characteristic.
+    #[must_use]
+    pub fn usual_recovery(&self) -> Recovery {
+        use net::Characteristic::{Ball, Table};
+        match self.characteristic {
+            Ball | Table { .. } => Recovery {
+                value: "0.64 .. 0.84",
+                reason: "full-bore ball 0.74 (IEC 60534-2-1, typical values; from memory)",
+            },
+            _ => Recovery {
+                value: "0.85 .. 0.95",
+                reason: "globe 0.90 (IEC 60534-2-1, typical values; from memory)",
+            },
         }
     }
 }

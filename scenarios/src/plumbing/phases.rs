@@ -108,6 +108,10 @@ fn check_phase(component: &Component, phase: Phase, context: &mut Context) -> bo
             format!("{name} is a line, but gas flows to it"),
             "for gas, put a plenum with the volume of the pipe and an orifice or valve",
         ),
+        (Kind::Venturi, Phase::Gas) => (
+            format!("{name} is a venturi for liquid, but gas flows to it"),
+            "for gas, put an orifice with the diameter of the throat",
+        ),
         (kind_of_gas, Phase::Liquid) if kind_of_gas.is_for_gas_only() => (
             format!("{name} is a {kind} for gas, but liquid flows to it"),
             "plumb it to a bottle, a plenum or a tank's gas; for liquid, put an orifice or valve",

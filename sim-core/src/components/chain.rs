@@ -13,6 +13,7 @@
 //! gas restriction with the series area.
 
 use super::characteristic::Trim;
+use super::liquid_choking::Choke;
 use crate::network::{ActuatorId, ElementKind, Friction, LiquidChain};
 use shared::Scalar;
 use std::f64::consts::PI;
@@ -64,6 +65,9 @@ enum Kind {
     },
     Restriction {
         area_m2: f64,
+        /// The area that gas alone finds.
+        throat_m2: f64,
+        recovery: f64,
         valve: Option<(ActuatorId, Trim)>,
     },
 }
@@ -88,6 +92,8 @@ pub struct Column<S> {
     pub density: S,
     /// Kinematic viscosity, m2/s.
     pub viscosity: S,
+    /// Pressure at which a throat chokes, Pa.
+    pub throat_pressure: S,
     /// What fills it.
     pub contents: Contents,
     /// Gravity.
@@ -222,7 +228,7 @@ impl ChainModel {
         let element = &self.elements[index];
         match &element.kind {
             Kind::Line { .. } => element.line_terms(column, self.volume_m3),
-            Kind::Restriction { area_m2, valve } => {
+            Kind::Restriction { area_m2, valve, .. } => {
                 if !element.is_wet(column, self.volume_m3) {
                     return Terms::zero();
                 }
@@ -254,6 +260,33 @@ impl ChainModel {
             sum.inertance = S::constant(self.inertance);
         }
         sum
+    }
+
+    /// The restriction that chokes hardest in a full chain against `end`, the pressure (Pa) of its
+    /// end with the head lost there. What stands behind it counts without its inertia.
+    pub fn choke<S: Scalar>(
+        &self,
+        column: &Column<S>,
+        end: S,
+        travel: &impl Fn(ActuatorId) -> S,
+    ) -> Option<Choke<S>> {
+        if column.contents != Contents::Full || column.flow.value() <= 0.0 {
+            return None;
+        }
+        let mut hardest: Option<Choke<S>> = None;
+        let mut after = end;
+        for (element, Element { kind, .. }) in self.elements.iter().enumerate().rev() {
+            let terms = self.terms(element, column, travel);
+            if let Kind::Restriction { recovery, .. } = kind {
+                let deeper = terms.loss * (recovery.powi(-2) - 1.0);
+                let excess = deeper + column.throat_pressure - after;
+                if excess.value() > hardest.map_or(0.0, |c| c.excess.value()) {
+                    hardest = Some(Choke { element, excess });
+                }
+            }
+            after += terms.loss + terms.rise;
+        }
+        hardest
     }
 
     /// Velocity head lost where a pipe ends in a volume, Pa, signed with the flow: at the
@@ -309,9 +342,9 @@ impl ChainModel {
                     let f = friction.factor(BLOW_THROUGH_REYNOLDS, *bore_m);
                     S::constant((f * length_m / bore_m + minor_loss) / (area_m2 * area_m2))
                 }
-                Kind::Restriction { area_m2, valve } => {
-                    S::constant(1.0) / open_area(*area_m2, valve.as_ref(), travel).squared()
-                }
+                Kind::Restriction {
+                    throat_m2, valve, ..
+                } => S::constant(1.0) / open_area(*throat_m2, valve.as_ref(), travel).squared(),
             };
         }
         if self.ends_open
@@ -389,12 +422,29 @@ impl Kind {
                 minor_loss: line.minor_loss,
                 rise_m: line.rise_m,
             },
-            ElementKind::Valve { capacity, valve } => Self::Restriction {
+            ElementKind::Valve {
+                capacity,
+                recovery,
+                valve,
+            } => Self::Restriction {
                 area_m2: capacity.liquid_area_m2(),
+                throat_m2: capacity.liquid_area_m2(),
+                recovery: *recovery,
                 valve: Some((valve.actuator, Trim::new(&valve.characteristic))),
             },
-            ElementKind::Orifice { capacity } => Self::Restriction {
+            ElementKind::Orifice { capacity, recovery } => Self::Restriction {
                 area_m2: capacity.liquid_area_m2(),
+                throat_m2: capacity.liquid_area_m2(),
+                recovery: *recovery,
+                valve: None,
+            },
+            ElementKind::Venturi {
+                throat_m2,
+                recovery,
+            } => Self::Restriction {
+                area_m2: throat_m2 / recovery,
+                throat_m2: *throat_m2,
+                recovery: *recovery,
                 valve: None,
             },
         }

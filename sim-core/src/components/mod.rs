@@ -9,6 +9,7 @@ pub mod cryogenic_tank;
 pub mod film;
 pub mod friction;
 pub mod gas;
+pub mod liquid_choking;
 pub mod poppet;
 pub mod regulator;
 pub mod restriction;

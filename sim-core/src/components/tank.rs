@@ -11,6 +11,7 @@
 use super::cryogenic_tank::CryogenicModel;
 use super::film::{GasFilm, Surface};
 use super::gas::{GasSide, volume_flow};
+use super::liquid_choking::throat_pressure;
 use super::tank_shape::TankGeometry;
 use super::wall::{self, Contact};
 use crate::network::{HeatTransfer, Surroundings, Tank};
@@ -40,6 +41,8 @@ pub struct LiquidSide<S> {
     pub viscosity: S,
     /// Density of the saturated vapour, kg/m3.
     pub saturated_vapour: S,
+    /// Pressure at which the throat of a restriction chokes, Pa.
+    pub throat_pressure: S,
     /// Volume, m3.
     pub volume: S,
     /// Level above the lowest point, m.
@@ -253,12 +256,18 @@ impl Tank {
         );
         let density = temperature.lift(state.density_kg_m3, state.density_by_t);
         let volume = mass / density;
+        let (throat_pa, throat_slope) = throat_pressure(
+            state.vapour_pressure_pa,
+            state.vapour_pressure_by_t,
+            self.liquid.critical_pressure_pa(),
+        );
         Ok(LiquidSide {
             mass,
             temperature,
             density,
             energy: temperature.lift(state.internal_energy_j_kg, state.heat_capacity_j_kg_k),
             viscosity: temperature.lift(state.viscosity_pa_s, state.viscosity_by_t) / density,
+            throat_pressure: temperature.lift(throat_pa, throat_slope),
             saturated_vapour: temperature.lift(
                 state.saturated_vapour_density_kg_m3,
                 state.saturated_vapour_density_by_t,

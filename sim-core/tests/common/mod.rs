@@ -125,6 +125,7 @@ pub fn water_tank(name: &str, liquid_m3: f64, pressure_pa: f64) -> Volume {
 pub fn valved_line(line: Line, primed_m3: f64) -> Branch {
     let valve = ElementKind::Valve {
         capacity: Capacity::EffectiveArea { m2: 0.02 },
+        recovery: 1.0,
         valve: Valve {
             actuator: 0,
             characteristic: Characteristic::Linear,

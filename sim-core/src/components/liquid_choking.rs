@@ -1,0 +1,27 @@
+//! Liquid that boils in the throat of a restriction and passes no more (theory 4.8).
+//!
+//! IEC 60534-2-1:2011, 5.3 and equations 3 and 4: flow no longer answers to the pressure behind
+//! once the throat, the vena contracta, has come to `F_F p_v`; from there on
+//!
+//! `p_1 = loss / F_L^2 + F_F p_v`,  `F_F = 0.96 - 0.28 sqrt(p_v/p_c)`,
+//!
+//! with the loss that the flow would have without boiling and the liquid pressure recovery factor
+//! F_L, by which the throat lies deeper than the outlet.
+
+/// Pressure of a choked throat, F_F p_v, in Pa and its slope by temperature in Pa/K, from the
+/// vapour pressure and its slope. Without a critical pressure the liquid counts as far below it.
+#[must_use]
+pub fn throat_pressure(vapour_pa: f64, slope_pa_k: f64, critical_pa: Option<f64>) -> (f64, f64) {
+    let root = critical_pa.map_or(0.0, |critical| (vapour_pa / critical).sqrt());
+    let ratio = 0.96 - 0.28 * root;
+    (vapour_pa * ratio, slope_pa_k * (ratio - 0.14 * root))
+}
+
+/// Where a chain chokes.
+#[derive(Clone, Copy, Debug)]
+pub struct Choke<S> {
+    /// Index of the restriction.
+    pub element: usize,
+    /// What it takes beyond its loss, Pa.
+    pub excess: S,
+}
