@@ -97,7 +97,6 @@ impl Capacity {
         let kv = reader.optional(COEFFICIENT);
         let xt = reader.optional(XT);
         let sonic = Self::read_sonic(reader);
-        let recovery = reader.optional(RECOVERY);
         let form = match way? {
             "effective_area" => Form::Area(area?),
             "diameter" => bore?,
@@ -107,7 +106,17 @@ impl Capacity {
         Some(Self {
             form,
             multiplier: None,
+            recovery: None,
+        })
+    }
+
+    /// Reads one that may stand in liquid, where a part of the pressure is recovered.
+    pub fn read_for_either(reader: &mut TableReader<'_>) -> Option<Self> {
+        let recovery = reader.optional(RECOVERY);
+        let capacity = Self::read(reader)?;
+        Some(Self {
             recovery,
+            ..capacity
         })
     }
 

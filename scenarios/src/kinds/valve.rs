@@ -60,7 +60,7 @@ const LAWS: [(&str, Law); 3] = [
 impl Valve {
     /// Reads a valve.
     pub fn read(reader: &mut TableReader<'_>) -> Option<Self> {
-        let capacity = Capacity::read(reader);
+        let capacity = Capacity::read_for_either(reader);
         let characteristic = read_characteristic(reader);
         let delay = reader.or_default(
             DELAY,

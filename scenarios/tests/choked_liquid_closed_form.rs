@@ -1,0 +1,94 @@
+//! Liquid that chokes in a venturi, against `Cd A sqrt(2 rho (p_1 - p_v))`.
+
+use scenarios::predict::{PredictOptions, Prediction, predict};
+use sim_core::outcome::Integrator;
+
+/// Water at 20 degC under 20 bar in a large tank, through a venturi and an orifice behind it.
+fn run(orifice: &str) -> Prediction {
+    let text = format!(
+        r#"
+[ambient]
+pressure = "1 bar(a)"
+temperature = "20 degC"
+[tank.water]
+volume = "1000 L"
+diameter = "1 m"
+ends = "flat"
+liquid = "water"
+fill = "500 L"
+gas = "nitrogen"
+pressure = "20 bar(a)"
+heat_transfer = "none"
+vapour = "none"
+[valve.run]
+from = "water"
+effective_area = "400 mm2"
+delay = "0 ms"
+stroke_time = "50 ms"
+[venturi.meter]
+from = "run"
+throat = "3 mm"
+discharge_coefficient = 0.95
+choking_ratio = 0.85
+[orifice.back]
+from = "meter"
+to = "ambient"
+effective_area = "{orifice}"
+[[sequence]]
+at = "0.1 s"
+open = "run"
+[run]
+until = "2 s"
+"#
+    );
+    let stand = scenarios::load(&text).unwrap_or_else(|e| panic!("{e:#?}"));
+    let options = PredictOptions {
+        tolerance: Some(1e-7),
+        integrator: Integrator::Rodas5p,
+    };
+    let prediction = predict(&stand, &options);
+    assert!(prediction.outcome.failure.is_none());
+    prediction
+}
+
+fn last(prediction: &Prediction, column: &str) -> f64 {
+    let values = prediction.outcome.history.column(column).expect(column);
+    *values.last().expect("rows")
+}
+
+/// Choked, the flow does not ask what stands behind: an orifice of half the area changes nothing.
+#[test]
+fn a_venturi_meters() {
+    let (wide, narrow) = (run("60 mm2"), run("12 mm2"));
+    let before = last(&wide, "meter.inlet_pressure_pa");
+    let flow = 0.95 * std::f64::consts::PI / 4.0
+        * 0.003_f64.powi(2)
+        * (2.0 * 998.2 * (before - 2339.0)).sqrt();
+    for prediction in [&wide, &narrow] {
+        let got = last(prediction, "meter.mass_flow_kg_s");
+        // Density of water under 20 bar instead of 1: 5e-4; throat by F_F: 3e-5.
+        assert!((got / flow - 1.0).abs() < 6e-4, "{got} {flow}");
+        assert!(prediction.warnings.iter().any(|w| w.code == "W0606"));
+    }
+    // Behind the throat stands what the orifice needs: m^2/(2 rho A^2) above the air.
+    let behind = last(&narrow, "meter.outlet_pressure_pa");
+    let expected = 1e5 + (flow / 12e-6).powi(2) / (2.0 * 998.2);
+    assert!(
+        (behind / expected - 1.0).abs() < 1e-3,
+        "{behind} {expected}"
+    );
+}
+
+/// An orifice that takes most of the pressure leaves the venturi unchoked.
+#[test]
+fn a_venturi_against_a_high_pressure_only_loses_a_little() {
+    let prediction = run("6 mm2");
+    let loss = last(&prediction, "meter.inlet_pressure_pa")
+        - last(&prediction, "meter.outlet_pressure_pa");
+    let flow = last(&prediction, "meter.mass_flow_kg_s");
+    let area = 0.95 * std::f64::consts::PI / 4.0 * 0.003_f64.powi(2) / 0.15_f64.sqrt();
+    let expected = (flow / area).powi(2) / (2.0 * 998.2);
+    // Density of water under 20 bar instead of 1: 1e-3.
+    assert!((loss / expected - 1.0).abs() < 1.5e-3, "{loss} {expected}");
+    assert!(prediction.warnings.iter().all(|w| w.code != "W0606"));
+}
