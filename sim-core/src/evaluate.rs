@@ -660,9 +660,18 @@ impl<S: Scalar> Pass<'_, S> {
             inflow: self.inflow[id],
             dy: self.dy,
         });
-        self.dy[self.model.layout.ledgers.surroundings] += -totals.leak;
-        self.heat_w += totals.gas_heat.value().abs();
-        self.work_w += (side.gas.pressure * totals.liquid_volume).value().abs();
+        let ledgers = &self.model.layout.ledgers;
+        self.dy[ledgers.surroundings] += -totals.leak;
+        for (place, rate) in ledgers.cryogenic[id]
+            .clone()
+            .into_iter()
+            .flatten()
+            .zip(totals.counted())
+        {
+            self.dy[place] = rate;
+        }
+        self.heat_w += (totals.to_wall + totals.to_surface).value().abs();
+        self.work_w += totals.work.value().abs();
     }
 }
 

@@ -4,7 +4,7 @@
 //! them the ledgers, which only count: what the ambient received, what was dissipated. The
 //! ledgers make every balance a linear sum of states, which the integrators keep to rounding.
 
-use crate::components::cryogenic_tank::{LayerPlaces, NODES, Strata};
+use crate::components::cryogenic_tank::{COUNTED, LayerPlaces, NODES, Strata};
 use crate::network::{BranchKind, Cryogen, Network, Tank, VolumeKind};
 use std::ops::Range;
 
@@ -71,6 +71,8 @@ pub struct Ledgers {
     pub ambient_gas: Vec<Range<usize>>,
     /// Liquid received by the ambient, kg, by the tank that it came from.
     pub ambient_liquid: Vec<Option<usize>>,
+    /// What is counted of cryogenic tanks, by volume.
+    pub cryogenic: Vec<Option<Range<usize>>>,
     /// Energy received by the surroundings: heat, enthalpy, lift, J.
     pub surroundings: usize,
     /// Mechanical energy dissipated in liquid chains, J.
@@ -108,6 +110,10 @@ impl Places {
         self.0 += length;
         start..self.0
     }
+}
+
+fn is_cryogenic(kind: &VolumeKind) -> bool {
+    matches!(kind, VolumeKind::Tank(tank) if tank.cryogen.is_some())
 }
 
 impl Places {
@@ -191,6 +197,11 @@ impl Layout {
                 .volumes
                 .iter()
                 .map(|v| matches!(v.kind, VolumeKind::Tank(_)).then(|| places.one()))
+                .collect(),
+            cryogenic: network
+                .volumes
+                .iter()
+                .map(|v| is_cryogenic(&v.kind).then(|| places.run(COUNTED.len())))
                 .collect(),
             surroundings: places.one(),
             dissipation: places.one(),

@@ -3,11 +3,12 @@
 
 use crate::components::chain::{ChainModel, Column, Contents};
 use crate::components::liquid_choking::Choke;
+use crate::components::cryogenic_tank::COUNTED;
 use crate::evaluate::{Evaluation, Side};
 use crate::layout::{BranchStates, VolumeStates};
 use crate::model::{BranchModel, Model};
 use crate::modes::BranchMode;
-use crate::network::{ActuatorId, BranchKind, ElementKind, VolumeKind};
+use crate::network::{ActuatorId, BranchKind, Cryogen, ElementKind, VolumeKind};
 use crate::run::Run;
 
 /// What one column shows.
@@ -25,6 +26,11 @@ enum Quantity {
     LiquidTemperature(usize),
     Level(usize),
     OutletPressure(usize),
+    Counted { volume: usize, which: usize },
+    LayerTemperature { volume: usize, layer: usize },
+    SurfaceTemperature(usize),
+    BoilOff(usize),
+    BoilingMargin(usize),
     GasReceived,
     LiquidReceived,
     MassFlow(usize),
@@ -105,6 +111,25 @@ impl Observer {
                     self.add(name, "wall_temperature_k", Quantity::WallTemperature(id));
                 }
                 self.add(name, "outlet_pressure_pa", Quantity::OutletPressure(id));
+                if let Some(cryogen) = &tank.cryogen {
+                    self.add_cryogen(id, name, cryogen);
+                }
+            }
+        }
+    }
+
+    fn add_cryogen(&mut self, volume: usize, name: &str, cryogen: &Cryogen) {
+        let surface = Quantity::SurfaceTemperature(volume);
+        self.add(name, "surface_temperature_k", surface);
+        self.add(name, "boil_off_kg_s", Quantity::BoilOff(volume));
+        self.add(name, "boiling_margin_pa", Quantity::BoilingMargin(volume));
+        for (which, counted) in COUNTED.iter().enumerate() {
+            self.add(name, counted, Quantity::Counted { volume, which });
+        }
+        if cryogen.layers > 1 {
+            for layer in 0..cryogen.layers {
+                let what = Quantity::LayerTemperature { volume, layer };
+                self.add(name, &format!("layer_{}_temperature_k", layer + 1), what);
             }
         }
     }
@@ -212,8 +237,9 @@ impl Observer {
 
 fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation<f64>) -> f64 {
     use Quantity::{
-        GasMass, GasPressure, GasTemperature, Level, LiquidMass, LiquidTemperature, LiquidVolume,
-        OutletPressure, UllageVolume, VapourMass, WallTemperature,
+        BoilOff, BoilingMargin, Counted, GasMass, GasPressure, GasTemperature, LayerTemperature,
+        Level, LiquidMass, LiquidTemperature, LiquidVolume, OutletPressure, SurfaceTemperature,
+        UllageVolume, VapourMass, WallTemperature,
     };
     let side = |id: usize| &found.sides[id];
     match quantity {
@@ -243,6 +269,16 @@ fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation
         LiquidTemperature(id) => tank_value(side(id), |t| t.liquid.temperature),
         Level(id) => tank_value(side(id), |t| t.liquid.level),
         OutletPressure(id) => tank_value(side(id), |t| t.liquid.outlet_pressure),
+        Counted { volume, which } => model.layout.ledgers.cryogenic[volume]
+            .as_ref()
+            .map_or(f64::NAN, |places| y[places.start + which]),
+        LayerTemperature { volume, layer } => found.cryogenic[volume].layers[layer].gas.temperature,
+        SurfaceTemperature(id) => found.cryogenic[id].pool[0].temperature,
+        BoilOff(id) => {
+            let crossing = &found.cryogenic[id].crossing;
+            crossing.evaporation + crossing.boiling
+        }
+        BoilingMargin(id) => boiling_margin_pa(model, id, found),
         _ => f64::NAN,
     }
 }
@@ -255,6 +291,19 @@ fn gas_mass_kg(model: &Model, id: usize, states: &VolumeStates, y: &[f64]) -> f6
     };
     let places = (0..model.mixture(species).len()).flat_map(|k| states.gas_masses(k));
     places.map(|place| y[place]).sum()
+}
+
+/// Pressure at a cryogenic tank's outlet above that at which its bulk boils, Pa.
+fn boiling_margin_pa(model: &Model, id: usize, found: &Evaluation<f64>) -> f64 {
+    let (VolumeKind::Tank(tank), Side::Tank(side)) =
+        (&model.network.volumes[id].kind, &found.sides[id])
+    else {
+        return f64::NAN;
+    };
+    let vapour = tank.liquid.at(side.liquid.temperature);
+    vapour.map_or(f64::NAN, |liquid| {
+        side.liquid.outlet_pressure - liquid.vapour_pressure_pa
+    })
 }
 
 fn tank_value(

@@ -19,10 +19,40 @@ struct PartRate<S> {
 pub struct Totals<S> {
     /// Heat out of the surroundings, W.
     pub leak: S,
-    /// Heat that the gas exchanges, W.
-    pub gas_heat: S,
-    /// Rate of the liquid's volume, m3/s.
-    pub liquid_volume: S,
+    /// Heat from the gas into the wall, W.
+    pub to_wall: S,
+    /// Heat from the gas into the liquid's surface, W.
+    pub to_surface: S,
+    /// Vapour from the surface into the gas, kg/s.
+    pub evaporation: S,
+    /// Vapour out of the boiling bulk, kg/s.
+    pub boiling: S,
+    /// Work of the gas on the liquid, W.
+    pub work: S,
+}
+
+/// What is counted of a cryogenic tank from the start on, with its unit.
+pub const COUNTED: [&str; 6] = [
+    "heat_leak_j",
+    "heat_to_wall_j",
+    "heat_to_surface_j",
+    "evaporated_kg",
+    "boiled_kg",
+    "work_on_liquid_j",
+];
+
+impl<S: Scalar> Totals<S> {
+    /// Rates of what is counted, in the order of [`COUNTED`].
+    pub fn counted(&self) -> [S; COUNTED.len()] {
+        [
+            self.leak,
+            self.to_wall,
+            self.to_surface,
+            self.evaporation,
+            self.boiling,
+            self.work,
+        ]
+    }
 }
 
 impl CryogenicTank<'_> {
@@ -69,10 +99,14 @@ impl CryogenicTank<'_> {
         let parts = self.liquid_parts(surface_m2, into_bulk, rates);
         let liquid_volume = self.move_liquid(&parts, rates);
         self.move_layers(-liquid_volume, rates);
+        let crossing = rates.found.crossing;
         Totals {
             leak,
-            gas_heat: wall_into_gas - rates.found.crossing.heat,
-            liquid_volume,
+            to_wall: -wall_into_gas,
+            to_surface: crossing.heat,
+            evaporation: crossing.evaporation,
+            boiling: crossing.boiling,
+            work: -(rates.side.gas.pressure * liquid_volume),
         }
     }
 

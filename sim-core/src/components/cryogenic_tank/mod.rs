@@ -18,7 +18,7 @@ mod start;
 mod surface;
 mod wall_nodes;
 
-pub use exchange::Totals;
+pub use exchange::{COUNTED, Totals};
 pub use layers::Layer;
 pub use places::{LayerPlaces, Strata};
 pub use pool::{CryogenicModel, NODES};

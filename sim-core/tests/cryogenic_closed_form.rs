@@ -1,0 +1,282 @@
+//! Cryogenic tanks in the limits that have a closed form, and their balances.
+
+mod common;
+
+use common::{ambient, gas_port, network, orifice};
+use fluids::{CompressedLiquid, GasMixture, Liquid, PropertyMode, SpeciesSpec};
+use sim_core::network::{
+    Branch, BranchKind, Capacity, ChainElement, Cryogen, ElementKind, GasFill, HeatTransfer,
+    LiquidChain, Network, Phase, Port, Tank, TankEnds, TankShape, Vessel, Volume, VolumeKind, Wall,
+};
+use sim_core::outcome::{Integrator, Outcome, RunOptions};
+use sim_core::simulate;
+use std::sync::Arc;
+
+const BOILING_K: f64 = 77.355;
+const TANK_M3: f64 = 0.02;
+
+fn helium_and_nitrogen() -> Arc<GasMixture> {
+    let named = |name: &str| SpeciesSpec::Named(name.to_owned());
+    let list = [named("helium"), named("nitrogen")];
+    Arc::new(GasMixture::new(&list, PropertyMode::Polished).expect("both are known"))
+}
+
+/// What a test asks of its tank of liquid nitrogen.
+struct Asked {
+    layers: usize,
+    pressure_pa: f64,
+    gas_k: f64,
+    /// Mole fraction of nitrogen in the ullage.
+    vapour: f64,
+    liquid_m3: f64,
+    interface: HeatTransfer,
+    leak_w: Option<f64>,
+    liquid_mixing: f64,
+    wall: Option<Wall>,
+}
+
+/// Helium over liquid nitrogen, 20 L, upright and flat, highest pressure 25 bar.
+fn tank(asked: Asked) -> Volume {
+    let cryogen = Cryogen {
+        boiling: Arc::new(CompressedLiquid::new("nitrogen").expect("nitrogen boils")),
+        layers: asked.layers,
+        wall_nodes: 12,
+        wet_w_m2_k: 500.0,
+        leak_w: asked.leak_w,
+        surface_layer_m: 0.012,
+        gas_mixing: 3.0,
+        liquid_mixing: asked.liquid_mixing,
+        flash_s: 0.5,
+    };
+    Volume {
+        name: "tank".to_owned(),
+        kind: VolumeKind::Tank(Tank {
+            shape: TankShape::Cylinder {
+                volume_m3: TANK_M3,
+                diameter_m: 0.25,
+                ends: TankEnds::Flat,
+                lying: false,
+            },
+            liquid: Arc::new(Liquid::new("nitrogen", 25e5).expect("nitrogen")),
+            vapour: Some(1),
+            liquid_volume_m3: asked.liquid_m3,
+            liquid_temperature_k: BOILING_K,
+            gas: GasFill {
+                mixture: 0,
+                pressure_pa: asked.pressure_pa,
+                temperature_k: asked.gas_k,
+                mole_fractions: vec![1.0 - asked.vapour, asked.vapour],
+            },
+            wall: asked.wall,
+            interface: asked.interface,
+            interface_multiplier: 1.0,
+            residual_m3: 1e-4,
+            cryogen: Some(Box::new(cryogen)),
+        }),
+    }
+}
+
+fn with_gas(volumes: Vec<Volume>, branches: Vec<Branch>) -> Network {
+    Network {
+        mixtures: vec![helium_and_nitrogen()],
+        ..network(volumes, branches)
+    }
+}
+
+fn run(network: &Network, until_s: f64) -> Outcome {
+    let options = RunOptions {
+        until_s,
+        output_step_s: until_s / 200.0,
+        step_rows: false,
+        tolerance: 1e-6,
+        integrator: Integrator::Rodas5p,
+    };
+    let outcome = simulate(network, &options);
+    assert_eq!(outcome.failure, None);
+    outcome
+}
+
+fn column(outcome: &Outcome, name: &str) -> Vec<f64> {
+    outcome.history.column(name).expect(name)
+}
+
+fn last(outcome: &Outcome, name: &str) -> f64 {
+    *column(outcome, name).last().expect("rows")
+}
+
+/// A large bottle of helium that hardly falls, on the tank's gas, and a drain from its liquid.
+fn expulsion(asked: Asked) -> Network {
+    let supply = Volume {
+        name: "supply".to_owned(),
+        kind: VolumeKind::Vessel(Vessel {
+            volume_m3: 50.0,
+            gas: GasFill {
+                mixture: 0,
+                pressure_pa: 20e5,
+                temperature_k: 300.0,
+                mole_fractions: vec![1.0, 0.0],
+            },
+            wall: None,
+        }),
+    };
+    let drain = Branch {
+        name: "drain".to_owned(),
+        from: Port {
+            volume: 0,
+            phase: Phase::Liquid,
+        },
+        to: gas_port(2),
+        kind: BranchKind::LiquidChain(LiquidChain {
+            elements: vec![ChainElement {
+                name: "drain".to_owned(),
+                kind: ElementKind::Orifice {
+                    capacity: Capacity::EffectiveArea { m2: 1.5e-5 },
+                },
+            }],
+            primed_m3: 0.0,
+        }),
+    };
+    let inlet = orifice("inlet", 1, 0, 2e-5);
+    with_gas(vec![tank(asked), supply, ambient()], vec![inlet, drain])
+}
+
+/// Helium taken over helium that would fill what the liquid left at the bottle's temperature.
+fn collapse_factor(network: &Network, until_s: f64) -> f64 {
+    let outcome = run(network, until_s);
+    let helium = |row: usize| {
+        column(&outcome, "tank.gas_mass_kg")[row] - column(&outcome, "tank.vapour_mass_kg")[row]
+    };
+    let volume = column(&outcome, "tank.ullage_volume_m3");
+    let end = volume.len() - 1;
+    let warm = helium_and_nitrogen()
+        .at(last(&outcome, "tank.pressure_pa"), 300.0, &[1.0, 0.0])
+        .expect("a gas");
+    (helium(end) - helium(0)) / (warm.density_kg_m3[0] * (volume[end] - volume[0]))
+}
+
+fn without_exchange(layers: usize) -> Asked {
+    Asked {
+        layers,
+        pressure_pa: 19.99e5,
+        gas_k: 300.0,
+        vapour: 0.0,
+        liquid_m3: 0.018,
+        interface: HeatTransfer::None,
+        leak_w: None,
+        liquid_mixing: 2.0,
+        wall: None,
+    }
+}
+
+/// Without heat and mass transfer the gas that came in keeps its temperature: the factor is 1.
+/// The tank's pressure moves by 1 % under way, which compresses what is there: hence 1 %.
+#[test]
+fn no_exchange_no_collapse() {
+    for layers in [1, 6] {
+        let factor = collapse_factor(&expulsion(without_exchange(layers)), 10.0);
+        assert!((factor - 1.0).abs() < 1e-2, "{layers}: {factor}");
+    }
+}
+
+/// In perfect contact with the liquid's surface the helium goes to its temperature: the factor
+/// is that of the densities, at the partial pressure that the vapour leaves. The surface warms by
+/// some kelvins under way, which the density at its temperature at the end follows to 3 %.
+#[test]
+fn full_exchange_gives_the_ratio_of_densities() {
+    let mut asked = without_exchange(1);
+    asked.gas_k = BOILING_K;
+    asked.vapour = 1.013 / 19.99;
+    asked.interface = HeatTransfer::Conductance { w_k: 1e4 };
+    // The surface passes its heat on.
+    asked.liquid_mixing = 1e4;
+    let network = expulsion(asked);
+    let factor = collapse_factor(&network, 10.0);
+    let outcome = run(&network, 10.0);
+    let gas_k = last(&outcome, "tank.ullage_temperature_k");
+    let surface_k = last(&outcome, "tank.surface_temperature_k");
+    assert!((gas_k - surface_k).abs() < 5.0, "{gas_k} over {surface_k}");
+    let mixture = helium_and_nitrogen();
+    let pressure = last(&outcome, "tank.pressure_pa");
+    let saturation = CompressedLiquid::new("nitrogen").expect("nitrogen");
+    let vapour = saturation.saturation(surface_k).expect("boils").pressure_pa.0;
+    let fractions = [1.0 - vapour / pressure, vapour / pressure];
+    let cold = mixture.at(pressure, gas_k, &fractions).expect("a gas");
+    let warm = mixture.at(pressure, 300.0, &[1.0, 0.0]).expect("a gas");
+    let ratio = cold.density_kg_m3[0] / warm.density_kg_m3[0];
+    assert!(ratio > 3.0, "{ratio}");
+    assert!((factor / ratio - 1.0).abs() < 3e-2, "{factor} against {ratio}");
+}
+
+/// A vented tank boils off what its heat leak evaporates: Q / h_fg, to the 1 % by which vapour
+/// and surface are still warming. h_fg = 199.176 kJ/kg at 1 atm (Span et al. 2000).
+#[test]
+fn boil_off_is_heat_leak_over_heat_of_vaporisation() {
+    for layers in [1, 4] {
+        let asked = Asked {
+            layers,
+            pressure_pa: 101_325.0,
+            gas_k: BOILING_K + 1.0,
+            vapour: 1.0,
+            liquid_m3: 0.015,
+            interface: HeatTransfer::Film,
+            leak_w: Some(60.0),
+            liquid_mixing: 2.0,
+            wall: None,
+        };
+        let vent = orifice("vent", 0, 1, 1e-4);
+        let network = with_gas(vec![tank(asked), ambient()], vec![vent]);
+        let outcome = run(&network, 1200.0);
+        let expected = 60.0 / 199_176.0;
+        let boil_off = last(&outcome, "tank.boil_off_kg_s");
+        assert!((boil_off / expected - 1.0).abs() < 1e-2, "{layers}: {boil_off}");
+    }
+}
+
+fn steel_wall() -> Wall {
+    Wall {
+        mass_kg: 16.0,
+        material: Arc::new(fluids::Solid::named("stainless steel").expect("known")),
+        inner_area_m2: 0.42,
+        height_m: 0.4,
+        temperature_k: BOILING_K,
+        inside: HeatTransfer::Film,
+        inside_multiplier: 1.0,
+        outside_w_m2_k: 5.0,
+    }
+}
+
+/// With wall, phase change and layers that split and merge: mass to rounding, energy to the bar of
+/// 1e-6 of work and heat.
+#[test]
+fn balances_close_with_moving_layers() {
+    for layers in [1, 8] {
+        let mut asked = without_exchange(layers);
+        asked.gas_k = BOILING_K + 5.0;
+        asked.pressure_pa = 101_325.0;
+        asked.vapour = 1.0;
+        asked.interface = HeatTransfer::Film;
+        asked.wall = Some(steel_wall());
+        let outcome = run(&expulsion(asked), 12.0);
+        let balances = &outcome.balances;
+        assert!(balances.mass_relative < 1e-9, "{balances:?}");
+        assert!(balances.energy_relative < 1e-6, "{layers}: {balances:?}");
+    }
+}
+
+/// More heat capacity and more cold take more gas: the collapse factor rises with the wall's mass.
+#[test]
+fn a_heavier_wall_collapses_more() {
+    let mut before = 0.99;
+    for mass_kg in [2.0, 8.0, 32.0] {
+        let mut asked = without_exchange(6);
+        asked.gas_k = BOILING_K + 5.0;
+        asked.vapour = 0.05;
+        asked.wall = Some(Wall {
+            mass_kg,
+            ..steel_wall()
+        });
+        let factor = collapse_factor(&expulsion(asked), 10.0);
+        assert!(factor > before, "{mass_kg}: {factor} after {before}");
+        before = factor;
+    }
+}
