@@ -8,6 +8,10 @@ use sim_core::network::Phase;
 /// A quantity's name without its unit, and its dimension.
 pub type Observable = (&'static str, Dimension);
 
+macro_rules! layer_names {
+    ($($number:literal)*) => { [$(concat!("layer_", $number, "_temperature")),*] };
+}
+
 const VESSEL: &[Observable] = &[
     ("pressure", Pressure),
     ("temperature", Temperature),
@@ -58,10 +62,35 @@ pub fn columns(component: &Component, phase: Option<Phase>) -> Vec<Observable> {
     columns
 }
 
+/// Of a cryogenic tank, beside those of its layers.
+const CRYOGEN: &[Observable] = &[
+    ("surface_temperature", Temperature),
+    ("boil_off", MassFlow),
+    ("vapour_pressure", Pressure),
+    ("probe", Fraction),
+    ("scale", Mass),
+    ("heat_leak", Energy),
+    ("heat_to_wall", Energy),
+    ("heat_to_surface", Energy),
+    ("evaporated", Mass),
+    ("boiled", Mass),
+    ("work_on_liquid", Energy),
+];
+
+/// Temperatures of the layers of an ullage, from the liquid up.
+static LAYERS: [&str; 40] = layer_names!(
+    1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16 17 18 19 20
+    21 22 23 24 25 26 27 28 29 30 31 32 33 34 35 36 37 38 39 40
+);
+
 fn of_tank(tank: &Tank) -> impl Iterator<Item = Observable> {
     let vapour = tank.has_vapour.then_some(VAPOUR);
     let wall = tank.has_wall().then_some(WALL);
-    vapour.into_iter().chain(wall)
+    let layers = tank.layers.filter(|&count| count > 1).unwrap_or(0);
+    let layers = LAYERS.iter().take(layers).map(|name| (*name, Temperature));
+    let cryogen = tank.cryogen.is_some().then_some(CRYOGEN);
+    let cryogen = cryogen.into_iter().flatten().copied().chain(layers);
+    vapour.into_iter().chain(wall).chain(cryogen)
 }
 
 /// Columns of the ambient.
@@ -93,6 +122,19 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("peak_pressure_time", Time),
         ],
         Kind::Tank => &[
+            ("boil_off", MassFlow),
+            ("pressurant", Mass),
+            ("pressurant_without_exchange", Mass),
+            ("collapse_factor", Fraction),
+            ("collapse_factor_held", Fraction),
+            ("collapse_factor_flow", Fraction),
+            ("collapse_factor_correlation", Fraction),
+            ("heat_to_wall", Energy),
+            ("heat_to_surface", Energy),
+            ("work_on_liquid", Energy),
+            ("condensed", Mass),
+            ("liquid_temperature_end", Temperature),
+            ("least_boiling_margin", PressureDifference),
             ("time_to_depletion", Time),
             ("residual", Mass),
             ("lowest_ullage_temperature", Temperature),
@@ -162,6 +204,7 @@ pub fn spelled(column: &str) -> Option<(&str, Dimension)> {
         Length,
         Time,
         Fraction,
+        Energy,
     ];
     dimensions.into_iter().find_map(|dimension| {
         let stem = column.strip_suffix(suffix(dimension))?;
@@ -194,6 +237,7 @@ pub fn suffix(dimension: Dimension) -> &'static str {
         Volume => "m3",
         Length => "m",
         Time => "s",
+        Energy => "j",
         _ => "1",
     }
 }

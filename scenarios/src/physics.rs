@@ -14,6 +14,9 @@ use std::sync::Arc;
 /// Least part of a tank that is gas: below it, an incompressible liquid misleads.
 const LEAST_ULLAGE: f64 = 0.005;
 
+/// A cryogen's properties are those at this many times the highest set pressure.
+const CRYOGEN_MARGIN: f64 = 1.4;
+
 /// Loads the liquid of every tank, by component; reports those that cannot be loaded.
 ///
 /// A liquid is taken as incompressible at the highest pressure that it is meant to see: that
@@ -31,7 +34,11 @@ pub fn load_liquids(
                 return None;
             };
             let start = (tank.pressure, context.inputs.nominal().si(tank.pressure));
-            let highest = set.filter(|s| s.1 > start.1).unwrap_or(start);
+            let mut highest = set.filter(|s| s.1 > start.1).unwrap_or(start);
+            if tank.cryogen.is_some() {
+                // Its surface gets as warm as it boils at the tank's pressure.
+                highest.1 *= CRYOGEN_MARGIN;
+            }
             load_liquid(component, tank, highest, display, context)
         })
         .collect()

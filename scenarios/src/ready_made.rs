@@ -30,6 +30,26 @@ pub fn ready_made() -> &'static [ReadyMade] {
             description: "helium through a regulator that is large enough",
             text: include_str!("../stands/helium-large-regulator.toml"),
         },
+        ReadyMade {
+            name: "lox-helium",
+            description: "liquid oxygen pushed by helium: vent, pressurise, hold, expel",
+            text: include_str!("../stands/lox-helium.toml"),
+        },
+        ReadyMade {
+            name: "lox-nitrogen",
+            description: "liquid oxygen pushed by nitrogen, with the warning that it earns",
+            text: include_str!("../stands/lox-nitrogen.toml"),
+        },
+        ReadyMade {
+            name: "ln2-cold-flow",
+            description: "liquid nitrogen in place of oxygen, pushed by nitrogen",
+            text: include_str!("../stands/ln2-cold-flow.toml"),
+        },
+        ReadyMade {
+            name: "methane-helium",
+            description: "liquid methane pushed by helium",
+            text: include_str!("../stands/methane-helium.toml"),
+        },
     ]
 }
 

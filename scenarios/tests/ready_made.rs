@@ -38,6 +38,7 @@ fn judged(column: &str) -> (String, String) {
         ("_m3", "m3"),
         ("_m", "m"),
         ("_k", "K"),
+        ("_j", "J"),
         ("_1", ""),
     ];
     let found = units
@@ -57,7 +58,7 @@ fn every_figure_can_be_judged() {
         assert_eq!(outcome.failure, None, "{name}");
         for figure in scenarios::summary::Summary::of(&network, &outcome).figures {
             let units = [
-                "_pa", "_kg_s", "_mol_s", "_kg", "_m3", "_m", "_k", "_s", "_1",
+                "_pa", "_kg_s", "_mol_s", "_kg", "_m3", "_m", "_k", "_j", "_s", "_1",
             ];
             let path = units.iter().find_map(|u| figure.name.strip_suffix(u));
             let path = format!("requirement.{}", path.expect("a unit"));

@@ -376,6 +376,13 @@ settled.
     [run]
     until = \"60 s\""
 
+    DISSOLVES "W0709" "the pressurant goes into the liquid"
+    "Nitrogen over liquid oxygen or methane is near its own boiling point: below its saturation pressure
+at the liquid's temperature it dissolves, above it condenses into the surface. The mole fraction
+that is printed is that of an ideal solution in equilibrium, (p - p_liquid)/(p_nitrogen - p_liquid)
+with the saturation pressures at the liquid's temperature. The uptake itself is not modelled: the
+predicted need of nitrogen is a lower bound, and liquid at the surface is diluted. Helium hardly dissolves."
+
 }
 
 #[cfg(test)]

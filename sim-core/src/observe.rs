@@ -3,7 +3,8 @@
 
 use crate::components::chain::{ChainModel, Column, Contents};
 use crate::components::liquid_choking::Choke;
-use crate::components::cryogenic_tank::COUNTED;
+use crate::components::cryogenic_tank::{COUNTED, Layer};
+use crate::components::tank::TankSide;
 use crate::evaluate::{Evaluation, Side};
 use crate::layout::{BranchStates, VolumeStates};
 use crate::model::{BranchModel, Model};
@@ -30,7 +31,9 @@ enum Quantity {
     LayerTemperature { volume: usize, layer: usize },
     SurfaceTemperature(usize),
     BoilOff(usize),
-    BoilingMargin(usize),
+    VapourPressure(usize),
+    Probe(usize),
+    Scale(usize),
     GasReceived,
     LiquidReceived,
     MassFlow(usize),
@@ -122,7 +125,9 @@ impl Observer {
         let surface = Quantity::SurfaceTemperature(volume);
         self.add(name, "surface_temperature_k", surface);
         self.add(name, "boil_off_kg_s", Quantity::BoilOff(volume));
-        self.add(name, "boiling_margin_pa", Quantity::BoilingMargin(volume));
+        self.add(name, "vapour_pressure_pa", Quantity::VapourPressure(volume));
+        self.add(name, "probe_1", Quantity::Probe(volume));
+        self.add(name, "scale_kg", Quantity::Scale(volume));
         for (which, counted) in COUNTED.iter().enumerate() {
             self.add(name, counted, Quantity::Counted { volume, which });
         }
@@ -237,9 +242,9 @@ impl Observer {
 
 fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation<f64>) -> f64 {
     use Quantity::{
-        BoilOff, BoilingMargin, Counted, GasMass, GasPressure, GasTemperature, LayerTemperature,
-        Level, LiquidMass, LiquidTemperature, LiquidVolume, OutletPressure, SurfaceTemperature,
-        UllageVolume, VapourMass, WallTemperature,
+        BoilOff, Counted, GasMass, GasPressure, GasTemperature, LayerTemperature, Level,
+        LiquidMass, LiquidTemperature, LiquidVolume, OutletPressure, Probe, Scale,
+        SurfaceTemperature, UllageVolume, VapourMass, VapourPressure, WallTemperature,
     };
     let side = |id: usize| &found.sides[id];
     match quantity {
@@ -255,7 +260,7 @@ fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation
         GasPressure(id) => crate::modes::gas_pressure_pa(model, found, id),
         GasTemperature(id) => match side(id) {
             Side::Vessel { gas, .. } => gas.temperature,
-            Side::Tank(tank) => tank.gas.temperature,
+            Side::Tank(tank) => mean_gas_k(tank, &found.cryogenic[id].layers),
             Side::Ambient => f64::NAN,
         },
         WallTemperature(id) => match side(id) {
@@ -278,7 +283,17 @@ fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation
             let crossing = &found.cryogenic[id].crossing;
             crossing.evaporation + crossing.boiling
         }
-        BoilingMargin(id) => boiling_margin_pa(model, id, found),
+        VapourPressure(id) => vapour_pressure_pa(model, id, found),
+        Probe(id) => match (model.cryogenic_tank(id), side(id)) {
+            (Some(tank), Side::Tank(face)) => {
+                tank.probe(face, &found.cryogenic[id]).unwrap_or(f64::NAN)
+            }
+            _ => f64::NAN,
+        },
+        Scale(id) => {
+            volume_value(model, GasMass(id), y, found)
+                + volume_value(model, LiquidMass(id), y, found)
+        }
         _ => f64::NAN,
     }
 }
@@ -293,17 +308,24 @@ fn gas_mass_kg(model: &Model, id: usize, states: &VolumeStates, y: &[f64]) -> f6
     places.map(|place| y[place]).sum()
 }
 
-/// Pressure at a cryogenic tank's outlet above that at which its bulk boils, Pa.
-fn boiling_margin_pa(model: &Model, id: usize, found: &Evaluation<f64>) -> f64 {
+/// Temperature of an ullage; the mean by volume where it has layers.
+fn mean_gas_k(tank: &TankSide<f64>, layers: &[Layer<f64>]) -> f64 {
+    if layers.is_empty() {
+        return tank.gas.temperature;
+    }
+    let sum = |of: fn(&Layer<f64>) -> f64| layers.iter().map(of).sum::<f64>();
+    sum(|l| l.gas.temperature * l.volume) / sum(|l| l.volume)
+}
+
+/// Pressure at which the bulk of a cryogenic tank boils, Pa.
+fn vapour_pressure_pa(model: &Model, id: usize, found: &Evaluation<f64>) -> f64 {
     let (VolumeKind::Tank(tank), Side::Tank(side)) =
         (&model.network.volumes[id].kind, &found.sides[id])
     else {
         return f64::NAN;
     };
     let vapour = tank.liquid.at(side.liquid.temperature);
-    vapour.map_or(f64::NAN, |liquid| {
-        side.liquid.outlet_pressure - liquid.vapour_pressure_pa
-    })
+    vapour.map_or(f64::NAN, |liquid| liquid.vapour_pressure_pa)
 }
 
 fn tank_value(

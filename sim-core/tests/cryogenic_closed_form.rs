@@ -198,13 +198,20 @@ fn full_exchange_gives_the_ratio_of_densities() {
     let mixture = helium_and_nitrogen();
     let pressure = last(&outcome, "tank.pressure_pa");
     let saturation = CompressedLiquid::new("nitrogen").expect("nitrogen");
-    let vapour = saturation.saturation(surface_k).expect("boils").pressure_pa.0;
+    let vapour = saturation
+        .saturation(surface_k)
+        .expect("boils")
+        .pressure_pa
+        .0;
     let fractions = [1.0 - vapour / pressure, vapour / pressure];
     let cold = mixture.at(pressure, gas_k, &fractions).expect("a gas");
     let warm = mixture.at(pressure, 300.0, &[1.0, 0.0]).expect("a gas");
     let ratio = cold.density_kg_m3[0] / warm.density_kg_m3[0];
     assert!(ratio > 3.0, "{ratio}");
-    assert!((factor / ratio - 1.0).abs() < 3e-2, "{factor} against {ratio}");
+    assert!(
+        (factor / ratio - 1.0).abs() < 3e-2,
+        "{factor} against {ratio}"
+    );
 }
 
 /// A vented tank boils off what its heat leak evaporates: Q / h_fg, to the 1 % by which vapour
@@ -228,7 +235,10 @@ fn boil_off_is_heat_leak_over_heat_of_vaporisation() {
         let outcome = run(&network, 1200.0);
         let expected = 60.0 / 199_176.0;
         let boil_off = last(&outcome, "tank.boil_off_kg_s");
-        assert!((boil_off / expected - 1.0).abs() < 1e-2, "{layers}: {boil_off}");
+        assert!(
+            (boil_off / expected - 1.0).abs() < 1e-2,
+            "{layers}: {boil_off}"
+        );
     }
 }
 

@@ -136,10 +136,16 @@ impl Cryogen {
         })
     }
 
+    /// How many layers its ullage has.
+    #[must_use]
+    pub fn layer_count(&self, values: &Values<'_>) -> usize {
+        values.si(self.layers).round().max(1.0) as usize
+    }
+
     /// What the equations run on.
     #[must_use]
     pub fn lower(&self, values: &Values<'_>) -> net::Cryogen {
-        let layers = values.si(self.layers).round().max(1.0) as usize;
+        let layers = self.layer_count(values);
         net::Cryogen {
             boiling: self.boiling.clone(),
             layers,

@@ -33,6 +33,8 @@ pub struct Tank {
     pub temperature: StartTemperature,
     /// What it has beside, if the liquid boils below room temperature.
     pub cryogen: Option<Cryogen>,
+    /// How many layers its ullage has.
+    pub layers: Option<usize>,
     ullage_temperature: Option<InputId>,
     /// True if the liquid's vapour is in the ullage.
     pub has_vapour: bool,
@@ -138,6 +140,9 @@ impl Tank {
             gas: gas?,
             pressure,
             temperature,
+            layers: cryogen
+                .as_ref()
+                .map(|c| c.layer_count(&reader.context.inputs.nominal())),
             cryogen,
             ullage_temperature,
             has_vapour,

@@ -3,6 +3,7 @@
 use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
 use super::{Group, Summary, extremes};
+use fluids::PureFluid;
 use shared::codes::{self, Code};
 use shared::quantity::{Dimension, Display};
 use sim_core::network::{BranchKind, Network, Volume, VolumeKind};
@@ -22,6 +23,8 @@ const NOTABLE_COOLING: f64 = 0.05;
 const HOT_OXYGEN_K: f64 = 333.15;
 /// Where water freezes: below it a wet gas may frost (triple point of water).
 const FROST_K: f64 = 273.16;
+/// Mole fraction of dissolved nitrogen that is worth a warning.
+const NOTABLE_SOLUTION: f64 = 0.05;
 /// A highest pressure in the last part of a run of this size is still rising.
 const LAST_PART: f64 = 1e-3;
 
@@ -52,6 +55,8 @@ pub fn cautions(
     let volumes = || network.volumes.iter();
     let of_oxygen = volumes().filter_map(|v| reader.hot_oxygen(network, outcome, v));
     let of_frost = volumes().filter_map(|v| reader.frost(network, outcome, v));
+    let of_nitrogen = volumes().filter_map(|v| reader.dissolving(network, outcome, v));
+    let of_frost = of_nitrogen.chain(of_frost);
     let warnings = again.chain(of_gas).chain(of_oxygen).chain(of_frost);
     warnings.chain(reader.still_rising(outcome)).collect()
 }
@@ -176,6 +181,44 @@ impl Reader<'_> {
             text(FROST_K)
         );
         (is_wet && coldest.value < FROST_K).then(|| warning(&codes::FROST, message))
+    }
+
+    /// Nitrogen over a colder-boiling liquid goes into it, by the equilibrium of an ideal solution.
+    fn dissolving(&self, network: &Network, outcome: &Outcome, volume: &Volume) -> Option<Warning> {
+        let VolumeKind::Tank(tank) = &volume.kind else {
+            return None;
+        };
+        let cryogen = tank.cryogen.as_ref()?;
+        let (name, liquid) = (&volume.name, tank.liquid.name());
+        network.mixtures[tank.gas.mixture].index_of("nitrogen")?;
+        if !matches!(liquid, "oxygen" | "methane") {
+            return None;
+        }
+        let pressure = extremes(outcome, &format!("{name}.pressure_pa"))?
+            .greatest
+            .value;
+        let temperature = tank.liquid_temperature_k;
+        let nitrogen = PureFluid::named("nitrogen").ok()?;
+        let nitrogen = nitrogen
+            .saturation_at_temperature(temperature)
+            .ok()?
+            .pressure_pa;
+        let own = cryogen.boiling.saturation(temperature).ok()?.pressure_pa.0;
+        let dissolved = (pressure - own) / (nitrogen - own);
+        let fate = if dissolved < 1.0 {
+            format!("dissolves up to a mole fraction of {dissolved:.2}")
+        } else {
+            "condenses into the surface".to_owned()
+        };
+        let message = format!(
+            "{name}: nitrogen at {} over {liquid} at {}, where nitrogen itself boils at {}: it {fate} (ideal \
+             solution), so that the need of nitrogen is higher than predicted here and the {liquid} \
+             is no longer pure; helium hardly dissolves",
+            self.pressure(pressure),
+            self.display.text(Dimension::Temperature, temperature),
+            self.pressure(nitrogen),
+        );
+        (dissolved > NOTABLE_SOLUTION).then(|| warning(&codes::DISSOLVES, message))
     }
 
     /// A peak at the end of a run is none: the pressure goes on.

@@ -14,6 +14,8 @@
 
 mod bottle;
 mod cautions;
+mod cryogen;
+pub mod epstein_anderson;
 mod flow;
 mod hottest;
 mod judge;
@@ -96,6 +98,7 @@ impl Summary {
             flow::read(&run, window, &mut summary);
             tank::read(&run, window, &mut summary);
         }
+        cryogen::read(&run, &mut summary);
         regulator::read(&run, &mut summary);
         relief::read(&run, &mut summary);
         bottle::read(&run, &mut summary);

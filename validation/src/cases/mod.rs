@@ -1,6 +1,7 @@
 //! The cases, one section a file.
 
 mod critical_flow;
+mod cryogenic;
 mod expulsion;
 mod filling;
 mod integrator;
@@ -23,6 +24,7 @@ pub fn all() -> Vec<Section> {
         critical_flow::section(),
         filling::section(),
         expulsion::section(),
+        cryogenic::section(),
         properties::section(),
         liquid_columns::section(),
         integrator::section(),

@@ -13,6 +13,7 @@ mod exchange;
 mod layers;
 mod places;
 mod pool;
+mod probe;
 mod relayer;
 mod start;
 mod surface;

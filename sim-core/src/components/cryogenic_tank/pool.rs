@@ -14,10 +14,17 @@ use fluids::FluidError;
 use shared::Scalar;
 
 /// Nodes of the surface layer.
-pub const NODES: usize = 4;
+pub const NODES: usize = 6;
 
 /// Shares of the surface layer's thickness.
-const SHARES: [f64; NODES] = [1.0 / 15.0, 2.0 / 15.0, 4.0 / 15.0, 8.0 / 15.0];
+const SHARES: [f64; NODES] = [
+    1.0 / 63.0,
+    2.0 / 63.0,
+    4.0 / 63.0,
+    8.0 / 63.0,
+    16.0 / 63.0,
+    32.0 / 63.0,
+];
 
 /// Difference over which liquid changes from lying to overturning, K.
 const OVERTURN_K: f64 = 0.05;
