@@ -2,8 +2,8 @@
 //! potentials.
 
 use crate::components::chain::{ChainModel, Column, Contents};
-use crate::components::liquid_choking::Choke;
 use crate::components::cryogenic_tank::{COUNTED, Layer};
+use crate::components::liquid_choking::Choke;
 use crate::components::tank::TankSide;
 use crate::evaluate::{Evaluation, Side};
 use crate::layout::{BranchStates, VolumeStates};
