@@ -131,6 +131,7 @@ fn expulsion(asked: Asked) -> Network {
                 name: "drain".to_owned(),
                 kind: ElementKind::Orifice {
                     capacity: Capacity::EffectiveArea { m2: 1.5e-5 },
+                    recovery: 1.0,
                 },
             }],
             primed_m3: 0.0,
