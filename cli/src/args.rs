@@ -104,10 +104,11 @@ Example: a state; boiling at 3 bar; along an isobar as CSV, then with a picture;
   pressfed fluid LOX --pressure '20 bar(a)' --temperature '60 K..200 K:141' -o lox
   pressfed fluid --list")]
     Fluid(FluidArgs),
-    /// Explain the code of an error or a warning.
+    /// Explain an error or a warning by its id, or list them all.
     #[command(after_help = "\
-Example: what does E0105 mean?
-  pressfed explain E0105")]
+Example: what does quantity-5 mean; what is there
+  pressfed explain quantity-5
+  pressfed explain")]
     Explain(ExplainArgs),
 }
 
@@ -354,8 +355,8 @@ pub struct FluidArgs {
 /// Arguments of `explain`.
 #[derive(Debug, Args)]
 pub struct ExplainArgs {
-    /// The code, for example E0105.
-    pub code: String,
+    /// The id, for example quantity-5; without it all are listed by topic.
+    pub id: Option<String>,
 }
 
 /// The integrators by name.

@@ -126,7 +126,7 @@ fn is_empty(document: &Table) -> bool {
 
 fn empty_file() -> Diagnostic {
     Diagnostic::error(&codes::EMPTY, "the file holds no component")
-        .remedy("write a file to begin with by: pressfed new FILE")
+        .remedy("let pressfed new FILE write one to begin with")
 }
 
 /// In the order of the file, overrides last, and what has no place at the end.

@@ -69,7 +69,7 @@ fn a_pressure_that_still_rises_at_the_end() {
             integrator: sim_core::outcome::Integrator::Rodas5p,
         };
         let warnings = scenarios::predict(&stand, &options).warnings;
-        let rising = warnings.into_iter().filter(|w| w.code == "W0708");
+        let rising = warnings.into_iter().filter(|w| w.code == "run-3");
         rising.map(|w| w.message).collect::<Vec<_>>().join("\n")
     };
     // Half a second into the filling of the tank, and long after it.

@@ -1,14 +1,13 @@
-//! The catalogue of diagnostics: every code, what it says in short, and its explanation.
+//! The catalogue of diagnostics: every id, what it says in short, and its explanation.
 //!
-//! E01 quantities, E02 the stand file, E03 plumbing, E04 physics of the input, E05 sequence,
-//! run and judgement; W warnings under the same heads, W06 those of the models during a run,
-//! W07 those that the figures of a run show.
-//! A code is never used again for something else.
+//! An id is a topic and a number, so that it can be said aloud. Errors and warnings of one topic
+//! stand together: the topics of the stand file first, then those of what a run shows. A new entry
+//! takes the next number of its topic; an id is never used again for something else.
 
 /// A kind of diagnostic.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Code {
-    /// For example `E0105`.
+    /// For example `quantity-5`.
     pub id: &'static str,
     /// In a few words.
     pub title: &'static str,
@@ -16,7 +15,15 @@ pub struct Code {
     pub explanation: &'static str,
 }
 
-/// The entry of a code; upper and lower case count as equal.
+impl Code {
+    /// The word before the number.
+    #[must_use]
+    pub fn topic(&self) -> &'static str {
+        self.id.rsplit_once('-').map_or(self.id, |(topic, _)| topic)
+    }
+}
+
+/// The entry of an id; upper and lower case count as equal.
 #[must_use]
 pub fn find(id: &str) -> Option<&'static Code> {
     ALL.iter().copied().find(|c| c.id.eq_ignore_ascii_case(id))
@@ -34,7 +41,7 @@ macro_rules! catalogue {
 }
 
 catalogue! {
-    BARE_NUMBER "E0101" "a number has no unit"
+    BARE_NUMBER "quantity-1" "a number has no unit"
     "Every value that has a dimension is written as text with its unit, so that nobody has to
 guess. Numbers without dimension (coefficients, fractions) may stand bare.
 
@@ -42,25 +49,25 @@ guess. Numbers without dimension (coefficients, fractions) may stand bare.
     volume = \"50 L\"        is right
     discharge_coefficient = 0.62"
 
-    NO_QUANTITY "E0102" "the text is no quantity"
+    NO_QUANTITY "quantity-2" "the text is no quantity"
     "A quantity is a decimal number and its unit, perhaps with an uncertainty:
 
     \"50 L\"    \"50 L ± 2 %\"    \"400 psig +- 5 psi\"    \"0.60 .. 0.66\"
 
 Numbers have a decimal point and no commas; fractions of an inch are written as decimals."
 
-    UNKNOWN_UNIT "E0103" "the unit is not known"
+    UNKNOWN_UNIT "quantity-3" "the unit is not known"
     "Units are spelled as in the trade: mm, in, L, gal, kg, lbm, s, ms, degC, degF, K, R, bar, psi, kPa,
 kg/s, gpm, scfm, slpm, Nm3/h, Cv, Kv, mm2 and so on. Upper and lower case count: mPa is not
 MPa. A few names stand for one of several units: gal is the US gallon, scfm is counted at
 60 degF and 14.696 psia, slpm and Nm3/h at 0 degC and 1.01325 bar(a)."
 
-    WRONG_DIMENSION "E0104" "the unit measures something else"
+    WRONG_DIMENSION "quantity-4" "the unit measures something else"
     "The unit is known but does not measure what this key holds, for example a mass where a
 length is wanted. For gas flows, note that L/min and cfm are volumes at the conditions of
 the place, while slpm, scfm and Nm3/h are amounts of gas."
 
-    AMBIGUOUS_PRESSURE "E0105" "gauge or absolute is not said"
+    AMBIGUOUS_PRESSURE "quantity-5" "gauge or absolute is not said"
     "A pressure level is counted from the surroundings (gauge) or from vacuum (absolute). A bare
 bar or psi leaves that open, and the two differ by a whole atmosphere.
 
@@ -71,18 +78,18 @@ bar or psi leaves that open, and the two differ by a whole atmosphere.
 
 A difference (droop, cracking pressure) has no such reference and is written bare."
 
-    DIFFERENCE_WITH_REFERENCE "E0106" "a difference is called gauge or absolute"
+    DIFFERENCE_WITH_REFERENCE "quantity-6" "a difference is called gauge or absolute"
     "The fall of a regulator or the cracking pressure of a check valve is the difference between
 two pressures. It is neither gauge nor absolute.
 
     droop = \"4 bar(g)\"    is refused
     droop = \"4 bar\"       is right"
 
-    TEMPERATURE_DIFFERENCE "E0107" "a temperature difference in a scale with a zero of its own"
+    TEMPERATURE_DIFFERENCE "quantity-7" "a temperature difference in a scale with a zero of its own"
     "degC and degF are scales for levels: 5 degC is 278.15 K. A difference of temperature is
 written in K or R: 5 K."
 
-    BAD_UNCERTAINTY "E0108" "the uncertainty cannot be read"
+    BAD_UNCERTAINTY "quantity-8" "the uncertainty cannot be read"
     "Behind ± (or +-) stands half the width of the interval that holds 95 % of what is expected,
 in a unit of the value or in per cent of the number as written:
 
@@ -91,132 +98,135 @@ in a unit of the value or in per cent of the number as written:
 Per cent of a temperature in degC or degF, of a percentage, or of zero has no clear
 meaning and is refused."
 
-    BAD_RANGE "E0109" "the range cannot be read"
+    BAD_RANGE "quantity-9" "the range cannot be read"
     "A range stands for equal chance between its ends; the lower end comes first, and both are
 the same kind of quantity. A unit that stands once holds for both.
 
     \"0.60 .. 0.66\"    \"400 .. 420 psig\""
 
-    NOT_FINITE "E0110" "the number is not finite"
+    NOT_FINITE "quantity-10" "the number is not finite"
     "The number is infinite, undefined or too large to compute with."
 
-    NO_GAUGE_HERE "E0111" "gauge pressure has no meaning here"
+    NO_GAUGE_HERE "quantity-11" "gauge pressure has no meaning here"
     "Gauge pressures are counted from the pressure of the surroundings, so that pressure itself
 is given absolute, or as an altitude.
 
     [ambient]
     pressure = \"1.013 bar(a)\"    or    altitude = \"1200 m\""
 
-    SYNTAX "E0201" "the file is not well-formed"
+    SYNTAX "file-1" "the file is not well-formed"
     "The stand file is TOML: tables in square brackets, one key = value a line, text in double
 quotes. The place shown is where reading could not go on; the slip is there or just before it."
 
-    EMPTY "E0202" "the file holds no component"
+    EMPTY "file-2" "the file holds no component"
     "A stand has at least one volume (bottle, plenum, tank). `pressfed new` writes a file to begin
 with."
 
-    UNKNOWN_KIND "E0203" "the table is of no known kind"
+    UNKNOWN_KIND "file-3" "the table is of no known kind"
     "A table is headed by the kind and the name of a component, as in [bottle.supply]. The kinds
 are bottle, plenum, tank, regulator, check_valve, orifice, valve, line. Further tables are
 ambient, display, model, perfect_gas, run, sequence, requirement, limit, and the line
 title = \"...\"."
 
-    UNKNOWN_KEY "E0204" "the key is not known in this table"
+    UNKNOWN_KEY "file-4" "the key is not known in this table"
     "The key does not belong to this kind of table. A key that is not understood is never
 passed over, because a misspelled key would silently leave its default in place."
 
-    MISSING_KEY "E0205" "a required key is missing"
+    MISSING_KEY "file-5" "a required key is missing"
     "The component cannot be computed without this value, and no default would be honest."
 
-    WRONG_TYPE "E0206" "the value is of another type"
+    WRONG_TYPE "file-6" "the value is of another type"
     "For example a list where a single value is wanted, or a table where a text is wanted."
 
-    NAME_TAKEN "E0207" "the name is used twice"
+    NAME_TAKEN "file-7" "the name is used twice"
     "Components are referred to by their names alone (from, to, open, close, columns of the
 history), so no two may share one, even if they are of different kind. The names
 ambient and time are taken."
 
-    NOT_MODELLED "E0208" "the kind is not modelled yet"
+    NOT_MODELLED "file-8" "the kind is not modelled yet"
     "The kind is known by name, but this version has no equations for it. It is refused rather
 than passed over."
 
-    NO_NAME "E0209" "the component has no name"
+    NO_NAME "file-9" "the component has no name"
     "A component's table carries its kind and its name: [bottle.supply], not [bottle]."
 
-    EITHER_OR "E0210" "keys that exclude or need each other"
+    EITHER_OR "file-10" "keys that exclude or need each other"
     "Some values can be given in several ways, but only in one of them at a time: the amount of
 liquid as fill or as ullage; an orifice as diameter with discharge_coefficient or as
 effective_area; wall friction as roughness or as friction_factor."
 
-    UNKNOWN_WORD "E0211" "the word is none of the choices"
+    UNKNOWN_WORD "file-11" "the word is none of the choices"
     "The key takes one of a few words; they are listed with the error."
 
-    BAD_NAME "E0212" "the name cannot be used"
+    BAD_NAME "file-12" "the name cannot be used"
     "Names of components consist of letters, digits, _ and -; they head columns of tables and
 stand in conditions."
 
-    BAD_OVERRIDE "E0213" "the override does not fit the file"
+    BAD_OVERRIDE "file-13" "the override does not fit the file"
     "An override names a value by kind, name and key, as in
 
     --set bottle.supply.volume=\"7 L\"    --set run.until=\"30 s\""
 
-    BAD_POINTS "E0214" "the points make no curve"
+    BAD_POINTS "file-14" "the points make no curve"
     "A curve is a list of pairs, the first numbers of which rise:
 
     flow_curve = [[\"0 scfm\", \"32 bar(g)\"], [\"20 scfm\", \"31 bar(g)\"], [\"60 scfm\", \"28 bar(g)\"]]
     characteristic = [[0, 0], [0.5, 0.2], [1, 1]]"
 
-    UNKNOWN_COMPONENT "E0301" "no component has this name"
+    UNKNOWN_COMPONENT "plumbing-1" "no component has this name"
     "from and to name the component that this one is plumbed to: a volume (bottle, plenum, tank,
 ambient) or, for a chain of liquid branches, the branch upstream."
 
-    OPEN_END "E0302" "the branch ends nowhere"
+    OPEN_END "plumbing-2" "the branch ends nowhere"
     "Every branch leads from somewhere to somewhere. In a chain, the next branch names this one
 with its from; the last one says with to where the chain ends."
 
-    GAS_JOINT "E0303" "two gas branches meet without a volume"
+    GAS_JOINT "plumbing-3" "two gas branches meet without a volume"
     "Gas between two restrictions fills a volume, however small, and its pressure follows from
 what is in it. Put a plenum with the volume of the pipe there:
 
     [plenum.press_line]
     volume = \"50 mL\""
 
-    FORK "E0304" "the chain forks"
+    FORK "plumbing-4" "the chain forks"
     "A chain of liquid branches has one flow. Where it splits, each part needs a volume to start
 from; a manifold without stated volume cannot be computed here. Let each chain start
 from the tank."
 
-    LOOP "E0305" "branches form a loop without a volume"
+    LOOP "plumbing-5" "branches form a loop without a volume"
     "Following the branches leads back to where it began and no volume lies on the way, so no
 pressure is fixed anywhere in the loop. Each chain begins at a volume."
 
-    NOT_CONNECTED "E0306" "a component is connected to nothing"
+    NOT_CONNECTED "plumbing-6" "a component is connected to nothing"
     "A volume that no branch reaches, while other components are plumbed, is most often a slip in a
 from or to."
 
-    WRONG_PORT "E0307" "the component has no such port"
+    WRONG_PORT "plumbing-7" "the component has no such port"
     "A tank has two ports: NAME.liquid (lines, valves and orifices downstream of it: the default of from) and
 NAME.gas (gas inlets: the default of to; vents). Other volumes have one port and are named without."
 
-    WRONG_PHASE "E0308" "the component does not work in this phase"
+    WRONG_PHASE "plumbing-8" "the component does not work in this phase"
     "Regulators and check valves stand in gas, lines in liquid. Liquid chains start at a tank's
 liquid and end in the ambient or in another tank's liquid."
 
-    SAME_ENDS "E0309" "both ends are the same volume"
+    SAME_ENDS "plumbing-9" "both ends are the same volume"
     "A branch that starts and ends in the same volume moves nothing."
 
-    OUT_OF_RANGE "E0401" "the value is physically impossible"
+    VOLUME_IDLE "plumbing-10" "a volume is not connected"
+    "No branch reaches this volume. It is computed, but nothing flows in or out of it."
+
+    OUT_OF_RANGE "state-1" "the value is physically impossible"
     "For example a volume that is not above zero, a fraction above one, a pressure below vacuum."
 
-    OVERFILLED "E0402" "more liquid than the tank holds"
+    OVERFILLED "state-2" "more liquid than the tank holds"
     "The liquid at its temperature takes more room than the tank has. Note that liquids expand:
 a mass takes more room when warm."
 
-    TIGHT_ULLAGE "E0403" "too little ullage"
+    TIGHT_ULLAGE "state-3" "too little ullage"
     "Liquids are taken as incompressible, which does not hold for a tank that is filled to the
 brim. At least 0.5 % of the volume is gas. In practice, ullage is several per cent."
 
-    UNKNOWN_FLUID "E0404" "the fluid is not known"
+    UNKNOWN_FLUID "state-4" "the fluid is not known"
     "Gases: nitrogen, helium, argon, oxygen, air. Liquids: water, ethanol. A gas of your own, for
 teaching and for checks against closed forms:
 
@@ -224,34 +234,38 @@ teaching and for checks against closed forms:
     heat_capacity_ratio = 1.4
     molar_mass = \"28 g/mol\""
 
-    FLUID_RANGE "E0405" "the state is outside of the fluid's data"
+    FLUID_RANGE "state-5" "the state is outside of the fluid's data"
     "Properties come from published equations with stated ranges of temperature and pressure, and
 are never extrapolated. The state, the fluid and its range stand in the message."
 
-    BELOW_VAPOUR_PRESSURE "E0406" "the pressure is below the vapour pressure"
+    BELOW_VAPOUR_PRESSURE "state-6" "the pressure is below the vapour pressure"
     "With vapour = \"equilibrium\" the ullage holds saturated vapour of the liquid besides the gas, so
 its total pressure cannot be below the vapour pressure at the liquid's temperature."
 
-    IMPOSSIBLE_SHAPE "E0407" "volume and diameter do not fit"
+    IMPOSSIBLE_SHAPE "state-7" "volume and diameter do not fit"
     "The two ends of a cylinder of this diameter alone hold more than the tank's volume. Check
 whether the diameter is inner, and whether the volume includes the ends."
 
-    BAD_CURVE "E0408" "the curve is not physical"
+    BAD_CURVE "state-8" "the curve is not physical"
     "A regulator's outlet falls as its flow rises; a characteristic rises from (0, 0) to (1, 1); a
 level table rises in both columns."
 
-    TOO_MANY_SPECIES "E0409" "too many gases in one network"
+    TOO_MANY_SPECIES "state-9" "too many gases in one network"
     "Gases that are connected mix, and each of them is counted in each volume. At most five are
 carried, vapours and air included."
 
-    MIXED_LIQUIDS "E0410" "a chain leads one liquid into another"
+    MIXED_LIQUIDS "state-10" "a chain leads one liquid into another"
     "Liquids do not mix here: a chain that ends in a tank carries the liquid that the tank holds."
 
-    GAP "E0411" "a full line behind a dry one"
+    GAP "state-11" "a full line behind a dry one"
     "Liquid fills a chain from the tank on, so a line that is full at the start has only full lines
 before it."
 
-    BAD_TRIGGER "E0501" "a step of the sequence needs a time or a condition"
+    SET_ABOVE_SUPPLY "state-12" "the set pressure is not below the supply"
+    "The regulator's set pressure is at or above the pressure of what feeds it, so it is wide open from the
+start and does not regulate."
+
+    BAD_TRIGGER "sequence-1" "a step of the sequence needs a time or a condition"
     "A step has either at (a time) or when (a condition), and one or more of open and close:
 
     [[sequence]]
@@ -262,55 +276,31 @@ before it."
     when = \"fuel.liquid_mass < 0.3 kg\"
     close = \"run\""
 
-    UNKNOWN_VALVE "E0502" "no valve has this name"
+    UNKNOWN_VALVE "sequence-2" "no valve has this name"
     "open and close name a component of kind valve."
 
-    UNKNOWN_OBSERVABLE "E0503" "no such quantity is observed"
+    UNKNOWN_OBSERVABLE "sequence-3" "no such quantity is observed"
     "Conditions, requirements and limits name a component and one of its quantities, without unit:
 fuel.pressure, fuel.liquid_mass, run.mass_flow. The quantities of the component are
 listed with the error."
 
-    BAD_TIME "E0504" "the time is not usable"
+    BAD_TIME "sequence-4" "the time is not usable"
     "Times count from the start of the run; a step cannot come before it."
 
-    BAD_CONDITION "E0505" "the condition cannot be read"
+    BAD_CONDITION "sequence-5" "the condition cannot be read"
     "A condition is a quantity, < or >, and a value with its unit: \"fuel.liquid_mass < 0.3 kg\".
 Requirements and limits are a relation (<=, >=, <, >) and a value: \"<= 40 bar(g)\"."
 
-    IDLE_STEP "E0506" "a step of the sequence does nothing"
+    IDLE_STEP "sequence-6" "a step of the sequence does nothing"
     "A step that opens or closes nothing is most often a slip in a key."
 
-    BAD_RUN "E0507" "the run cannot be made"
-    "The run ends after it starts, its output step is above zero and not longer than the run, and
-the history stays below ten million rows."
-
-    VOLUME_IDLE "W0301" "a volume is not connected"
-    "No branch reaches this volume. It is computed, but nothing flows in or out of it."
-
-    SET_ABOVE_SUPPLY "W0401" "the set pressure is not below the supply"
-    "The regulator's set pressure is at or above the pressure of what feeds it, so it is wide open from the
-start and does not regulate."
-
-    LATE_STEP "W0501" "a step of the sequence comes after the end"
+    LATE_STEP "sequence-7" "a step of the sequence comes after the end"
     "The step's time lies beyond the end of the run, so it is never taken."
 
-    IDLE_VALVE "W0502" "a valve is never commanded"
+    IDLE_VALVE "sequence-8" "a valve is never commanded"
     "No step of the sequence opens or closes this valve; it stays as it starts."
 
-    CAVITATION "W0601" "an orifice or valve may cavitate"
-    "The cavitation index (p1 - pv)/(p1 - p2) has fallen below 1.5. The discharge coefficient then
-depends on cavitation and on hydraulic flip, and the flow may be lower than predicted. Raise
-the back pressure, or take a coefficient measured under these conditions."
-
-    FROST "W0602" "water vapour below its triple point"
-    "Gas that carries water vapour has become colder than 273.16 K, where water freezes. The vapour is
-kept as a dilute gas; on a stand, frost may form on seats and filters. Use dry gas."
-
-    PART_LIFT "W0603" "a check valve floats"
-    "The check valve flows without ever reaching full lift. A poppet that floats may chatter and wear;
-a smaller valve would open fully."
-
-    CONDITION_NEVER_MET "W0604" "a condition was never met"
+    CONDITION_NEVER_MET "sequence-9" "a condition was never met"
     "The run ended before the condition came true, so its command was never given. Check the threshold
 and the name of the quantity, or give the command at a time as well.
 
@@ -318,11 +308,57 @@ and the name of the quantity, or give the command at a time as well.
     when = \"fuel.liquid_mass < 0.3 kg\"
     close = \"run\""
 
-    CONDITION_TRUE_AT_START "W0605" "a condition was true from the start on"
+    CONDITION_TRUE_AT_START "sequence-10" "a condition was true from the start on"
     "A command is given when its condition becomes true; one that is true at the start waits until it
 has been false. To act at once, write at = \"0 s\" instead."
 
-    CHOKED_LIQUID "W0606" "liquid chokes in a throat"
+    BAD_RUN "run-1" "the run cannot be made"
+    "The run ends after it starts, its output step is above zero and not longer than the run, and
+the history stays below ten million rows."
+
+    OPENED_AGAIN "run-2" "a valve opens again after its flow"
+    "The figures of a flow are taken from the first opening to what ends it. What a valve does after it
+was shut is in the history and in the limits, which hold for the whole run, but not in the
+figures of its flow. To read the figures of a later opening, let the sequence begin with it."
+
+    STILL_RISING "run-3" "a highest pressure is that of the end of the run"
+    "The pressure rises until the run ends, so that its peak is yet to come: a tank that is still being
+filled, a cold gas that warms up behind a shut valve. Extend the run until the pressure has turned or
+settled.
+
+    [run]
+    until = \"60 s\""
+
+    FROST "gas-1" "water vapour below its triple point"
+    "Gas that carries water vapour has become colder than 273.16 K, where water freezes. The vapour is
+kept as a dilute gas; on a stand, frost may form on seats and filters. Use dry gas."
+
+    BOTTLE_COOLS "gas-2" "the bottle cools as it empties"
+    "Gas that expands in its bottle cools, and cold gas has less pressure than the same mass of warm
+gas. An isothermal estimate of the end pressure is too high; it is reached only after the bottle has
+warmed up again."
+
+    HOT_OXYGEN "gas-3" "hot gas with oxygen in it"
+    "A volume whose gas may hold oxygen or air becomes hotter than 60 degC. Gas that is let quickly into
+a closed end is compressed adiabatically and heats; in oxygen this can ignite seats, seals,
+grease and dirt. Fast-opening valves on oxygen gas lines are a known cause of ignition. The
+temperature here is the mean of the volume: the gas at a dead end can be far hotter. Design, clean and
+operate by oxygen-system practice, the codes of the place, and people trained in it; this
+program judges none of that."
+
+    DISSOLVES "gas-4" "the pressurant goes into the liquid"
+    "Nitrogen over liquid oxygen or methane is near its own boiling point: below its saturation pressure
+at the liquid's temperature it dissolves, above it condenses into the surface. The mole fraction
+that is printed is that of an ideal solution in equilibrium, (p - p_liquid)/(p_nitrogen - p_liquid)
+with the saturation pressures at the liquid's temperature. The uptake itself is not modelled: the
+predicted need of nitrogen is a lower bound, and liquid at the surface is diluted. Helium hardly dissolves."
+
+    CAVITATION "liquid-1" "an orifice or valve may cavitate"
+    "The cavitation index (p1 - pv)/(p1 - p2) has fallen below 1.5. The discharge coefficient then
+depends on cavitation and on hydraulic flip, and the flow may be lower than predicted. Raise
+the back pressure, or take a coefficient measured under these conditions."
+
+    CHOKED_LIQUID "liquid-2" "liquid chokes in a throat"
     "The pressure in the throat of a valve, venturi or orifice has come down to the liquid's vapour
 pressure. The liquid boils there, the flow no longer answers to the pressure behind, and the
 restriction may be damaged in long runs. How much flows follows from its liquid pressure recovery
@@ -331,58 +367,28 @@ factor (F_L of IEC 60534-2-1), which its maker measures:
     [valve.run]
     liquid_recovery = 0.74"
 
-    NOT_AT_LOCK_UP "W0701" "a regulator is not at lock-up when the flow is commanded"
+    PART_LIFT "valve-1" "a check valve floats"
+    "The check valve flows without ever reaching full lift. A poppet that floats may chatter and wear;
+a smaller valve would open fully."
+
+    NOT_AT_LOCK_UP "regulator-1" "a regulator is not at lock-up when the flow is commanded"
     "The outlet still rises because the regulator has not yet filled what is behind it. The figures
 then start from a pressure below lock-up. Command the flow later, or start the tank at pressure."
 
-    DROOP "W0702" "lock-up is not the run pressure"
+    DROOP "regulator-2" "lock-up is not the run pressure"
     "A regulator's outlet falls as it flows. The lock-up pressure, which a gauge shows before the run,
 is what the tank and its relief must stand; the flow is driven by the lower flowing pressure."
 
-    REGULATION_LOST "W0703" "a regulator is wide open"
+    REGULATION_LOST "regulator-3" "a regulator is wide open"
     "The regulator can open no further. From here on it is a fixed orifice, and tank pressure and flow
 follow the falling bottle pressure. A larger flow coefficient, a fuller or larger bottle, or a
 smaller flow keep it regulating for longer."
 
-    BOTTLE_COOLS "W0704" "the bottle cools as it empties"
-    "Gas that expands in its bottle cools, and cold gas has less pressure than the same mass of warm
-gas. An isothermal estimate of the end pressure is too high; it is reached only after the bottle has
-warmed up again."
-
-    ABOVE_LOCK_UP "W0705" "a regulator's outlet stands above lock-up"
+    ABOVE_LOCK_UP "regulator-4" "a regulator's outlet stands above lock-up"
     "Before the command the outlet is higher than the lock-up pressure that the regulator has at its
 supply pressure: it overshot while it filled the volume, or that volume started higher. A
 regulator closes but does not vent, so that the pressure stays until gas is used. Limits and relief
 must stand it. Fill more slowly, give the regulator a larger volume, or a faster response."
-
-    OPENED_AGAIN "W0706" "a valve opens again after its flow"
-    "The figures of a flow are taken from the first opening to what ends it. What a valve does after it
-was shut is in the history and in the limits, which hold for the whole run, but not in the
-figures of its flow. To read the figures of a later opening, let the sequence begin with it."
-
-    HOT_OXYGEN "W0707" "hot gas with oxygen in it"
-    "A volume whose gas may hold oxygen or air becomes hotter than 60 degC. Gas that is let quickly into
-a closed end is compressed adiabatically and heats; in oxygen this can ignite seats, seals,
-grease and dirt. Fast-opening valves on oxygen gas lines are a known cause of ignition. The
-temperature here is the mean of the volume: the gas at a dead end can be far hotter. Design, clean and
-operate by oxygen-system practice, the codes of the place, and people trained in it; this
-program judges none of that."
-
-    STILL_RISING "W0708" "a highest pressure is that of the end of the run"
-    "The pressure rises until the run ends, so that its peak is yet to come: a tank that is still being
-filled, a cold gas that warms up behind a shut valve. Extend the run until the pressure has turned or
-settled.
-
-    [run]
-    until = \"60 s\""
-
-    DISSOLVES "W0709" "the pressurant goes into the liquid"
-    "Nitrogen over liquid oxygen or methane is near its own boiling point: below its saturation pressure
-at the liquid's temperature it dissolves, above it condenses into the surface. The mole fraction
-that is printed is that of an ideal solution in equilibrium, (p - p_liquid)/(p_nitrogen - p_liquid)
-with the saturation pressures at the liquid's temperature. The uptake itself is not modelled: the
-predicted need of nitrogen is a lower bound, and liquid at the surface is diluted. Helium hardly dissolves."
-
 }
 
 #[cfg(test)]
@@ -390,9 +396,15 @@ mod tests {
     use super::*;
 
     #[test]
-    fn codes_are_in_order_and_each_explains_itself() {
-        for pair in ALL.windows(2) {
-            assert!(pair[0].id < pair[1].id, "{} {}", pair[0].id, pair[1].id);
+    fn topics_count_from_one_and_each_entry_explains_itself() {
+        let mut topics = Vec::new();
+        for of_topic in ALL.chunk_by(|a, b| a.topic() == b.topic()) {
+            let topic = of_topic[0].topic();
+            assert!(!topics.contains(&topic), "{topic} stands in two places");
+            topics.push(topic);
+            for (i, code) in of_topic.iter().enumerate() {
+                assert_eq!(code.id, format!("{topic}-{}", i + 1));
+            }
         }
         for code in ALL {
             assert!(
@@ -405,7 +417,7 @@ mod tests {
 
     #[test]
     fn a_code_is_found_in_any_case() {
-        assert_eq!(find("e0105"), Some(&AMBIGUOUS_PRESSURE));
-        assert_eq!(find("E9999"), None);
+        assert_eq!(find("Quantity-5"), Some(&AMBIGUOUS_PRESSURE));
+        assert_eq!(find("quantity-99"), None);
     }
 }

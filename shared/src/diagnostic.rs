@@ -54,7 +54,7 @@ pub struct Label {
 /// One error or warning.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Diagnostic {
-    /// Stable code, for example `E0105`; every code has an entry in [`crate::codes`].
+    /// Stable id, for example `quantity-5`; every code has an entry in [`crate::codes`].
     pub code: &'static str,
     /// How grave.
     pub severity: Severity,

@@ -217,10 +217,10 @@ pub struct Balances {
     pub species: Vec<(String, f64)>,
 }
 
-/// A caution from a model, with a stable code.
+/// A caution from a model, with a stable id.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Warning {
-    /// For example `W0203`.
+    /// For example `liquid-1`.
     pub code: &'static str,
     /// What and where, with its number and unit.
     pub message: String,

@@ -9,6 +9,7 @@ use crate::network::{BranchKind, Duty, ElementKind, Trigger, VolumeKind};
 use crate::observe::{chain_choke, chain_pressure_pa, column_of};
 use crate::outcome::Warning;
 use crate::run::Run;
+use shared::codes;
 
 /// Cavitation index (p1 - pv)/(p1 - p2) below which Cd depends on cavitation.
 const CAVITATION_INDEX: f64 = 1.5;
@@ -197,14 +198,14 @@ pub fn unmet_conditions(run: &Run) -> Vec<Warning> {
 fn unmet_condition(valve: &str, column: &str, armed: bool) -> Warning {
     if armed {
         Warning {
-            code: "W0604",
+            code: codes::CONDITION_NEVER_MET.id,
             message: format!(
                 "{valve}: the condition on {column} was never met; its command was not given"
             ),
         }
     } else {
         Warning {
-            code: "W0605",
+            code: codes::CONDITION_TRUE_AT_START.id,
             message: format!(
                 "{valve}: the condition on {column} was true from the start on; a command is given \
                  when its condition becomes true, so this one never was"
@@ -215,7 +216,7 @@ fn unmet_condition(valve: &str, column: &str, armed: bool) -> Warning {
 
 fn cavitation(name: &str, least: Least) -> Warning {
     Warning {
-        code: "W0601",
+        code: codes::CAVITATION.id,
         message: format!(
             "{name}: cavitation index (p1 - pv)/(p1 - p2) falls to {:.2} at {:.2} s (warned below \
              {CAVITATION_INDEX}): the discharge coefficient then depends on cavitation and \
@@ -227,7 +228,7 @@ fn cavitation(name: &str, least: Least) -> Warning {
 
 fn choked(name: &str, most: Least) -> Warning {
     Warning {
-        code: "W0606",
+        code: codes::CHOKED_LIQUID.id,
         message: format!(
             "{name}: the liquid boils in its throat and chokes, hardest at {:.2} s: a lower pressure \
              behind it brings no more flow, and how much flows hangs on its liquid_recovery, for \
@@ -239,7 +240,7 @@ fn choked(name: &str, most: Least) -> Warning {
 
 fn part_lift(name: &str, most: f64) -> Warning {
     Warning {
-        code: "W0603",
+        code: codes::PART_LIFT.id,
         message: format!(
             "{name}: flows without reaching full lift (at most {:.0} %): a check valve that floats \
              may chatter and wear; a smaller one would open fully",

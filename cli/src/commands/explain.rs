@@ -1,25 +1,46 @@
-//! `pressfed explain`: the catalogue entry of a code.
+//! `pressfed explain`: the catalogue of messages, or one entry of it.
 
 use super::{Failure, Success};
 use crate::args::ExplainArgs;
 use crate::terminal::screen::{self, Screen};
-use shared::{codes, nearest};
+use crate::terminal::table::aligned;
+use shared::{Code, codes, nearest};
 
-/// Prints what a code means.
+/// Prints what an id means, or all ids with their titles.
 ///
 /// # Errors
-/// If there is no such code.
+/// If there is no such id.
 pub fn run(args: &ExplainArgs) -> Result<Success, Failure> {
-    let Some(code) = codes::find(args.code.trim()) else {
-        let known = codes::ALL.iter().map(|c| c.id);
-        let meant = nearest(&args.code, known).map(|id| format!(" Did you mean {id}?"));
-        return Err(Failure::input(format!(
-            "there is no code \"{}\".{} Codes stand in brackets behind \"error\" or \"warning\", as in E0105.",
-            args.code,
-            meant.unwrap_or_default(),
-        )));
-    };
-    let heading = Screen::stdout().heading(&format!("{}: {}", code.id, code.title));
-    screen::print(&format!("{heading}\n\n{}\n", code.explanation));
+    let screen = Screen::stdout();
+    match &args.id {
+        None => screen::print(&catalogue(screen)),
+        Some(id) => {
+            let code = codes::find(id.trim()).ok_or_else(|| unknown(id))?;
+            let heading = screen.heading(&format!("{}: {}", code.id, code.title));
+            screen::print(&format!("{heading}\n\n{}\n", code.explanation));
+        }
+    }
     Ok(Success::Done)
+}
+
+/// The titles under their topics.
+fn catalogue(screen: Screen) -> String {
+    let topics = codes::ALL.chunk_by(|a, b| a.topic() == b.topic());
+    let section = |of_topic: &[&Code]| {
+        let rows = of_topic
+            .iter()
+            .map(|c| vec![c.id.to_owned(), c.title.to_owned()]);
+        let heading = screen.heading(of_topic.first().map_or("", |c| c.topic()));
+        format!("{heading}\n{}", aligned(rows.collect(), &[]))
+    };
+    topics.map(section).collect::<Vec<String>>().join("\n")
+}
+
+fn unknown(id: &str) -> Failure {
+    let meant = nearest(id, codes::ALL.iter().map(|c| c.id));
+    let meant = meant.map_or(String::new(), |id| format!(" Did you mean {id}?"));
+    Failure::input(format!(
+        "no message has the id \"{id}\".{meant} pressfed explain lists all of them; an id is the last \
+         word of a message, as in quantity-5"
+    ))
 }

@@ -15,7 +15,9 @@ mod sweep;
 
 use crate::args::{Cli, Command};
 use crate::export::whole::WriteError;
+use crate::terminal::diagnostics::headline;
 use crate::terminal::screen::{self, Screen};
+use shared::Severity;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -86,8 +88,8 @@ pub fn run(cli: &Cli) -> ExitCode {
         Ok(Success::Broken) => ExitCode::from(1),
         Err(failure) => {
             if !failure.message.is_empty() {
-                let error = Screen::stderr().wrong("error:");
-                screen::say(&format!("{error} {}", failure.message));
+                let (what, screen) = (&failure.message, Screen::stderr());
+                screen::say(&headline(Severity::Error, None, what, screen));
             }
             ExitCode::from(failure.code)
         }

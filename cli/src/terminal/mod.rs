@@ -2,6 +2,7 @@
 
 mod bands;
 pub mod diagnostics;
+pub mod excerpt;
 pub mod losses;
 pub mod patience;
 pub mod properties;

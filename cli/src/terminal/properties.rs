@@ -145,7 +145,7 @@ pub fn state(name: &str, sheet: &Sheet, screen: Screen) -> String {
 fn notes(notes: &[String], screen: Screen) -> String {
     let lines = notes.iter();
     lines
-        .map(|note| screen.caution(&format!("  {note}")) + "\n")
+        .map(|note| screen.alert(&format!("  {note}")) + "\n")
         .collect()
 }
 

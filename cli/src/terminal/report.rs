@@ -216,14 +216,14 @@ impl Report<'_> {
     fn warnings(&self) -> Option<String> {
         let warnings = &self.prediction.warnings;
         let heading = format!(
-            "Warnings ({}); explain one with: pressfed explain CODE",
+            "Warnings ({}); more on one: pressfed explain ID",
             warnings.len()
         );
         let rows = warnings
             .iter()
             .map(|w| vec![w.code.to_owned(), w.message.clone()]);
         let body = aligned(rows.collect(), &[]);
-        (!warnings.is_empty()).then(|| self.section(&heading, &self.screen.caution(&body)))
+        (!warnings.is_empty()).then(|| self.section(&heading, &self.screen.alert(&body)))
     }
 
     fn balances(&self) -> String {
@@ -255,6 +255,6 @@ impl Report<'_> {
             "The run ends early, at {at}{component}: {}",
             failure.message
         );
-        Some(self.screen.wrong(&words) + "\n")
+        Some(self.screen.alert(&words) + "\n")
     }
 }

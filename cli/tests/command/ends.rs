@@ -267,12 +267,12 @@ fn new_does_not_overwrite() {
 #[test]
 fn codes_are_explained_and_unknown_ones_refused() {
     let folder = folder("explain");
-    let ended = pressfed(&folder, &["explain", "e0105"]);
+    let ended = pressfed(&folder, &["explain", "QUANTITY-5"]);
     assert_eq!(ended.code, 0);
-    assert!(ended.stdout.starts_with("E0105: "), "{}", ended.stdout);
-    let unknown = pressfed(&folder, &["explain", "E9999"]);
+    assert!(ended.stdout.starts_with("quantity-5: "), "{}", ended.stdout);
+    let unknown = pressfed(&folder, &["explain", "quantity-99"]);
     assert_eq!(unknown.code, 2);
-    assert!(unknown.stderr.contains("E9999"), "{}", unknown.stderr);
+    assert!(unknown.stderr.contains("quantity-99"), "{}", unknown.stderr);
 }
 
 #[test]

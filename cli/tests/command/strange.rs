@@ -131,7 +131,7 @@ fn strange_sweeps_are_refused() {
         (&[], "nothing varies"),
         (&["--vary", "tank.fuel.ullage"], "PATH=VALUE"),
         (&["--vary", "tank.fuel.ulage=10 %..60 %:3"], "ulage"),
-        (&["--vary", "tank.fuel.ullage=-60 %..-10 %:3"], "E0"),
+        (&["--vary", "tank.fuel.ullage=-60 %..-10 %:3"], "state-1"),
         (
             &["--vary", "tank.fuel.ullage=10 %..60 %:1"],
             "number of steps",

@@ -13,7 +13,7 @@ pub fn plain(text: &str, overrides: &[(String, String)], diagnostics: &[Diagnost
         };
         writeln!(
             out,
-            "{severity}[{}]: {}",
+            "{severity} {}: {}",
             diagnostic.code, diagnostic.message
         )
         .expect("a string takes text");

@@ -5,7 +5,7 @@
 //! let volume = Quantity::parse("50 L ± 2 %", &[Dimension::Volume]).unwrap();
 //! assert_eq!(volume.value, 0.05);
 //! let bare = Quantity::parse("32 bar", &[Dimension::Pressure]).unwrap_err();
-//! assert_eq!(bare.code.id, "E0105");
+//! assert_eq!(bare.code.id, "quantity-5");
 //! ```
 
 mod dimension;
