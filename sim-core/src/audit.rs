@@ -38,7 +38,7 @@ fn kinetic_energy_j(run: &Run, branch: usize, y: &[f64], found: &Evaluation<f64>
     match column_of(run, branch, y, found) {
         Some((chain, column)) if column.contents != Contents::Gas => {
             // Inertance depends on what stands in the chain, not on the valves.
-            let inertance = chain.sum(&column, &|_| 1.0).inertance;
+            let inertance = chain.inertance(&column);
             0.5 * inertance * column.flow * column.flow / column.density
         }
         _ => 0.0,

@@ -420,10 +420,9 @@ impl<'a, S: Scalar> Pass<'a, S> {
             return self.blow_through(id, branch, chain);
         }
         let column = self.column(tank, self.y[flow], self.y[mass], contents);
-        let sum = chain.sum(&column, &|a| self.travel(a));
         let exit = chain.exit_loss(&column);
         let back = self.back_pressure(branch.to);
-        let choke = chain.choke(&column, back + exit, &|a| self.travel(a));
+        let (sum, choke) = chain.sum(&column, back + exit, &|a| self.travel(a));
         let loss = sum.loss + exit + choke.map_or(S::zero(), |choke| choke.excess);
         let drive = if contents == Contents::Draining {
             tank.gas.pressure

@@ -439,7 +439,7 @@ pub fn chain_choke(
     let (chain, column) = column_of(run, branch, y, found)?;
     let to = run.model.network.branches[branch].to;
     let end = end_pressure_pa(run, to.volume, to.phase, found) + chain.exit_loss(&column);
-    chain.choke(&column, end, &|a| run.travel(a, time_s))
+    chain.sum(&column, end, &|a| run.travel(a, time_s)).1
 }
 
 fn end_pressure_pa(

@@ -574,7 +574,7 @@ impl Run {
         let steady = self.with_evaluation(time_s, y, |run, found, dy| {
             let (chain, column) = column_of(run, branch, y, found)?;
             // At rest all of the driving pressure accelerates; it is what the valve will hold.
-            let drive_pa = dy[flow] * chain.sum(&column, &|_| 1.0).inertance;
+            let drive_pa = dy[flow] * chain.inertance(&column);
             let travel = |a| run.travel(a, time_s);
             let area_m2 = chain.series_area(&travel);
             // A valve that jumps open leaves the column to its inertia.

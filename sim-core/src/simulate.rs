@@ -134,6 +134,9 @@ struct Recorder {
     /// Time of the last row.
     row_s: f64,
     row: Vec<f64>,
+    /// Rows of the last step's middle and end, read for the extremes.
+    middle_row: Vec<f64>,
+    end_row: Vec<f64>,
     values: Vec<f64>,
     step_s: f64,
     step_rows: bool,
@@ -155,6 +158,8 @@ impl Recorder {
                 .collect(),
             row_s: 0.0,
             row: Vec::new(),
+            middle_row: Vec::new(),
+            end_row: Vec::new(),
             values: Vec::new(),
             step_s: options.output_step_s,
             step_rows: options.step_rows,
@@ -222,8 +227,10 @@ impl Recorder {
         let (work_w, heat_w) = self.last_powers_w;
         let middle_s = step.middle(y);
         self.look(run, middle_s, y)?;
+        std::mem::swap(&mut self.row, &mut self.middle_row);
         step.interpolate(end_s, y);
         self.look(run, end_s, y)?;
+        std::mem::swap(&mut self.row, &mut self.end_row);
         run.with_evaluation(end_s, y, |run, found, dy| {
             self.watch.see(run, end_s, y, found, dy);
         })?;
@@ -244,13 +251,12 @@ impl Sink<Run> for Recorder {
         if self.step_rows {
             let middle_s = step.middle(&mut y);
             self.rows(run, step, middle_s, &mut y)?;
-            step.middle(&mut y);
-            self.record(run, middle_s, &y)?;
+            self.values.extend_from_slice(&self.middle_row);
         }
         self.rows(run, step, step.end_s(), &mut y)?;
         if self.step_rows {
-            step.interpolate(step.end_s(), &mut y);
-            self.record(run, step.end_s(), &y)?;
+            self.values.extend_from_slice(&self.end_row);
+            self.row_s = step.end_s();
         }
         self.last_powers_w = powers_w;
         self.reached_s = step.end_s();

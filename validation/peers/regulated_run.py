@@ -101,7 +101,7 @@ class Ullage:
 class Water:
     """Liquid at one pressure, and what its vapour is: one spline of temperature."""
 
-    DENSITY, ENERGY, VISCOSITY, SATURATED_VAPOUR, VAPOUR_ENTHALPY = range(5)
+    DENSITY, ENERGY, VISCOSITY, SATURATED_VAPOUR, VAPOUR_ENTHALPY, THROAT_PRESSURE = range(6)
 
     def __init__(self, pressure):
         liquid, vapour = AbstractState("HEOS", "Water"), AbstractState("HEOS", "Water")
@@ -111,8 +111,9 @@ class Water:
             liquid.update(CoolProp.PT_INPUTS, pressure, t)
             vapour.update(CoolProp.QT_INPUTS, 1, t)
             saturated = vapour.rhomass()
+            throat = vapour.p() * (0.96 - 0.28 * np.sqrt(vapour.p() / vapour.p_critical()))  # (4.8)
             vapour.update(CoolProp.DmassT_INPUTS, 1e-9, t)
-            rows.append([liquid.rhomass(), liquid.umass(), liquid.viscosity(), saturated, vapour.hmass()])
+            rows.append([liquid.rhomass(), liquid.umass(), liquid.viscosity(), saturated, vapour.hmass(), throat])
         self.at = CubicSpline(temperatures, rows)
         self.slope = self.at.derivative()
 
@@ -285,8 +286,12 @@ class Stand:
                 + pipe["minor_loss"]) * density * velocity * abs(velocity) / 2
         if not self.shut:
             opening = max(self.opening(t), SHUT_FRACTION)
-            for cda in (opening * p["valve"]["kv_m3_h"] * AREA_PER_KV, p["orifice"]["area_m2"]):
-                loss += flow * abs(flow) / (2 * density * cda**2)
+            through = [flow * abs(flow) / (2 * density * cda**2)
+                       for cda in (opening * p["valve"]["kv_m3_h"] * AREA_PER_KV, p["orifice"]["area_m2"])]
+            loss += sum(through)
+            if flow > 0:  # choked in the valve (4.8)
+                deeper = through[0] * (p["valve"]["recovery"] ** -2 - 1)
+                loss += max(0.0, deeper + water[Water.THROAT_PRESSURE] - self.ambient_p - through[1])
             drive = gas_p + density * self.g * (level - pipe["rise_m"]) - self.ambient_p
             dy[FLOW] = (drive - loss) / (pipe["length_m"] / area)
 

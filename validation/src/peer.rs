@@ -238,17 +238,20 @@ fn valve(network: &Network) -> Result<Value, String> {
         .iter()
         .filter_map(|e| match &e.kind {
             ElementKind::Valve {
-                capacity, valve, ..
-            } => Some((capacity, valve)),
+                capacity,
+                recovery,
+                valve,
+            } => Some((capacity, recovery, valve)),
             _ => None,
         });
-    let (capacity, valve) = valves.next().ok_or_else(|| missing("a run valve"))?;
+    let (capacity, recovery, valve) = valves.next().ok_or_else(|| missing("a run valve"))?;
     let actuator = &network.actuators[valve.actuator];
     let trim = Trim::new(&valve.characteristic);
     let travels = BALL_DEGREES.map(|angle| 1.0 - angle / 90.0);
     let curve = travels.map(|travel| (travel, trim.fraction(travel)));
     Ok(json!({
         "kv_m3_h": coefficient(capacity)?.0,
+        "recovery": recovery,
         "characteristic": curve,
         "delay_s": actuator.delay_s,
         "opening_s": actuator.opening_s,

@@ -241,52 +241,54 @@ impl ChainModel {
         }
     }
 
-    /// Sum of all terms, and of what the ends charge or give.
+    /// Sum of all terms; and the restriction that chokes hardest in a full chain against `end`,
+    /// the pressure (Pa) of its end with the head lost there. What stands behind a restriction
+    /// counts without its inertia.
     pub fn sum<S: Scalar>(
-        &self,
-        column: &Column<S>,
-        travel: &impl Fn(ActuatorId) -> S,
-    ) -> Terms<S> {
-        let mut sum = Terms::<S>::zero();
-        for index in 0..self.elements.len() {
-            let terms = self.terms(index, column, travel);
-            sum.loss += terms.loss;
-            sum.rise += terms.rise;
-            sum.inertance += terms.inertance;
-        }
-        if column.contents != Contents::Full {
-            sum.inertance += S::constant(self.inertance * ENTRANCE_INERTANCE);
-        } else if self.volume_m3 == 0.0 {
-            sum.inertance = S::constant(self.inertance);
-        }
-        sum
-    }
-
-    /// The restriction that chokes hardest in a full chain against `end`, the pressure (Pa) of its
-    /// end with the head lost there. What stands behind it counts without its inertia.
-    pub fn choke<S: Scalar>(
         &self,
         column: &Column<S>,
         end: S,
         travel: &impl Fn(ActuatorId) -> S,
-    ) -> Option<Choke<S>> {
-        if column.contents != Contents::Full || column.flow.value() <= 0.0 {
-            return None;
-        }
+    ) -> (Terms<S>, Option<Choke<S>>) {
+        let may_choke = column.contents == Contents::Full && column.flow.value() > 0.0;
+        let mut sum = Terms::<S>::zero();
         let mut hardest: Option<Choke<S>> = None;
-        let mut after = end;
         for (element, Element { kind, .. }) in self.elements.iter().enumerate().rev() {
             let terms = self.terms(element, column, travel);
-            if let Kind::Restriction { recovery, .. } = kind {
+            if let (true, Kind::Restriction { recovery, .. }) = (may_choke, kind) {
+                let after = end + sum.loss + sum.rise;
                 let deeper = terms.loss * (recovery.powi(-2) - 1.0);
                 let excess = deeper + column.throat_pressure - after;
                 if excess.value() > hardest.map_or(0.0, |c| c.excess.value()) {
                     hardest = Some(Choke { element, excess });
                 }
             }
-            after += terms.loss + terms.rise;
+            sum.loss += terms.loss;
+            sum.rise += terms.rise;
+            sum.inertance += terms.inertance;
         }
-        hardest
+        sum.inertance = self.with_entrance(column, sum.inertance);
+        (sum, hardest)
+    }
+
+    /// Inertance of the column, 1/m.
+    pub fn inertance<S: Scalar>(&self, column: &Column<S>) -> S {
+        let mut sum = S::zero();
+        for element in 0..self.elements.len() {
+            sum += self.terms(element, column, &|_| S::constant(1.0)).inertance;
+        }
+        self.with_entrance(column, sum)
+    }
+
+    /// Inertance of what is wet, and what the entrance or an orifice adds.
+    fn with_entrance<S: Scalar>(&self, column: &Column<S>, wet: S) -> S {
+        if column.contents != Contents::Full {
+            wet + self.inertance * ENTRANCE_INERTANCE
+        } else if self.volume_m3 == 0.0 {
+            S::constant(self.inertance)
+        } else {
+            wet
+        }
     }
 
     /// Velocity head lost where a pipe ends in a volume, Pa, signed with the flow: at the
