@@ -161,8 +161,12 @@ impl Capacity {
         }
     }
 
-    /// Adds what only liquid needs: the pressure recovery factor.
+    /// Adds what only liquid needs: the pressure recovery factor of a flow coefficient, which is
+    /// measured over the whole valve. An area is taken as the throat's own: nothing recovers.
     pub fn settle_for_liquid(&mut self, context: &mut Context, path: &str, default: Recovery) {
+        if !matches!(self.form, Form::Coefficient { .. }) {
+            return;
+        }
         self.recovery.get_or_insert_with(|| {
             let path = format!("{path}.{}", RECOVERY.name);
             let (dimension, range) = (RECOVERY.dimensions[0], RECOVERY.range);
