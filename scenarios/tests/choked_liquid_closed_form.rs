@@ -79,6 +79,27 @@ fn a_venturi_meters() {
     );
 }
 
+/// While its valve opens, nothing before it rises above what the tank gives: gas pressure and the
+/// head of 1 m of liquid and 0.8 m of line. Choking at small openings once put a flow into the
+/// column that the valve could not pass.
+#[test]
+fn an_opening_valve_raises_no_pressure_before_it() {
+    let overrides = [("run.until".to_owned(), "6 s".to_owned())];
+    let text = scenarios::ready_made()[0].text;
+    let stand = scenarios::load_with(text, &overrides).expect("the demonstration");
+    let options = PredictOptions {
+        tolerance: None,
+        integrator: Integrator::Rodas5p,
+    };
+    let prediction = predict(&stand, &options);
+    let most = |column: &str| {
+        let values = prediction.outcome.history.column(column).expect(column);
+        values.iter().copied().fold(0.0, f64::max)
+    };
+    let given = most("fuel.pressure_pa") + 998.2 * 9.806_65 * 1.8;
+    assert!(most("run.inlet_pressure_pa") < given);
+}
+
 /// An orifice that takes most of the pressure leaves the venturi unchoked.
 #[test]
 fn a_venturi_against_a_high_pressure_only_loses_a_little() {

@@ -9,7 +9,7 @@ use crate::evaluate::{Evaluation, Side};
 use crate::layout::{BranchStates, VolumeStates};
 use crate::model::{BranchModel, Model};
 use crate::modes::BranchMode;
-use crate::network::{ActuatorId, BranchKind, Cryogen, ElementKind, VolumeKind};
+use crate::network::{ActuatorId, BranchKind, Cryogen, ElementKind, Phase, VolumeKind};
 use crate::run::Run;
 
 /// What one column shows.
@@ -393,7 +393,7 @@ pub fn chain_pressure_pa(
         return f64::NAN;
     };
     let ends = &run.model.network.branches[branch];
-    let end = end_pressure_pa(run, ends.to.volume, ends.to.phase, found);
+    let end = chain_end_pa(run, branch, found);
     let Side::Tank(tank) = &found.sides[ends.from.volume] else {
         return f64::NAN;
     };
@@ -437,19 +437,16 @@ pub fn chain_choke(
     found: &Evaluation<f64>,
 ) -> Option<Choke<f64>> {
     let (chain, column) = column_of(run, branch, y, found)?;
-    let to = run.model.network.branches[branch].to;
-    let end = end_pressure_pa(run, to.volume, to.phase, found) + chain.exit_loss(&column);
+    let end = chain_end_pa(run, branch, found) + chain.exit_loss(&column);
     chain.sum(&column, end, &|a| run.travel(a, time_s)).1
 }
 
-fn end_pressure_pa(
-    run: &Run,
-    volume: usize,
-    phase: crate::network::Phase,
-    found: &Evaluation<f64>,
-) -> f64 {
-    match (&found.sides[volume], phase) {
-        (Side::Tank(tank), crate::network::Phase::Liquid) => tank.liquid.outlet_pressure,
-        _ => crate::modes::gas_pressure_pa(&run.model, found, volume),
+/// Total pressure against which a chain ends, Pa.
+#[must_use]
+pub fn chain_end_pa(run: &Run, branch: usize, found: &Evaluation<f64>) -> f64 {
+    let to = run.model.network.branches[branch].to;
+    match (&found.sides[to.volume], to.phase) {
+        (Side::Tank(tank), Phase::Liquid) => tank.liquid.outlet_pressure,
+        _ => crate::modes::gas_pressure_pa(&run.model, found, to.volume),
     }
 }

@@ -13,7 +13,7 @@ use crate::modes::{
     BranchMode, Modes, Order, above_residual_m3, pressure_difference_pa, regulator_demand,
 };
 use crate::network::{BranchKind, Duty, Phase, Relation, Trigger};
-use crate::observe::{Observer, column_of};
+use crate::observe::{Observer, chain_end_pa, column_of};
 use crate::outcome::{Event, EventKind};
 use nalgebra::{DMatrix, DVector};
 use shared::Dual;
@@ -579,7 +579,9 @@ impl Run {
             let area_m2 = chain.series_area(&travel);
             // A valve that jumps open leaves the column to its inertia.
             let creeps = chain.opening(&travel) < 2.0 * SHUT_FRACTION;
-            let steady = area_m2 * (2.0 * column.density * drive_pa.max(0.0)).sqrt();
+            let most = area_m2 * (2.0 * column.density * drive_pa.max(0.0)).sqrt();
+            let end_pa = chain_end_pa(run, branch, found);
+            let steady = chain.steady_flow_kg_s(&column, drive_pa, end_pa, most, &travel);
             // Never more than inertia allows since the stem began to move.
             let valve = chain.least_open_actuator(&travel)?;
             let moving_s = time_s - run.modes.motions[valve].begins_s;

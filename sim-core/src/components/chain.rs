@@ -15,7 +15,7 @@
 use super::characteristic::Trim;
 use super::liquid_choking::Choke;
 use crate::network::{ActuatorId, ElementKind, Friction, LiquidChain};
-use shared::Scalar;
+use shared::{Scalar, root};
 use std::f64::consts::PI;
 
 /// Fraction of full capacity at which a valve counts as shut: its flow is then a thousandth,
@@ -269,6 +269,29 @@ impl ChainModel {
         }
         sum.inertance = self.with_entrance(column, sum.inertance);
         (sum, hardest)
+    }
+
+    /// Flow in kg/s, not above `most`, at which losses and choking take `drive_pa` against the
+    /// pressure `end_pa`.
+    #[must_use]
+    pub fn steady_flow_kg_s(
+        &self,
+        column: &Column<f64>,
+        drive_pa: f64,
+        end_pa: f64,
+        most: f64,
+        travel: &impl Fn(ActuatorId) -> f64,
+    ) -> f64 {
+        let left_pa = |flow: f64| {
+            let column = Column { flow, ..*column };
+            let exit = self.exit_loss(&column);
+            let (sum, choke) = self.sum(&column, end_pa + exit, travel);
+            sum.loss + exit + choke.map_or(0.0, |choke| choke.excess) - drive_pa
+        };
+        if left_pa(most) <= 0.0 {
+            return most;
+        }
+        root::bracketed(left_pa, 0.0, most, 0.0).unwrap_or(0.0)
     }
 
     /// Inertance of the column, 1/m.
