@@ -67,7 +67,8 @@ enum Kind {
         area_m2: f64,
         /// The area that gas alone finds.
         throat_m2: f64,
-        recovery: f64,
+        /// How much deeper than the outlet its throat lies, as a part of the loss: F_L^-2 - 1.
+        deeper: f64,
         valve: Option<(ActuatorId, Trim)>,
     },
 }
@@ -255,11 +256,12 @@ impl ChainModel {
         let mut hardest: Option<Choke<S>> = None;
         for (element, Element { kind, .. }) in self.elements.iter().enumerate().rev() {
             let terms = self.terms(element, column, travel);
-            if let (true, Kind::Restriction { recovery, .. }) = (may_choke, kind) {
-                let after = end + sum.loss + sum.rise;
-                let deeper = terms.loss * (recovery.powi(-2) - 1.0);
-                let excess = deeper + column.throat_pressure - after;
-                if excess.value() > hardest.map_or(0.0, |c| c.excess.value()) {
+            if let (true, Kind::Restriction { deeper, .. }) = (may_choke, kind) {
+                // Before the sums of the rest are added to it: most restrictions do not choke.
+                let excess = terms.loss * *deeper + column.throat_pressure - end;
+                let rest = sum.loss.value() + sum.rise.value();
+                if excess.value() - rest > hardest.map_or(0.0, |c| c.excess.value()) {
+                    let excess = excess - sum.loss - sum.rise;
                     hardest = Some(Choke { element, excess });
                 }
             }
@@ -454,13 +456,13 @@ impl Kind {
             } => Self::Restriction {
                 area_m2: capacity.liquid_area_m2(),
                 throat_m2: capacity.liquid_area_m2(),
-                recovery: *recovery,
+                deeper: recovery.powi(-2) - 1.0,
                 valve: Some((valve.actuator, Trim::new(&valve.characteristic))),
             },
             ElementKind::Orifice { capacity, recovery } => Self::Restriction {
                 area_m2: capacity.liquid_area_m2(),
                 throat_m2: capacity.liquid_area_m2(),
-                recovery: *recovery,
+                deeper: recovery.powi(-2) - 1.0,
                 valve: None,
             },
             ElementKind::Venturi {
@@ -469,7 +471,7 @@ impl Kind {
             } => Self::Restriction {
                 area_m2: throat_m2 / recovery,
                 throat_m2: *throat_m2,
-                recovery: *recovery,
+                deeper: recovery.powi(-2) - 1.0,
                 valve: None,
             },
         }
