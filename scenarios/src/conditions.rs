@@ -8,6 +8,7 @@ use crate::read::Context;
 use shared::quantity::{Dimension, Fault, Quantity, Reference, Unit};
 use shared::{Diagnostic, Span, codes, nearest};
 use sim_core::network::{Phase, Relation};
+use std::collections::BTreeSet;
 
 /// The components and what flows through them.
 #[derive(Clone, Copy, Debug)]
@@ -219,7 +220,10 @@ fn report_unknown(
         "" => format!("\"{name}\" names no quantity"),
         _ => format!("{name} has no quantity \"{quantity}\""),
     };
-    let names: Vec<&str> = known.iter().map(|k| k.0).collect();
+    let mut names: Vec<&str> = known.iter().map(|k| k.0).collect();
+    // Some have two dimensions, and some are both a column and a figure.
+    let mut seen = BTreeSet::new();
+    names.retain(|name| seen.insert(*name));
     context.report(
         Diagnostic::error(&codes::UNKNOWN_OBSERVABLE, message)
             .at(span, "")

@@ -64,6 +64,10 @@ impl<'a> Subject<'a> {
         };
         let flow = Trace::of_component(&outcome.history, window.name, "mass_flow_kg_s")?;
         let (at_s, steady_kg_s) = steady_flow(&flow, window);
+        // The formulas speak of liquid that leaves the tank.
+        if steady_kg_s <= 0.0 {
+            return None;
+        }
         let temperature =
             Trace::of_component(&outcome.history, &volume.name, "liquid_temperature_k")?;
         Some(Self {
@@ -95,7 +99,7 @@ impl<'a> Subject<'a> {
     }
 
     /// Total pressure that drives the chain: outlet of the tank, plus the fall of the
-    /// lines, less the pressure at the end.
+    /// lines, less the pressure at the end; none if that drives nothing.
     fn driving_pa(&self) -> Option<f64> {
         let outlet = self.tank_trace("outlet_pressure_pa")?.after(self.at_s);
         let rise: f64 = self.lines().map(|line| line.rise_m).sum();
@@ -106,7 +110,7 @@ impl<'a> Subject<'a> {
             _ => Trace::of_component(&self.outcome.history, &back.name, "pressure_pa")?
                 .after(self.at_s),
         };
-        Some(outlet - weight - back_pa)
+        Some(outlet - weight - back_pa).filter(|&drive| drive > 0.0)
     }
 
     fn lines(&self) -> impl Iterator<Item = &Line> {
@@ -184,6 +188,7 @@ impl<'a> Subject<'a> {
         let mass = self.tank_trace("gas_mass_kg")?.after(at_s);
         let volume = self.tank_trace("ullage_volume_m3")?.after(at_s);
         let liquid_m3_s = self.flow.after(at_s) / self.liquid.density_kg_m3;
+        let is_forward = liquid_m3_s > 0.0;
         let feeds = self
             .network
             .branches
@@ -193,7 +198,7 @@ impl<'a> Subject<'a> {
             .filter_map(|b| Trace::of_component(&self.outcome.history, &b.name, "mass_flow_kg_s"))
             .collect();
         let simulated: f64 = flows.iter().map(|f| f.after(at_s)).sum();
-        (!flows.is_empty()).then(|| HandCheck {
+        (is_forward && !flows.is_empty()).then(|| HandCheck {
             label: format!("{}: gas flow in the middle of the flow", self.tank_name),
             formula: "ullage density x volume flow of liquid; falling pressure takes less gas, \
                       cold fresh gas more",
@@ -266,7 +271,7 @@ impl<'a> Subject<'a> {
     /// Joukowsky's rise on top of the pressure at the valve, in the narrowest line.
     fn shut_peak(&self) -> Option<HandCheck> {
         let narrowest = self.lines().min_by(|a, b| a.bore_m.total_cmp(&b.bore_m))?;
-        let flow = self.flow.before(self.window.end_s);
+        let flow = Some(self.flow.before(self.window.end_s)).filter(|&flow| flow > 0.0)?;
         let sound = self.liquid.sound_speed_m_s;
         let length_m: f64 = self.lines().map(|l| l.length_m).sum();
         let rise = sound * flow / bore_area_m2(narrowest);

@@ -3,6 +3,7 @@
 
 use crate::document::{Entry, Table};
 use crate::kinds::{self, Component, Ghost, Kind, Surroundings};
+use crate::observables;
 use crate::read::{Context, TableReader};
 use crate::tables::{self, Ambient, Gases, Judgement, Model, Run, Step};
 use shared::quantity::Display;
@@ -68,7 +69,13 @@ impl Stand {
         let display = in_table(document, "display", context, |reader| {
             tables::read_display(reader, ambient_pa)
         });
-        let run = in_table(document, "run", context, Run::read);
+        let columns = 1 + components
+            .iter()
+            .map(|c| observables::columns(c, None).len())
+            .sum::<usize>();
+        let run = in_table(document, "run", context, |reader| {
+            Run::read(reader, columns)
+        });
         let sequence = document
             .get("sequence")
             .map_or_else(Vec::new, |e| tables::read_sequence(context, e));

@@ -68,3 +68,66 @@ proptest! {
         }
     }
 }
+
+/// A tank and a bottle of these volumes that say nothing of their walls or of what stays behind.
+fn of_volumes(bottle_m3: f64, tank_m3: f64) -> String {
+    let fill_m3 = 0.5 * tank_m3;
+    format!(
+        r#"
+[bottle.supply]
+volume = "{bottle_m3:e} m3"
+gas = "nitrogen"
+pressure = "180 bar(g)"
+[regulator.main]
+from = "supply"
+to = "fuel"
+set_pressure = "30 bar(g)"
+flow_coefficient = "0.1 Cv"
+droop = "2 bar"
+[tank.fuel]
+volume = "{tank_m3:e} m3"
+diameter = "{:e} m"
+liquid = "water"
+fill = "{fill_m3:e} m3"
+gas = "nitrogen"
+[valve.run]
+from = "fuel"
+to = "ambient"
+effective_area = "1 mm2"
+stroke_time = "0.1 s"
+[[sequence]]
+at = "1 s"
+open = "run"
+[run]
+until = "2 s"
+"#,
+        tank_m3.cbrt()
+    )
+}
+
+proptest! {
+    #[test]
+    fn defaults_follow_the_volume_at_any_size(bottle in -9.0..2.0_f64, tank in -9.0..2.0_f64) {
+        let (bottle_m3, tank_m3) = (10_f64.powf(bottle), 10_f64.powf(tank));
+        let stand = load(&of_volumes(bottle_m3, tank_m3)).expect("the file is right");
+        let values = stand.inputs.nominal();
+        let si = |path: &str| values.si(stand.inputs.find(path).expect("it has a default"));
+        // The ratios are those that the assumptions state; a volume read from text is exact to its
+        // last bits.
+        let near = |a: f64, b: f64| (a / b - 1.0).abs() < 1e-12;
+        prop_assert!(near(si("tank.fuel.residual"), 0.005 * tank_m3));
+        prop_assert!(near(si("tank.fuel.wall_mass"), 800.0 * tank_m3));
+        prop_assert!(near(si("bottle.supply.wall_mass"), 1100.0 * bottle_m3));
+        let of_diameters = std::f64::consts::PI * si("bottle.supply.diameter").powi(3);
+        prop_assert!(near(of_diameters, bottle_m3));
+        // What is told is right to the four digits that it has.
+        for assumption in &stand.assumptions {
+            let Some(id) = stand.inputs.find(&assumption.path) else { continue };
+            let accepted = [stand.inputs.get(id).dimension];
+            let Ok(told) = shared::quantity::Quantity::parse(&assumption.value, &accepted) else { continue };
+            if told.value != 0.0 && told.reference == shared::quantity::Reference::None {
+                prop_assert!((told.value / values.si(id) - 1.0).abs() < 1e-3, "{}", assumption.value);
+            }
+        }
+    }
+}

@@ -189,3 +189,24 @@ until = "6 s"
     assert!(prediction.outcome.balances.mass_relative.abs() < 1e-9);
     assert!(prediction.outcome.balances.energy_relative.abs() < 1e-6);
 }
+
+#[test]
+fn a_disc_that_has_burst_had_no_margin_left() {
+    let prediction = run(r#"
+[burst_disc.last]
+from = "line"
+to = "ambient"
+burst_pressure = "20 bar(g)"
+effective_area = "0.5 mm2"
+[run]
+until = "15 s"
+"#);
+    let peak = prediction.summary.get("line.peak_pressure_pa");
+    assert!(peak.expect("it has one") > 25e5, "it rises on after it");
+    let figures = &prediction.summary.figures;
+    let margin = figures.iter().find(|f| f.name == "last.least_margin_pa");
+    let margin = margin.expect("the disc has one");
+    assert!(margin.label.contains("burst pressure"));
+    // The event is found to a part in 1e9 of the time step, in which the pressure rises by 0.1 bar.
+    assert!(margin.value.abs() < 1.0, "{}", margin.value);
+}

@@ -262,3 +262,56 @@ fn lock_up_after_the_flow_is_the_lock_up_at_the_pressure_that_the_bottle_has_the
     let open = run(ready_made()[0].text, &[]);
     assert_eq!(open.summary.get("press.lock_up_after_pa"), None);
 }
+
+/// The ready-made blowdown with its tank vented instead of emptied.
+fn vented() -> String {
+    let blowdown = ready_made().iter().find(|s| s.name == "blowdown-water");
+    let text = blowdown.expect("it is there").text;
+    let (before, _) = text.split_once("[[sequence]]").expect("it has steps");
+    format!(
+        r#"{before}
+[valve.vent]
+from = "fuel.gas"
+to = "ambient"
+flow_coefficient = "2 Cv"
+stroke_time = "50 ms"
+[[sequence]]
+at = "0.2 s"
+open = "vent"
+[run]
+until = "20 s"
+"#
+    )
+}
+
+#[test]
+fn a_vented_tank_grows_cold_and_the_run_goes_on() {
+    let prediction = run(&vented(), &[]);
+    let history = &prediction.outcome.history;
+    let ullage = history.column("fuel.ullage_temperature_k");
+    let ullage = ullage.expect("the tank has an ullage");
+    let coldest = ullage.into_iter().fold(f64::INFINITY, f64::min);
+    // It must be colder than the table of the vapour's transport begins (150 K), and warmer than
+    // nitrogen that expands without heat from 29 to 1 bar: 291 K * 29^(-2/7) = 111 K.
+    assert!(coldest > 111.0 && coldest < 150.0, "{coldest}");
+    let mut warnings = prediction.warnings.iter();
+    assert!(warnings.any(|w| w.message.contains("frost")));
+    assert!(prediction.hand_checks.is_empty(), "no liquid flows");
+}
+
+#[test]
+fn no_check_by_hand_stands_beside_liquid_that_flows_back() {
+    let text = ready_made()[1].text;
+    let back = [
+        ("tank.fuel.pressure", "0.1 bar(g)"),
+        ("line.feed.rise", "8 m"),
+    ];
+    let owned = back.map(|(path, value)| (path.to_owned(), value.to_owned()));
+    let stand = load_with(text, &owned).expect("the stand has no errors");
+    let prediction = predict(&stand, &OPTIONS);
+    assert!(figure(&prediction, "run.steady_flow_kg_s") < 0.0);
+    for check in &prediction.hand_checks {
+        assert!(check.by_hand > 0.0, "{check:?}");
+        assert!(!check.label.starts_with("run"), "{check:?}");
+    }
+}

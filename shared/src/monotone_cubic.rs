@@ -6,7 +6,6 @@
 //! Comput. 5 (1984) 300-304. The curve and its slope are continuous.
 
 use crate::Scalar;
-use crate::root;
 use std::fmt;
 
 /// What the curve does beyond its first and last point.
@@ -222,15 +221,6 @@ impl MonotoneCubic {
                 (piece.value(t), piece.area + piece.area(t))
             }
         }
-    }
-
-    /// The least `x` of the domain where the curve is `y`; `None` if it never is.
-    #[must_use]
-    pub fn inverse(&self, y: f64) -> Option<f64> {
-        let straddles = |w: &[f64]| (w[0] - y) * (w[1] - y) <= 0.0;
-        let piece = &self.pieces[self.y.windows(2).position(straddles)?];
-        let misfit = |x| piece.value(piece.part(x)) - y;
-        root::bracketed(misfit, piece.x, piece.x + piece.width, 0.0).ok()
     }
 
     /// The end beyond which `x` lies.

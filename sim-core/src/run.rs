@@ -492,6 +492,42 @@ impl Run {
         }
     }
 
+    /// The component whose guard fires again and again, and what helps.
+    #[must_use]
+    pub fn culprit(&self, guard: usize, time_s: f64, y: &[f64]) -> (Option<String>, &'static str) {
+        let switch = self.with_evaluation(time_s, y, |run, found, dy| {
+            let armed = run.armed(time_s, y, found, dy);
+            armed.get(guard).map(|&(switch, _)| switch)
+        });
+        let Ok(Some(switch)) = switch else {
+            return (None, "write a smaller tolerance in [run]");
+        };
+        let network = &self.model.network;
+        match switch {
+            Switch::Command { command } | Switch::Arm { command } => {
+                let valve = network.commands[command].actuator;
+                let remedy = "the conditions that open and shut it contradict each other: set their \
+                              values further apart in [[sequence]], or give the valve a stroke_time";
+                (Some(network.actuators[valve].name.clone()), remedy)
+            }
+            Switch::Relayer { volume } => {
+                let remedy = "write fewer layers for this tank";
+                (Some(network.volumes[volume].name.clone()), remedy)
+            }
+            Switch::Regulator { branch, .. }
+            | Switch::Poppet { branch, .. }
+            | Switch::Burst { branch }
+            | Switch::Valve { branch, .. }
+            | Switch::ChainShut { branch, .. }
+            | Switch::Contents { branch, .. }
+            | Switch::Beyond { branch, .. } => {
+                let remedy = "write a longer response_time where it has one, a larger volume next to \
+                              it, or a smaller tolerance in [run]";
+                (Some(network.branches[branch].name.clone()), remedy)
+            }
+        }
+    }
+
     // ---- switches ----
 
     fn switch(&mut self, switch: Switch, time_s: f64, y: &mut [f64]) -> Result<(), Fault> {

@@ -59,7 +59,7 @@ fn carry_out(mut run: Run, options: &RunOptions) -> Outcome {
         let span_s = (0.0, options.until_s);
         driver
             .run(&mut run, span_s, &mut y, &mut recorder, &mut statistics)
-            .map_err(|error| explain(&run, error))
+            .map_err(|error| explain(&run, &y, error))
     });
     let closed = start_energy_j.and_then(|energy_j| close(&run, &mut recorder, energy_j, &y));
     let failed = ended.err().or_else(|| closed.as_ref().err().cloned());
@@ -105,10 +105,25 @@ fn close(
 }
 
 /// Says an integration error in the stand's words.
-fn explain(run: &Run, error: IntegrationError<Fault>) -> Failure {
+fn explain(run: &Run, y: &[f64], error: IntegrationError<Fault>) -> Failure {
     let time_s = error.time_s();
     match error {
         IntegrationError::Model { fault, .. } => failure(time_s, fault),
+        IntegrationError::Chatter {
+            guard,
+            count,
+            window_s,
+            ..
+        } => {
+            let (component, remedy) = run.culprit(guard, time_s, y);
+            let window_ms = 1e3 * window_s;
+            Failure {
+                time_s,
+                component,
+                message: format!("it switched {count} times within {window_ms} ms; {remedy}"),
+                refusal: None,
+            }
+        }
         IntegrationError::NotFinite { state, .. } => Failure {
             time_s,
             component: run.model.layout.owner(&run.model.network, state),

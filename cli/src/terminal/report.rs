@@ -20,6 +20,9 @@ const GROUPS: [(Group, &str); 6] = [
     (Group::Peaks, "Highest pressures"),
 ];
 
+/// Events that are listed; a valve that flutters would fill the screen.
+const MOST_EVENTS: usize = 40;
+
 /// The whole report.
 #[must_use]
 pub fn report(
@@ -179,14 +182,20 @@ impl Report<'_> {
     }
 
     fn events(&self) -> Option<String> {
-        let events = self.prediction.outcome.events.iter();
+        let events = &self.prediction.outcome.events;
         let rows: Vec<Vec<String>> = events
+            .iter()
+            .take(MOST_EVENTS)
             .map(|e| {
                 let [number, unit] = self.number_and_unit(Dimension::Time, e.time_s);
                 vec![number, unit, e.component.clone(), e.kind.to_string()]
             })
             .collect();
-        (!rows.is_empty()).then(|| self.section("Events", &aligned(rows, &[0])))
+        let folded = match events.len().saturating_sub(MOST_EVENTS) {
+            0 => String::new(),
+            more => format!("  and {more} more, all of them in events.csv\n"),
+        };
+        (!rows.is_empty()).then(|| self.section("Events", &(aligned(rows, &[0]) + &folded)))
     }
 
     fn hand_checks(&self) -> Option<String> {

@@ -125,15 +125,22 @@ impl View<'_> {
                 )
             }
             BranchKind::Poppet(valve) => {
-                let opens = self.text(Dimension::PressureDifference, valve.cracking_pa);
                 let what = match valve.duty {
-                    Duty::Check => "check valve, cracking",
-                    Duty::Relief => "relief valve, set",
+                    Duty::Check => {
+                        let opens = self.text(Dimension::PressureDifference, valve.cracking_pa);
+                        format!("check valve, cracking {opens}")
+                    }
+                    Duty::Relief => {
+                        format!(
+                            "relief valve, set {}",
+                            self.opens(branch, valve.cracking_pa)
+                        )
+                    }
                 };
-                format!("{what} {opens}, {}", self.capacity(&valve.capacity))
+                format!("{what}, {}", self.capacity(&valve.capacity))
             }
             BranchKind::BurstDisc(disc) => {
-                let bursts = self.text(Dimension::PressureDifference, disc.burst_pa);
+                let bursts = self.opens(branch, disc.burst_pa);
                 format!(
                     "burst disc, bursts at {bursts}, {}",
                     self.capacity(&disc.capacity)
@@ -141,6 +148,22 @@ impl View<'_> {
             }
         };
         Some(vec![branch.name.clone(), self.ends(branch), what])
+    }
+
+    /// The pressure that opens what limits one: where it opens into the air that pressure itself,
+    /// else how far it lies above the pressure behind.
+    fn opens(&self, branch: &Branch, difference_pa: f64) -> String {
+        let behind = &self.network.volumes[branch.to.volume];
+        match behind.kind {
+            VolumeKind::Ambient => {
+                let ambient_pa = self.network.surroundings.pressure_pa;
+                self.text(Dimension::Pressure, ambient_pa + difference_pa)
+            }
+            _ => {
+                let difference = self.text(Dimension::PressureDifference, difference_pa);
+                format!("{difference} above {}", behind.name)
+            }
+        }
     }
 
     fn ends(&self, branch: &Branch) -> String {

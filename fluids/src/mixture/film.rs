@@ -154,7 +154,7 @@ impl Species {
                 reason: "no transport table of a dilute vapour is there",
             });
         };
-        let [viscosity, conductivity] = transport.vapour(t)?;
+        let [viscosity, conductivity] = transport.minor_vapour(t)?;
         let ideal = self.ideal(t);
         Ok([
             [conductivity.value, 0.0, conductivity.slope],

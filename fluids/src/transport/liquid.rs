@@ -86,6 +86,32 @@ impl LiquidTransport {
         Ok(self.vapour.at(t))
     }
 
+    /// The same for a vapour that is a minor part of a gas, which may be colder than the table
+    /// goes: below it both follow the power of T with which they leave it, as dilute gases nearly do.
+    pub fn minor_vapour(&self, t: f64) -> Result<[Jet; 2], FluidError> {
+        let start_k = self.vapour_k.0;
+        if t >= start_k {
+            return self.vapour(t);
+        }
+        check(
+            self.name,
+            "temperature",
+            "K",
+            t,
+            (f64::MIN_POSITIVE, start_k),
+        )?;
+        Ok(self.vapour.at(start_k).map(|start| {
+            let power = start.slope * start_k / start.value;
+            let value = start.value * (t / start_k).powf(power);
+            let slope = power * value / t;
+            Jet {
+                value,
+                slope,
+                curvature: (power - 1.0) * slope / t,
+            }
+        }))
+    }
+
     /// Viscosity and conductivity at a density and a temperature.
     pub(super) fn at(&self, fluid: &PureFluid, density: f64, t: f64) -> Result<Pair, FluidError> {
         let critical_density = fluid.equation().reducing_density_kg_m3;

@@ -1,7 +1,7 @@
 //! How a gas exchanges heat, and the wall with which it does.
 
 use crate::input::{InputId, Range, Values};
-use crate::read::{Key, TableReader};
+use crate::read::{Key, Scaled, TableReader};
 use fluids::Solid;
 use shared::codes;
 use shared::quantity::{Dimension, Quantity};
@@ -158,8 +158,12 @@ impl Wall {
             reader.optional(OUTSIDE);
             return None;
         }
-        let mass_text = format!("{:.3} kg ± 30 %", defaults.kg_per_l * volume_m3 * 1e3);
-        let mass = reader.or_default(MASS, &mass_text, defaults.reason);
+        let usual_mass = Scaled {
+            si: defaults.kg_per_l * volume_m3 * 1e3,
+            unit: ("kg", 1.0),
+            percent: 30.0,
+        };
+        let mass = reader.or_scaled(MASS, usual_mass, defaults.reason);
         let outside = reader.or_default(OUTSIDE, around.text, around.reason);
         Some(Self {
             inside,

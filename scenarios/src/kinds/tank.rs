@@ -5,7 +5,7 @@ use super::cryogen::{self, Cryogen, StartTemperature};
 use super::heat::{Heat, OutsideDefault, Wall, WallDefaults};
 use super::tank_shape::TankShape;
 use crate::input::{InputId, Range, Values};
-use crate::read::{Key, TableReader};
+use crate::read::{Key, Scaled, TableReader};
 use crate::tables::{GasName, LIQUIDS, meant};
 use fluids::Liquid;
 use shared::quantity::{Dimension, Quantity, Unit};
@@ -129,9 +129,13 @@ impl Tank {
         let film = around.model.film;
         let wall = Wall::read(reader, heat, film, volume_m3, STEEL_TANK, outside);
         let interface = read_interface(reader, heat);
-        let residual_text = format!("{:.3} L ± 50 %", volume_m3 * 1e3 * RESIDUAL_FRACTION);
+        let left_behind = Scaled {
+            si: volume_m3 * RESIDUAL_FRACTION,
+            unit: ("L", 1e-3),
+            percent: 50.0,
+        };
         let reason = "0.5 % of the volume stays behind: common practice, no source";
-        let residual = reader.or_default(RESIDUAL, &residual_text, reason);
+        let residual = reader.or_scaled(RESIDUAL, left_behind, reason);
         Some(Self {
             shape: shape?,
             liquid: liquid?,

@@ -3,7 +3,7 @@
 use super::Surroundings;
 use super::heat::{Heat, OutsideDefault, Wall, WallDefaults, cylinder};
 use crate::input::{InputId, Range, Values};
-use crate::read::{Key, TableReader};
+use crate::read::{Key, Scaled, TableReader};
 use crate::tables::GasName;
 use shared::quantity::Dimension;
 use sim_core::network as net;
@@ -115,10 +115,14 @@ impl Vessel {
             reader.optional(DIAMETER);
         }
         let wall = wall?;
-        let diameter_mm = 1e3 * (4.0 * volume_m3 / (PI * SLENDERNESS)).cbrt();
-        let diameter = reader.or_default(
+        let usual_diameter = Scaled {
+            si: (4.0 * volume_m3 / (PI * SLENDERNESS)).cbrt(),
+            unit: ("mm", 1e-3),
+            percent: 20.0,
+        };
+        let diameter = reader.or_scaled(
             DIAMETER,
-            &format!("{diameter_mm:.1} mm ± 20 %"),
+            usual_diameter,
             "inner length of four diameters: common practice, no source",
         );
         Some((wall, diameter))

@@ -1,7 +1,8 @@
 //! What reading gathers.
 
+use super::key::Scaled;
 use crate::document::{Node, Value};
-use crate::input::{Assumption, Input, InputId, Inputs, Range};
+use crate::input::{Assumption, Distribution, Input, InputId, Inputs, Range};
 use shared::quantity::{Dimension, Quantity, Reference, Spread, significant};
 use shared::{Diagnostic, codes};
 
@@ -31,13 +32,14 @@ impl Context {
         });
     }
 
-    /// A default as an input; `text` is written like a value of the file.
+    /// A default as an input; `text` is written like a value of the file, and no part of it comes
+    /// from one.
     pub fn default_input(
         &mut self,
         path: &str,
         dimension: Dimension,
         range: Range,
-        text: &str,
+        text: &'static str,
         reason: &str,
     ) -> InputId {
         let quantity = Quantity::parse(text, &[dimension])
@@ -45,6 +47,29 @@ impl Context {
         self.assume(path, with_middle(text, &quantity), reason);
         self.inputs
             .add(Input::new(path.to_owned(), &quantity, range, None))
+    }
+
+    /// A default that follows from another number of the file, as an input.
+    pub fn scaled_input(
+        &mut self,
+        path: &str,
+        dimension: Dimension,
+        range: Range,
+        default: Scaled,
+        reason: &str,
+    ) -> InputId {
+        self.assume(path, default.text(), reason);
+        self.inputs.add(Input {
+            path: path.to_owned(),
+            dimension,
+            nominal: default.si,
+            reference: Reference::None,
+            distribution: Distribution::Normal {
+                half_width_95: default.si * default.percent / 100.0,
+            },
+            range,
+            span: None,
+        })
     }
 
     /// The quantity that a value spells, if it spells one of the dimensions.

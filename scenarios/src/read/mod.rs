@@ -6,6 +6,6 @@ mod points;
 mod table;
 
 pub use context::Context;
-pub use key::Key;
+pub use key::{Key, Scaled};
 pub use points::Pair;
 pub use table::TableReader;

@@ -1,7 +1,7 @@
 //! One table of the file: each key is asked for once; what nobody asked for is unknown.
 
 use super::context::Context;
-use super::key::{Key, Word};
+use super::key::{Key, Scaled, Word};
 use crate::document::{Entry, Node, Table};
 use crate::input::InputId;
 use shared::quantity::Quantity;
@@ -118,13 +118,23 @@ impl<'a> TableReader<'a> {
     }
 
     /// A quantity with a default, which is written like a value of the file.
-    pub fn or_default(&mut self, key: Key, default: &str, reason: &str) -> InputId {
+    pub fn or_default(&mut self, key: Key, default: &'static str, reason: &str) -> InputId {
         if let Some(id) = self.optional(key) {
             return id;
         }
         let path = self.path_of(key.name);
         self.context
             .default_input(&path, key.dimensions[0], key.range, default, reason)
+    }
+
+    /// A quantity with a default that follows from another number of the file.
+    pub fn or_scaled(&mut self, key: Key, default: Scaled, reason: &str) -> InputId {
+        if let Some(id) = self.optional(key) {
+            return id;
+        }
+        let path = self.path_of(key.name);
+        self.context
+            .scaled_input(&path, key.dimensions[0], key.range, default, reason)
     }
 
     /// Makes an input of a quantity that stands under a key.

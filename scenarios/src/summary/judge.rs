@@ -2,7 +2,7 @@
 
 use super::trace::Trace;
 use super::window::{FlowWindow, flow_windows};
-use super::{Summary, extremes, running_span_s};
+use super::{Summary, extremes, peaks, running_span_s};
 use crate::observables::suffix;
 use shared::quantity::{Dimension, Display, Reference, Unit};
 use sim_core::network::{Network, Relation};
@@ -128,14 +128,18 @@ fn span_of(
     }
 }
 
-/// The value of a column that lies worst for a relation in the whole run, and when.
+/// The value of a column that lies worst for a relation in the whole run, and when; a peak at the
+/// instant that the table of the highest pressures gives.
 fn worst_of_run(column: &str, relation: Relation, outcome: &Outcome) -> Option<(Option<f64>, f64)> {
     let extremes = extremes(outcome, column)?;
-    let worst = match relation {
-        Relation::Below => extremes.greatest,
-        Relation::Above => extremes.least,
+    let (at_s, value) = match relation {
+        Relation::Below => {
+            let at_s = peaks::reached_s(outcome, column, extremes);
+            (at_s, extremes.greatest.value)
+        }
+        Relation::Above => (extremes.least.time_s, extremes.least.value),
     };
-    Some((Some(worst.time_s), worst.value))
+    Some((Some(at_s), value))
 }
 
 /// The value of a column that lies worst for a relation in the rows of a span, and when.

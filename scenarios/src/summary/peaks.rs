@@ -1,10 +1,11 @@
 //! The highest pressure of every volume and of every place in a liquid chain, and when it is
 //! reached: a plateau has its highest instant anywhere, but begins at one.
 
+use super::trace::Trace;
 use super::{Group, Line, Run, Summary};
 use shared::quantity::Dimension::{Pressure, Time};
 use sim_core::network::{BranchKind, VolumeKind};
-use sim_core::outcome::Extremes;
+use sim_core::outcome::{Extremes, Outcome};
 
 /// Part of its range by which a column may lie below its peak and count as there.
 const REACHED: f64 = 1e-4;
@@ -35,7 +36,7 @@ fn read_peak(run: &Run, component: &str, column: &str, label: &str, into: &mut S
         return;
     };
     let peak = extremes.greatest;
-    let reached_s = reached_s(run, component, column, extremes);
+    let reached_s = reached_s(run.outcome, &format!("{component}.{column}"), extremes);
     let value_suffix = format!("peak_{column}");
     let time_suffix = format!("peak_{}_time_s", column.trim_end_matches("_pa"));
     let time_label = format!("{label} at");
@@ -47,12 +48,13 @@ fn read_peak(run: &Run, component: &str, column: &str, label: &str, into: &mut S
 }
 
 /// The first instant at which a column is at its peak, or as good as.
-pub(super) fn reached_s(run: &Run, component: &str, column: &str, extremes: &Extremes) -> f64 {
+pub(super) fn reached_s(outcome: &Outcome, column: &str, extremes: &Extremes) -> f64 {
     let (least, greatest) = (extremes.least.value, extremes.greatest);
     let level = greatest.value - REACHED * (greatest.value - least);
-    let (first, last) = run.whole_s();
-    let trace = run.trace(component, column);
-    let reached = trace.and_then(|t| t.first_reach(level, first, last));
+    let reached = Trace::of(&outcome.history, column).and_then(|trace| {
+        let (first, last) = trace.span_s();
+        trace.first_reach(level, first, last)
+    });
     // A peak between two rows is reached in neither.
     reached.map_or(greatest.time_s, |t| t.min(greatest.time_s))
 }

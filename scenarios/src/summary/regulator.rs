@@ -124,7 +124,11 @@ pub(super) fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
         (peak.value, peak.time_s, branch.to.volume, words)
     } else {
         let words = "peak gas flow of the whole run";
-        let reached_s = peaks::reached_s(run, &branch.name, QUANTITY, extremes);
+        let reached_s = peaks::reached_s(
+            run.outcome,
+            &format!("{}.{QUANTITY}", branch.name),
+            extremes,
+        );
         let peak = extremes.greatest.value;
         (peak, reached_s, branch.from.volume, words)
     };

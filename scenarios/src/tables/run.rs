@@ -18,7 +18,8 @@ const TOLERANCE: Key = Key::new(
 
 const DEFAULT_STEP_S: f64 = 0.01;
 const DEFAULT_TOLERANCE: f64 = 1e-5;
-const MOST_ROWS: f64 = 1e7;
+/// Numbers that a history may hold, 1.6 GB of them.
+const MOST_NUMBERS: f64 = 2e8;
 
 /// The table.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,8 +29,8 @@ pub struct Run {
 }
 
 impl Run {
-    /// Reads the table.
-    pub fn read(reader: &mut TableReader<'_>) -> Self {
+    /// Reads the table, for a history of so many columns.
+    pub fn read(reader: &mut TableReader<'_>, columns: usize) -> Self {
         let until = reader.required(UNTIL);
         let step = reader.optional(STEP);
         let tolerance = reader.optional(TOLERANCE);
@@ -44,22 +45,28 @@ impl Run {
             integrator: Integrator::Rodas5p,
         };
         if until.is_some() {
-            check_rows(reader, &options);
+            check_rows(reader, &options, columns);
         }
         check_tolerance(reader, &options);
         Self { options }
     }
 }
 
-fn check_rows(reader: &mut TableReader<'_>, options: &RunOptions) {
+fn check_rows(reader: &mut TableReader<'_>, options: &RunOptions, columns: usize) {
     let (until, step) = (options.until_s, options.output_step_s);
     if step > until {
         let message = format!("an output step of {step} s is longer than the run of {until} s");
         let remedy = "write a shorter output_step, for example \"10 ms\"".to_owned();
         reader.error_at(STEP.name, &codes::BAD_RUN, message, remedy);
-    } else if until / step > MOST_ROWS {
-        let message = format!("{until} s in steps of {step} s are more than ten million rows");
-        let remedy = "write a longer output_step or a shorter run".to_owned();
+    } else if until / step * columns as f64 > MOST_NUMBERS {
+        let message = format!(
+            "{until} s in steps of {step} s are {:.2e} rows of {columns} quantities, more numbers \
+             than the {MOST_NUMBERS:.0e} that a history may hold",
+            until / step
+        );
+        let longer_s = until * columns as f64 / MOST_NUMBERS;
+        let remedy =
+            format!("write output_step = \"{longer_s:.1e} s\" or longer, or a shorter run");
         reader.error_at(UNTIL.name, &codes::BAD_RUN, message, remedy);
     }
 }

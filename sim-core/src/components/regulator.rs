@@ -1,4 +1,4 @@
-//! Pressure regulator (theory 2.4).
+//! Pressure regulator (theory 2.5).
 //!
 //! The lift follows its demand with a first-order lag, x' = (x_d - x)/tau. The demand rises
 //! with the fall of the outlet below lock-up, from 0 at lock-up to 1 wide open; lock-up

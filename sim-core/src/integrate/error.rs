@@ -2,12 +2,12 @@
 
 use thiserror::Error;
 
-/// The reason and the time at which a run ended early. What was accepted until then has
-/// reached the sink.
+/// The reason why a run ended early; its time is [`IntegrationError::time_s`]. What was accepted
+/// until then has reached the sink.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum IntegrationError<F> {
     /// The model refused, also with the shortest step.
-    #[error("at {time_s} s: {fault}")]
+    #[error("{fault}")]
     Model {
         /// When.
         time_s: f64,
@@ -15,9 +15,7 @@ pub enum IntegrationError<F> {
         fault: F,
     },
     /// A state or its rate became infinite or undefined.
-    #[error(
-        "at {time_s} s state {state} or its rate is no longer finite: check the data of its component"
-    )]
+    #[error("state {state} or its rate is no longer finite: check the data of its component")]
     NotFinite {
         /// When.
         time_s: f64,
@@ -26,7 +24,7 @@ pub enum IntegrationError<F> {
     },
     /// The error estimate asks for steps shorter than the clock resolves.
     #[error(
-        "at {time_s} s the step shrank to {step_s} s: a rate is unbounded or jumps without an event there; loosen the tolerance or check the data"
+        "the step shrank to {step_s} s: a rate is unbounded or jumps without an event there; loosen the tolerance or check the data"
     )]
     StepTooSmall {
         /// When.
@@ -36,7 +34,7 @@ pub enum IntegrationError<F> {
     },
     /// The limit of steps is spent.
     #[error(
-        "at {time_s} s the limit of {limit} steps is spent: take the stiff integrator, loosen the tolerance or shorten the run"
+        "the limit of {limit} steps is spent: take the stiff integrator, loosen the tolerance or shorten the run"
     )]
     TooManySteps {
         /// When.
@@ -46,7 +44,7 @@ pub enum IntegrationError<F> {
     },
     /// A guard fires again and again without time going on.
     #[error(
-        "at {time_s} s guard {guard} fired {count} times within {window_s} s: it chatters; widen its hysteresis"
+        "guard {guard} fired {count} times within {window_s} s: it chatters; widen its hysteresis"
     )]
     Chatter {
         /// When.
