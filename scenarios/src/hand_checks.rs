@@ -283,8 +283,8 @@ impl<'a> Subject<'a> {
                 self.window.name,
                 1e3 * 2.0 * length_m / sound
             ),
-            formula: "p + rho a v, rigid wall, gas-free liquid: for information, elastic waves \
-                      are not simulated",
+            formula: "p + rho a v, rigid wall, gas-free liquid: elastic waves are not simulated; \
+                      a faster stop is judged by it",
             dimension: Dimension::Pressure,
             by_hand: valve.before(self.window.end_s) + rise,
             simulated: None,

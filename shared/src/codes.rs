@@ -367,6 +367,30 @@ factor (F_L of IEC 60534-2-1), which its maker measures:
     [valve.run]
     liquid_recovery = 0.74"
 
+    FAST_SHUTTING "liquid-3" "a valve shuts faster than the rigid column can tell"
+    "The liquid in a line is taken as a rigid column, whose pressure before a shutting valve grows
+without bound as the stroke gets shorter. A liquid is elastic: stopped before a wave has come back
+from the tank (2L/a), its pressure rises by Joukowsky's rho a v and no more. The history keeps the
+rigid column's pressures; the highest inlet pressure and every limit on the chain's pressures are
+judged by the bound. Walls that give way lower it, gas bubbles too. Shut more slowly:
+
+    [valve.run]
+    closing_time = \"100 ms\""
+
+    FRONT_ARRESTED "liquid-4" "liquid strikes a restriction"
+    "A line that fills against nothing but gas lets the liquid run fast, until its front strikes an
+orifice or valve. The rigid column then gives m2/(2 rho CdA2) at once; an elastic liquid is slowed by
+a wave, rho a (v0 - v) = rho (v A/CdA)2/2, and its pressure is at most p + rho a v0. The gas ahead is
+taken to escape without resistance, so that the front is at its fastest. Fill the line slowly, or
+begin with it full."
+
+    COLUMN_PARTS "liquid-5" "the liquid column parts"
+    "The pressure at a joint of a chain falls below the liquid's vapour pressure: at the top of a
+siphon, or behind a valve that shuts before a long line. A liquid boils there and its column parts; the
+model lets it hang on and carry tension, so that flow and pressures after it are not those of a stand.
+When the parts meet again they strike as hard as a shutting valve. Lower the place, raise the tank's
+pressure or shut more slowly."
+
     PART_LIFT "valve-1" "a check valve floats"
     "The check valve flows without ever reaching full lift. A poppet that floats may chatter and wear;
 a smaller valve would open fully."

@@ -8,6 +8,7 @@
 //! [`run::Run`] (with its present modes, as the integrator sees it) -> [`outcome::Outcome`].
 
 pub mod audit;
+pub mod column_watch;
 pub mod components;
 pub mod evaluate;
 pub mod fault;

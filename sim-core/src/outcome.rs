@@ -33,12 +33,17 @@ pub enum Integrator {
 pub struct Outcome {
     /// The history.
     pub history: History,
-    /// Least and greatest value of every column, in the order of the columns.
+    /// Least and greatest value of every column, in the order of the columns. Pressures before
+    /// a place where a column is stopped are held to the bound of [`Surge`].
     pub extremes: Vec<Extremes>,
     /// What happened, in the order of time.
     pub events: Vec<Event>,
     /// Mass and energy audit.
     pub balances: Balances,
+    /// Stops of a liquid column that a rigid column does not describe.
+    pub surges: Vec<Surge>,
+    /// Where a liquid column parts.
+    pub partings: Vec<Parting>,
     /// What the models want to warn of.
     pub warnings: Vec<Warning>,
     /// How much work it took.
@@ -204,6 +209,74 @@ impl fmt::Display for EventKind {
             Self::GasThrough => "only gas in the line",
         })
     }
+}
+
+/// A liquid column is stopped faster than a rigid column can tell. Pressures absolute.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Surge {
+    /// The valve or orifice that stops it.
+    pub component: String,
+    /// When the stop begins.
+    pub time_s: f64,
+    /// What stops it.
+    pub cause: SurgeCause,
+    /// Speed of the liquid before the stop.
+    pub speed_m_s: f64,
+    /// Highest inlet pressure that the rigid column gives, or what it would have given.
+    pub rigid_pa: f64,
+    /// Joukowsky's p + rho a v: what an elastic liquid in a rigid pipe reaches at most.
+    pub bound_pa: f64,
+}
+
+/// What stops a column.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum SurgeCause {
+    /// A valve that shuts.
+    Shutting {
+        /// Its stroke.
+        stroke_s: f64,
+        /// Time 2L/a of a wave to the tank and back.
+        echo_s: f64,
+    },
+    /// A restriction struck by the front of a filling line.
+    Arrest {
+        /// Inlet pressure of the elastic answer.
+        elastic_pa: f64,
+        /// Volume flow of the front.
+        front_m3_s: f64,
+        /// Effective area of the restriction.
+        ahead_m2: f64,
+    },
+}
+
+impl SurgeCause {
+    /// Whether the column is stopped before a wave can come back from the tank.
+    #[must_use]
+    pub fn is_within_echo(self) -> bool {
+        matches!(self, Self::Shutting { stroke_s, echo_s } if stroke_s <= echo_s)
+    }
+}
+
+impl Surge {
+    /// Whether the rigid column's answer does not hold.
+    #[must_use]
+    pub fn is_beyond_rigid(&self) -> bool {
+        let arrested = matches!(self.cause, SurgeCause::Arrest { .. });
+        arrested || self.cause.is_within_echo() || self.rigid_pa > self.bound_pa
+    }
+}
+
+/// A joint whose pressure falls below the liquid's vapour pressure. Pressures absolute.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Parting {
+    /// The element before which it lies.
+    pub component: String,
+    /// When it first does.
+    pub time_s: f64,
+    /// Least pressure that the unbroken column would have.
+    pub least_pa: f64,
+    /// Vapour pressure of the liquid then.
+    pub vapour_pa: f64,
 }
 
 /// The audit of a run.

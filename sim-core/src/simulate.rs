@@ -1,6 +1,7 @@
 //! A whole run: from a network to its outcome.
 
 use crate::audit::{self, Exchanged};
+use crate::column_watch::{ColumnWatch, Seen};
 use crate::fault::Fault;
 use crate::integrate::{DenseStep, Driver, IntegrationError, Sink};
 use crate::model::Model;
@@ -30,6 +31,8 @@ pub fn simulate(network: &Network, options: &RunOptions) -> Outcome {
             extremes: Vec::new(),
             events: Vec::new(),
             balances: Balances::default(),
+            surges: Vec::new(),
+            partings: Vec::new(),
             warnings: Vec::new(),
             statistics: Statistics::default(),
             failure: Some(failure(0.0, fault)),
@@ -70,6 +73,8 @@ fn carry_out(mut run: Run, options: &RunOptions) -> Outcome {
             values: recorder.values,
         },
         extremes: recorder.extremes,
+        surges: recorder.columns.surges(),
+        partings: recorder.columns.partings(),
         warnings: [
             recorder.watch.warnings(&run.model),
             warnings::unmet_conditions(&run),
@@ -145,6 +150,7 @@ const ROUNDING: f64 = 1e-9;
 /// Writes the history: a uniform grid, and a row before and after every event.
 struct Recorder {
     watch: Watch,
+    columns: ColumnWatch,
     extremes: Vec<Extremes>,
     /// Time of the last row.
     row_s: f64,
@@ -166,6 +172,7 @@ impl Recorder {
     fn new(run: &Run, options: &RunOptions) -> Self {
         Self {
             watch: Watch::new(&run.model),
+            columns: ColumnWatch::new(run),
             extremes: run
                 .observer()
                 .names()
@@ -207,8 +214,19 @@ impl Recorder {
         run.with_evaluation(time_s, y, |run, found, dy| {
             self.last_powers_w = (found.work_w, found.heat_w);
             run.observer().row(run, time_s, y, found, dy, &mut self.row);
+            let row = &self.row;
+            self.columns.see(
+                run,
+                Seen {
+                    time_s,
+                    y,
+                    found,
+                    row,
+                },
+            );
         })?;
-        for (extremes, &value) in self.extremes.iter_mut().zip(&self.row) {
+        let row = self.columns.bounded(&self.row);
+        for (extremes, &value) in self.extremes.iter_mut().zip(row.iter()) {
             extremes.see(value, time_s);
         }
         Ok(())
@@ -240,6 +258,7 @@ impl Recorder {
     fn exchange(&mut self, run: &Run, step: &dyn DenseStep, y: &mut [f64]) -> Result<(), Fault> {
         let (start_s, end_s) = (step.start_s(), step.end_s());
         let (work_w, heat_w) = self.last_powers_w;
+        self.columns.begin_step();
         let middle_s = step.middle(y);
         self.look(run, middle_s, y)?;
         std::mem::swap(&mut self.row, &mut self.middle_row);

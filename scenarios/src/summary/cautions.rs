@@ -1,5 +1,6 @@
 //! Classic mistakes that the figures of a run show, each with its number.
 
+use super::stops;
 use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
 use super::{Group, Summary, extremes};
@@ -58,6 +59,7 @@ pub fn cautions(
     let of_nitrogen = volumes().filter_map(|v| reader.dissolving(network, outcome, v));
     let of_frost = of_nitrogen.chain(of_frost);
     let warnings = again.chain(of_gas).chain(of_oxygen).chain(of_frost);
+    let warnings = warnings.chain(stops::read(network, outcome, display));
     warnings.chain(reader.still_rising(outcome)).collect()
 }
 
@@ -255,7 +257,7 @@ impl Reader<'_> {
     }
 }
 
-fn warning(code: &'static Code, message: String) -> Warning {
+pub(super) fn warning(code: &'static Code, message: String) -> Warning {
     Warning {
         code: code.id,
         message,

@@ -8,7 +8,8 @@
 //! - The *time of flow* runs from the command that opens a chain's last valve to the first
 //!   of: a command that shuts it, the tank's depletion, the end of the run.
 //! - *Mean flow* is taken from 90 % of steady flow to the end of the time of flow.
-//! - Extremes of the whole run are those of every step, not only of the history's rows.
+//! - Extremes of the whole run are those of every step, not only of the history's rows; where a
+//!   column is stopped, its pressures are held to p + rho a v.
 //! - *Middle* and *end* are those of the time of flow; *lock-up* is the regulator's at
 //!   the supply pressure just before the command.
 
@@ -22,6 +23,7 @@ mod judge;
 mod peaks;
 mod regulator;
 mod relief;
+mod stops;
 mod tank;
 pub mod trace;
 pub mod window;

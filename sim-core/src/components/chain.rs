@@ -219,6 +219,21 @@ impl ChainModel {
             .map_or(self.elements.len().saturating_sub(1), |(i, _)| i)
     }
 
+    /// The farthest valve or orifice in which liquid stands.
+    #[must_use]
+    pub fn last_wet_restriction(&self, column: &Column<f64>) -> Option<usize> {
+        self.elements.iter().rposition(|e| {
+            matches!(e.kind, Kind::Restriction { .. }) && e.is_wet(column, self.volume_m3)
+        })
+    }
+
+    /// Whether liquid stands at the joint before an element.
+    #[must_use]
+    pub fn is_wet_before(&self, element: usize, column: &Column<f64>) -> bool {
+        let element = self.elements.get(element);
+        element.is_some_and(|e| e.is_wet(column, self.volume_m3))
+    }
+
     /// Terms of one element.
     pub fn terms<S: Scalar>(
         &self,
@@ -530,7 +545,7 @@ impl Element {
         }
     }
 
-    /// Whether liquid stands in a restriction.
+    /// Whether liquid stands where it begins.
     fn is_wet<S: Scalar>(&self, column: &Column<S>, chain_m3: f64) -> bool {
         match column.contents {
             Contents::Full => true,

@@ -1,0 +1,250 @@
+//! Columns that are stopped or part, against Joukowsky's rise and hydrostatics.
+
+use fluids::Liquid;
+use scenarios::load_with;
+use scenarios::predict::{PredictOptions, Prediction, predict};
+use sim_core::outcome::Integrator;
+use std::f64::consts::PI;
+
+/// Water at 21 bar before a line of 4 m and a valve that shuts in the middle of the run.
+const SHUTTING: &str = r#"
+[tank.supply]
+volume = "100 L"
+shape = "sphere"
+liquid = "water"
+fill = "50 L"
+gas = "nitrogen"
+pressure = "20 bar(g)"
+vapour = "none"
+heat_transfer = "none"
+[line.feed]
+from = "supply"
+length = "4 m"
+bore = "10 mm"
+[valve.run]
+from = "feed"
+to = "ambient"
+effective_area = "30 mm2"
+characteristic = "linear"
+stroke_time = "1 ms"
+at_start = "open"
+[[sequence]]
+at = "1 s"
+close = "run"
+[run]
+until = "2 s"
+[limit]
+"run.inlet_pressure" = "< 400 bar(g)"
+"#;
+
+const BORE_M2: f64 = PI / 4.0 * 1e-4;
+
+fn run(text: &str, overrides: &[(&str, &str)]) -> Prediction {
+    let owned = |(path, value): &(&str, &str)| ((*path).to_owned(), (*value).to_owned());
+    let overrides: Vec<_> = overrides.iter().map(owned).collect();
+    let stand = load_with(text, &overrides).expect("the stand has no errors");
+    let options = PredictOptions {
+        tolerance: None,
+        integrator: Integrator::Rodas5p,
+    };
+    let prediction = predict(&stand, &options);
+    assert_eq!(prediction.outcome.failure, None);
+    prediction
+}
+
+fn messages<'a>(prediction: &'a Prediction, code: &str) -> Vec<&'a str> {
+    let of_code = prediction.warnings.iter().filter(|w| w.code == code);
+    of_code.map(|w| w.message.as_str()).collect()
+}
+
+/// Value of a column in the last row before an instant.
+fn before(prediction: &Prediction, column: &str, time_s: f64) -> f64 {
+    let history = &prediction.outcome.history;
+    let times = history.column("time_s").expect("time is a column");
+    let row = times
+        .iter()
+        .position(|&t| t >= time_s)
+        .expect("it is reached");
+    history.column(column).expect("a column")[row]
+}
+
+#[test]
+fn a_valve_that_shuts_within_an_echo_is_judged_by_joukowskys_pressure() {
+    // 2L/a is 5.4 ms.
+    for stroke in ["0 ms", "1 us", "1 ms", "5 ms"] {
+        let prediction = run(SHUTTING, &[("valve.run.stroke_time", stroke)]);
+        let flow = before(&prediction, "run.mass_flow_kg_s", 1.0);
+        let inlet = before(&prediction, "run.inlet_pressure_pa", 1.0);
+        let kelvin = before(&prediction, "supply.liquid_temperature_k", 1.0);
+        let water = Liquid::new("water", 21e5)
+            .expect("known")
+            .at(kelvin)
+            .expect("liquid");
+        let by_hand = inlet + water.sound_speed_m_s * flow / BORE_M2;
+        let figure = prediction.summary.get("run.peak_inlet_pressure_pa");
+        let figure = figure.expect("a peak");
+        // The density that the model runs on is that of the tank's pressure at the start.
+        assert!(
+            (figure / by_hand - 1.0).abs() < 1e-3,
+            "{stroke}: {figure} {by_hand}"
+        );
+        let limit = &prediction.limits[0];
+        assert_eq!(limit.observed, Some(figure), "{stroke}");
+        assert!(limit.is_kept(), "{stroke}");
+        assert_eq!(messages(&prediction, "liquid-3").len(), 1, "{stroke}");
+    }
+}
+
+#[test]
+fn a_valve_that_shuts_slowly_is_left_to_the_rigid_column() {
+    let fine = ("run.output_step", "0.2 ms");
+    let prediction = run(SHUTTING, &[("valve.run.stroke_time", "500 ms"), fine]);
+    assert!(messages(&prediction, "liquid-3").is_empty());
+    let column = prediction.outcome.history.column("run.inlet_pressure_pa");
+    let highest = column.expect("a column").into_iter().fold(0.0, f64::max);
+    let figure = prediction.summary.get("run.peak_inlet_pressure_pa");
+    // Between two rows of a fine grid the extreme may be a little above.
+    assert!((figure.expect("a peak") / highest - 1.0).abs() < 1e-3);
+}
+
+/// From an open tank 12 m up and 18 m down again: 10.3 m hold an atmosphere.
+const SIPHON: &str = r#"
+[tank.supply]
+volume = "100 L"
+shape = "sphere"
+liquid = "water"
+fill = "50 L"
+gas = "nitrogen"
+pressure = "0 bar(g)"
+vapour = "none"
+heat_transfer = "none"
+[orifice.breather]
+from = "supply.gas"
+to = "ambient"
+effective_area = "1000 mm2"
+[line.up]
+from = "supply"
+length = "12 m"
+bore = "10 mm"
+rise = "12 m"
+at_start = "full"
+[line.down]
+from = "up"
+length = "18 m"
+bore = "10 mm"
+rise = "-18 m"
+to = "ambient"
+at_start = "full"
+[run]
+until = "1 s"
+"#;
+
+#[test]
+fn a_siphon_that_is_too_high_parts_at_its_top() {
+    let prediction = run(SIPHON, &[]);
+    let [message] = messages(&prediction, "liquid-5")[..] else {
+        panic!("{:?}", prediction.warnings);
+    };
+    assert!(message.starts_with("down: "), "{message}");
+    let lower = run(
+        SIPHON,
+        &[("line.up.rise", "6 m"), ("line.down.rise", "-12 m")],
+    );
+    assert!(messages(&lower, "liquid-5").is_empty());
+}
+
+#[test]
+fn a_line_behind_a_valve_that_shuts_parts() {
+    let behind = r#"
+[line.after]
+from = "run"
+to = "ambient"
+length = "4 m"
+bore = "10 mm"
+"#;
+    let text = SHUTTING.replace("to = \"ambient\"\neffective", "effective") + behind;
+    // The column of 4 m needs rho L v/t of some bar to stop in 50 ms, and has one.
+    let fast = run(&text, &[("valve.run.stroke_time", "50 ms")]);
+    let [message] = messages(&fast, "liquid-5")[..] else {
+        panic!("{:?}", fast.warnings);
+    };
+    assert!(message.starts_with("after: "), "{message}");
+    let slow = run(
+        &text,
+        &[("valve.run.stroke_time", "20 s"), ("run.until", "1.5 s")],
+    );
+    assert!(
+        messages(&slow, "liquid-5").is_empty(),
+        "{:?}",
+        slow.warnings
+    );
+}
+
+#[test]
+fn a_front_that_strikes_an_orifice_is_judged_by_the_bound() {
+    let text = r#"
+[tank.supply]
+volume = "100 L"
+shape = "sphere"
+liquid = "water"
+fill = "50 L"
+gas = "nitrogen"
+pressure = "20 bar(g)"
+vapour = "none"
+heat_transfer = "none"
+[line.feed]
+from = "supply"
+length = "1 m"
+bore = "10 mm"
+[valve.run]
+from = "feed"
+effective_area = "60 mm2"
+stroke_time = "100 ms"
+[line.dry]
+from = "run"
+length = "1 m"
+bore = "10 mm"
+[orifice.injector]
+from = "dry"
+to = "ambient"
+effective_area = "5 mm2"
+[[sequence]]
+at = "1 s"
+open = "run"
+[run]
+until = "3 s"
+"#;
+    let prediction = run(text, &[]);
+    let [surge] = &prediction.outcome.surges[..] else {
+        panic!("{:?}", prediction.outcome.surges);
+    };
+    let water = Liquid::new("water", 21e5).expect("known");
+    let water = water
+        .at(prediction.network.surroundings.temperature_k)
+        .expect("liquid");
+    let (rho, sound, v0) = (water.density_kg_m3, water.sound_speed_m_s, surge.speed_m_s);
+    let at_front = surge.bound_pa - rho * sound * v0;
+    // The end is at ambient pressure; the front adds its own head.
+    let ambient = prediction.network.surroundings.pressure_pa;
+    let head = 0.5 * rho * v0 * v0;
+    assert!((at_front - ambient - head).abs() < 0.1 * head, "{at_front}");
+    let takes = |v: f64| 0.5 * rho * (v * BORE_M2 / 5e-6).powi(2);
+    // The constant density of the model against that of 21 bar, and the speed of sound: 1e-3.
+    assert!(((surge.rigid_pa - at_front) / takes(v0) - 1.0).abs() < 2e-3);
+    let sim_core::outcome::SurgeCause::Arrest { elastic_pa, .. } = surge.cause else {
+        panic!("{:?}", surge.cause);
+    };
+    let passing = (2.0 * (elastic_pa - at_front) / rho).sqrt() * 5e-6 / BORE_M2;
+    let wave = rho * sound * (v0 - passing);
+    assert!((wave / (elastic_pa - at_front) - 1.0).abs() < 2e-3);
+    let peak = prediction.summary.get("injector.peak_inlet_pressure_pa");
+    let peak = peak.expect("a peak");
+    assert!(
+        peak <= surge.rigid_pa.min(surge.bound_pa) * (1.0 + 1e-9),
+        "{peak}"
+    );
+    let [message] = messages(&prediction, "liquid-4")[..] else {
+        panic!("{:?}", prediction.warnings);
+    };
+    assert!(message.contains("air ahead"), "{message}");
+}
