@@ -37,6 +37,21 @@ pub struct Stand {
 
 /// Kinds that have a name but no equations yet.
 const NOT_MODELLED: [&str; 2] = ["chamber", "injector"];
+/// What people call the kinds, for the question "did you mean".
+const NAMES_OF_KINDS: [(&str, Kind); 12] = [
+    ("relief_valve", Kind::Relief),
+    ("safety_valve", Kind::Relief),
+    ("pressure_relief_valve", Kind::Relief),
+    ("rupture_disc", Kind::BurstDisc),
+    ("rupture_disk", Kind::BurstDisc),
+    ("nonreturn_valve", Kind::CheckValve),
+    ("non_return_valve", Kind::CheckValve),
+    ("cylinder", Kind::Bottle),
+    ("pipe", Kind::Line),
+    ("tube", Kind::Line),
+    ("hose", Kind::Line),
+    ("run_valve", Kind::Valve),
+];
 /// Tables that are no components.
 const TABLES: [&str; 9] = [
     "title",
@@ -242,8 +257,14 @@ fn report_unknown_kind(entry: &Entry, context: &mut Context) {
                 "the kinds are {kinds}; further tables are {}",
                 TABLES[1..].join(", ")
             ))
-            .meant(nearest(word, known)),
+            .meant(kind_of_the_trade(word).or_else(|| nearest(word, known))),
     );
+}
+
+/// The kind that goes by another name in the trade.
+fn kind_of_the_trade(word: &str) -> Option<&'static str> {
+    let named = NAMES_OF_KINDS.iter().find(|(name, _)| *name == word);
+    named.map(|(_, kind)| kind.word())
 }
 
 fn check_name(name: &str, span: &Span, context: &mut Context) {

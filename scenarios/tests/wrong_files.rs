@@ -23,6 +23,8 @@ wrong_files! {
     two_kinds_misspelled
     names_misspelled
     names_of_the_trade
+    kinds_of_the_trade
+    decimal_comma
     bare_droop
     too_large_a_droop
     wrong_unit

@@ -14,6 +14,9 @@ pub fn run(args: &ExplainArgs) -> Result<Success, Failure> {
     let screen = Screen::stdout();
     match &args.id {
         None => screen::print(&catalogue(screen)),
+        Some(id) if scenarios::keys_of(id.trim()).is_some() => {
+            screen::print(&kind(id.trim(), screen));
+        }
         Some(id) => {
             let code = codes::find(id.trim()).ok_or_else(|| unknown(id))?;
             let heading = screen.heading(&format!("{}: {}", code.id, code.title));
@@ -21,6 +24,18 @@ pub fn run(args: &ExplainArgs) -> Result<Success, Failure> {
         }
     }
     Ok(Success::Done)
+}
+
+/// The keys of a kind of component.
+fn kind(word: &str, screen: Screen) -> String {
+    let keys = scenarios::keys_of(word).unwrap_or_default();
+    let mut rows = vec![["key", "holds", "if left out"].map(str::to_owned).to_vec()];
+    rows.extend(
+        keys.into_iter()
+            .map(|k| vec![k.name.to_owned(), k.holds, k.otherwise]),
+    );
+    let heading = screen.heading(&format!("[{word}.NAME]"));
+    format!("{heading}\n{}", aligned(rows, &[]))
 }
 
 /// The titles under their topics.

@@ -36,10 +36,18 @@ fn refusal(tank: &str, why: &NoRelief) -> String {
             "the stand has no limit on the pressure of {tank}; add --set 'limit.{tank}.pressure=<= 40 bar(g)'"
         ),
         NoRelief::NotNeeded => format!(
-            "with every regulator failed open {tank} stays below its limit within the run, without a \
-             relief; a longer run may show more"
+            "with every regulator failed open {tank} stays below its limit within the run, without \
+             another relief; a longer run may show more"
         ),
         NoRelief::Failed(reason) => format!("no area was found: {reason}"),
+    }
+}
+
+/// The relief valves and burst discs that the stand has already.
+fn installed(names: &[String]) -> String {
+    match names {
+        [] => "no relief valve or burst disc in the stand".to_owned(),
+        _ => format!("{} of the stand at work", names.join(", ")),
     }
 }
 
@@ -52,8 +60,9 @@ fn sentences(tank: &str, found: &Relief, display: &Display) -> [String; 4] {
             display.text(Pressure, found.limit_pa),
         ),
         format!(
-            "It then passes up to {}; without it {tank} would reach {}.",
+            "It then passes up to {}; without it, and with {}, {tank} would reach {}.",
             display.text(MassFlow, found.flow_kg_s),
+            installed(&found.installed),
             display.text(Pressure, found.without_pa),
         ),
         format!(

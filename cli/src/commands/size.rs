@@ -9,10 +9,13 @@ use crate::terminal::patience::with_patience;
 use crate::terminal::screen::{self, Screen};
 use crate::terminal::sizing::{Told, report};
 use scenarios::CheckedStand;
-use scenarios::studies::size::handbook::{ByHand, by_hand, no_figure};
+use scenarios::predict::Prediction;
+use scenarios::studies::size::handbook::{ByHand, by_hand, no_figure, run_of};
 use scenarios::studies::size::{Answer, Confidence, Found, Knob, SCAN, Sizer, Sizing, Wanted};
 use scenarios::studies::sweep::{Axis, AxisValues};
 use serde::Serialize;
+use sim_core::network::{BranchKind, ChainElement, ElementKind};
+use sim_core::outcome::Warning;
 
 /// Sizes a stand.
 ///
@@ -29,8 +32,10 @@ pub fn run(args: &SizeArgs) -> Result<Success, Failure> {
         return Err(Failure::input(message));
     };
     if stand.requirements.is_empty() && stand.limits.is_empty() {
-        let message = "the stand asks for nothing; add for example --set 'requirement.run.mean_flow=>= 1 kg/s'";
-        return Err(Failure::input(message));
+        let through = liquid_valve(&stand).unwrap_or_else(|| "run".to_owned());
+        return Err(Failure::input(format!(
+            "the stand asks for nothing; add for example --set 'requirement.{through}.mean_flow=>= 1 kg/s'"
+        )));
     }
     let sizer = Sizer {
         stand: &stand,
@@ -49,11 +54,13 @@ pub fn run(args: &SizeArgs) -> Result<Success, Failure> {
     // A root takes about ten more values than the scan.
     let runs = (SCAN as u64 + 10) * u64::from(args.draws.max(1));
     let found = with_patience("sizing", runs, |done| sizer.find(&|| done.one_more()));
-    let hand = hand(&stand, &sizer, &found);
+    let at_answer = at_answer(&stand, &sizer, &found);
+    let hand = at_answer.as_ref().and_then(|run| by_hand(run, path));
+    let warnings = at_answer.map_or_else(Vec::new, |run| run.warnings);
     let folder = args.output.clone();
     let folder = folder.unwrap_or_else(|| beside(&args.stand, "size"));
     whole::make_folder(&folder)?;
-    let document = as_json(path, &sizer, &found, hand.as_ref());
+    let document = as_json(path, &sizer, &found, hand.as_ref(), &warnings);
     whole::write(&folder.join("size.json"), document.as_bytes())?;
     if let Some(against) = &args.against {
         draw_map(&sizer, against, &folder)?;
@@ -62,6 +69,7 @@ pub fn run(args: &SizeArgs) -> Result<Success, Failure> {
         sizer: &sizer,
         found: &found,
         hand: hand.as_ref(),
+        warnings: &warnings,
     };
     screen::print(&if args.json {
         document
@@ -73,6 +81,18 @@ pub fn run(args: &SizeArgs) -> Result<Success, Failure> {
         Found::Nothing(_) => Success::Broken,
         Found::Value(_) | Found::WholeRange(_) => Success::Done,
     })
+}
+
+/// The last valve of the first liquid chain, else the chain's last part.
+fn liquid_valve(stand: &CheckedStand) -> Option<String> {
+    let network = stand.lower();
+    let chain = network.branches.iter().find_map(|b| match &b.kind {
+        BranchKind::LiquidChain(chain) => Some(chain),
+        _ => None,
+    })?;
+    let is_valve = |e: &&ChainElement| matches!(e.kind, ElementKind::Valve { .. });
+    let valve = chain.elements.iter().rev().find(is_valve);
+    Some(valve.or(chain.elements.last())?.name.clone())
 }
 
 fn knob(stand: &CheckedStand, path: &str, args: &SizeArgs) -> Result<Knob, Failure> {
@@ -88,8 +108,8 @@ fn knob(stand: &CheckedStand, path: &str, args: &SizeArgs) -> Result<Knob, Failu
     knob.map_err(|fault| Failure::input(format!("{path}: {fault}")))
 }
 
-/// The handbook's figure at the answer, or at the nearest.
-fn hand(stand: &CheckedStand, sizer: &Sizer, found: &Sizing) -> Option<ByHand> {
+/// The nominal run at the answer, or at the nearest.
+fn at_answer(stand: &CheckedStand, sizer: &Sizer, found: &Sizing) -> Option<Prediction> {
     let answer = match &found.found {
         Found::Value(answer) | Found::WholeRange(answer) => answer,
         Found::Nothing(nearest) => &nearest.best,
@@ -97,7 +117,7 @@ fn hand(stand: &CheckedStand, sizer: &Sizer, found: &Sizing) -> Option<ByHand> {
     let mut overrides = stand.overrides.clone();
     overrides.extend(sizer.knob.overrides(answer.value));
     let sized = scenarios::load_with(&stand.text, &overrides).ok()?;
-    by_hand(&sized, &sizer.knob.path)
+    Some(run_of(&sized))
 }
 
 /// Margins of the nominal run over the range and the values of another path.
@@ -153,6 +173,8 @@ struct Document<'a> {
     by_hand: Option<OfHand>,
     /// Why there is no figure by hand.
     no_figure_by_hand: Option<&'static str>,
+    /// Of the nominal run at the answer.
+    warnings: Vec<(&'a str, &'a str)>,
     other_changes: Vec<(&'a str, &'a str)>,
     tried: Vec<(&'a str, f64)>,
 }
@@ -185,7 +207,13 @@ impl<'a> OfAnswer<'a> {
     }
 }
 
-fn as_json(path: &str, sizer: &Sizer, sizing: &Sizing, hand: Option<&ByHand>) -> String {
+fn as_json(
+    path: &str,
+    sizer: &Sizer,
+    sizing: &Sizing,
+    hand: Option<&ByHand>,
+    warnings: &[Warning],
+) -> String {
     let (found, answer, levers) = match &sizing.found {
         Found::Value(answer) => ("value", answer, &[][..]),
         Found::WholeRange(answer) => ("whole range", answer, &[][..]),
@@ -210,6 +238,10 @@ fn as_json(path: &str, sizer: &Sizer, sizing: &Sizing, hand: Option<&ByHand>) ->
             why: h.why,
         }),
         no_figure_by_hand: hand.is_none().then(|| no_figure(path)),
+        warnings: warnings
+            .iter()
+            .map(|w| (w.code, w.message.as_str()))
+            .collect(),
         other_changes: levers
             .map(|l| (l.change.0.as_str(), l.change.1.as_str()))
             .collect(),

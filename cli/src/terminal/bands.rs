@@ -34,6 +34,16 @@ impl BandText<'_> {
         }
     }
 
+    /// In how many of the draws a requirement is met.
+    pub fn met(&self, bound: &Bound) -> Option<String> {
+        share_of(&self.bands.requirements, bound, "met")
+    }
+
+    /// In how many of the draws a limit is broken.
+    pub fn broken(&self, bound: &Bound) -> Option<String> {
+        share_of(&self.bands.limits, bound, "broken")
+    }
+
     pub fn heading(&self) -> String {
         let count = self.bands.factors.len();
         format!(
@@ -145,6 +155,11 @@ fn chance_row(bound: &Bound, chance: Chance, word: &str) -> Vec<String> {
         format!("{word} in {} of the draws", percent(chance.part())),
         format!("{} .. {} with 95 % confidence", percent(low), percent(high)),
     ]
+}
+
+fn share_of(chances: &[(Bound, Chance)], bound: &Bound, word: &str) -> Option<String> {
+    let (_, chance) = chances.iter().find(|(b, _)| b == bound)?;
+    Some(format!("{word} in {} of the draws", percent(chance.part())))
 }
 
 fn percent(part: f64) -> String {

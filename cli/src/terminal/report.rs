@@ -45,15 +45,15 @@ pub fn report(
             .iter()
             .filter_map(|&(group, name)| report.group(group, name)),
     );
-    parts.extend(report.verdicts("Requirements", &prediction.requirements, ("met", "NOT MET")));
-    parts.extend(report.verdicts("Limits", &prediction.limits, ("kept", "BROKEN")));
+    parts.extend(report.verdicts(Judged::Requirement, &prediction.requirements));
+    parts.extend(report.verdicts(Judged::Limit, &prediction.limits));
     parts.extend(report.events());
     parts.extend(report.hand_checks());
     parts.extend(report.warnings());
     parts.extend(report.assumptions());
     parts.push(report.balances());
     parts.extend(report.failure());
-    parts.extend(report.bands());
+    parts.push(report.bands());
     parts.join("\n")
 }
 
@@ -64,6 +64,31 @@ pub fn changed(overrides: &[(String, String)], screen: Screen) -> Option<String>
     let rows = rows.map(|(path, value)| vec![path.clone(), value.clone()]);
     let heading = screen.heading("Set in place of the stand file's values");
     (!overrides.is_empty()).then(|| format!("{heading}\n{}", aligned(rows.collect(), &[])))
+}
+
+/// What is judged.
+#[derive(Clone, Copy, PartialEq)]
+enum Judged {
+    Requirement,
+    Limit,
+}
+
+impl Judged {
+    fn heading(self) -> &'static str {
+        match self {
+            Self::Requirement => "Requirements",
+            Self::Limit => "Limits",
+        }
+    }
+
+    fn word(self, is_kept: bool) -> &'static str {
+        match (self, is_kept) {
+            (Self::Requirement, true) => "met",
+            (Self::Requirement, false) => "NOT MET",
+            (Self::Limit, true) => "kept",
+            (Self::Limit, false) => "BROKEN",
+        }
+    }
 }
 
 struct Report<'a> {
@@ -92,12 +117,23 @@ impl Report<'_> {
             return None;
         }
         let body = if group == Group::Peaks {
-            aligned(self.peaks(&figures), &[2, 4, 6])
+            let mut rows = vec![self.columns(&["", ""])];
+            rows.extend(self.peaks(&figures));
+            aligned(rows, &[2, 4, 6])
         } else {
             let row = |f: &&Figure| [self.figure(f), self.band(f)].concat();
-            aligned(figures.iter().map(row).collect(), &[2, 4])
+            let mut rows = vec![self.columns(&[])];
+            rows.extend(figures.iter().map(row));
+            aligned(rows, &[2, 4])
         };
         Some(self.section(heading, &body))
+    }
+
+    /// What stands in the columns, with others between the nominal run and its band.
+    fn columns(&self, between: &[&str]) -> Vec<String> {
+        let band = self.bands.as_ref().map(|_| "95 % band");
+        let columns = ["", "", "nominal", ""].iter().chain(between);
+        columns.copied().chain(band).map(str::to_owned).collect()
     }
 
     fn figure(&self, figure: &Figure) -> Vec<String> {
@@ -116,9 +152,11 @@ impl Report<'_> {
         band.into_iter().collect()
     }
 
-    fn bands(&self) -> Option<String> {
-        let bands = self.bands.as_ref()?;
-        Some(self.section(&bands.heading(), &bands.body()))
+    fn bands(&self) -> String {
+        match &self.bands {
+            Some(bands) => self.section(&bands.heading(), &bands.body()),
+            None => self.section("Bands", "  no bands drawn; add --draws 200\n"),
+        }
     }
 
     /// Each peak with its time on one line.
@@ -139,12 +177,22 @@ impl Report<'_> {
         pressures.map(|p| row(&p)).collect()
     }
 
-    fn verdicts(&self, heading: &str, verdicts: &[Verdict], words: (&str, &str)) -> Option<String> {
-        let rows: Vec<Vec<String>> = verdicts.iter().map(|v| self.verdict(v, words)).collect();
-        (!rows.is_empty()).then(|| self.section(heading, &aligned(rows, &[])))
+    fn verdicts(&self, judged: Judged, verdicts: &[Verdict]) -> Option<String> {
+        let row = |verdict| [self.verdict(judged, verdict), self.share(judged, verdict)].concat();
+        let rows: Vec<Vec<String>> = verdicts.iter().map(row).collect();
+        (!rows.is_empty()).then(|| self.section(judged.heading(), &aligned(rows, &[])))
     }
 
-    fn verdict(&self, verdict: &Verdict, (kept, broken): (&str, &str)) -> Vec<String> {
+    /// In how many of the draws a bound is met or broken, if any were drawn.
+    fn share(&self, judged: Judged, verdict: &Verdict) -> Vec<String> {
+        let share = self.bands.as_ref().and_then(|bands| match judged {
+            Judged::Requirement => bands.met(&verdict.bound),
+            Judged::Limit => bands.broken(&verdict.bound),
+        });
+        share.into_iter().collect()
+    }
+
+    fn verdict(&self, judged: Judged, verdict: &Verdict) -> Vec<String> {
         let bound = &verdict.bound;
         let text = |value| self.as_asked(bound, value);
         let sign = match bound.relation {
@@ -161,7 +209,7 @@ impl Report<'_> {
         let asked = bound.display(self.display);
         let margin = verdict.margin().map(|m| asked.text(of_change, m));
         vec![
-            if verdict.is_kept() { kept } else { broken }.to_owned(),
+            judged.word(verdict.is_kept()).to_owned(),
             bound.path.clone(),
             format!("{sign} {}", text(bound.threshold)),
             came,

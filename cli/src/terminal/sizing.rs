@@ -8,6 +8,7 @@ use scenarios::studies::size::{Answer, Found, Lever, Nearest, Sizer, Sizing, Wan
 use scenarios::summary::Bound;
 use shared::quantity::Display;
 use sim_core::network::Relation;
+use sim_core::outcome::Warning;
 
 /// What is told.
 pub struct Told<'a> {
@@ -17,6 +18,8 @@ pub struct Told<'a> {
     pub found: &'a Sizing,
     /// The handbook's figure.
     pub hand: Option<&'a ByHand>,
+    /// Warnings of the nominal run at the answer.
+    pub warnings: &'a [Warning],
 }
 
 /// The whole report.
@@ -29,14 +32,29 @@ pub fn report(told: &Told, display: &Display, screen: Screen) -> String {
     let rows = told.found.scan.iter();
     let rows = rows.map(|(text, margin)| vec![text.clone(), room(*margin)]);
     format!(
-        "{heading}\n{}\n{}\n{}",
+        "{heading}\n{}\n{}{}\n{}",
         aligned(sentences, &[]),
+        told.warned(screen),
         screen.heading("Tried, with the room to the tightest bound"),
         aligned(rows.collect(), &[1])
     )
 }
 
 impl Told<'_> {
+    /// What the run at the answer warns of.
+    fn warned(&self, screen: Screen) -> String {
+        if self.warnings.is_empty() {
+            return String::new();
+        }
+        let rows = self.warnings.iter();
+        let rows = rows.map(|w| vec![w.code.to_owned(), w.message.clone()]);
+        let heading = screen.heading("Warnings of the nominal run there");
+        format!(
+            "{heading}\n{}\n",
+            screen.alert(&aligned(rows.collect(), &[]))
+        )
+    }
+
     fn outcome(&self, display: &Display) -> Vec<String> {
         let wanted = match self.sizer.wanted {
             Wanted::Smallest => "smallest",

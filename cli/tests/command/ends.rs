@@ -141,6 +141,26 @@ fn a_broken_limit_exits_1_and_an_unmet_requirement_0() {
     let unmet = predict("requirement.run.mean_flow=>= 50 kg/s");
     assert_eq!(unmet.code, 0, "{}", unmet.stderr);
     assert!(unmet.stdout.contains("NOT MET"), "{}", unmet.stdout);
+    let no_bands = "no bands drawn; add --draws 200";
+    assert!(unmet.stdout.contains(no_bands), "{}", unmet.stdout);
+}
+
+#[test]
+fn bands_stand_under_their_heading_and_shares_beside_their_bounds() {
+    let folder = folder("headings");
+    let set = "requirement.run.mean_flow=>= 0.1 kg/s";
+    assert_eq!(pressfed(&folder, &["new", "bench.toml"]).code, 0);
+    let predict = ["predict", "bench.toml", "--no-plots", "--draws", "40"];
+    let ended = pressfed(&folder, &[&predict[..], &["--set", set]].concat());
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    let line = |words: &str| {
+        let found = ended.stdout.lines().find(|l| l.contains(words));
+        found
+            .unwrap_or_else(|| panic!("no {words} in {}", ended.stdout))
+            .to_owned()
+    };
+    assert!(line("nominal").contains("95 % band"));
+    assert!(line("margin").contains("met in 100 % of the draws"));
 }
 
 /// A cold bottle that cools until its gas is about to condense.
@@ -304,4 +324,36 @@ fn an_empty_file_is_named() {
     let ended = pressfed(&folder, &["check", "bench.toml"]);
     assert_eq!(ended.code, 2);
     insta::assert_snapshot!("empty_file", ended.stderr);
+}
+
+#[test]
+fn a_kind_is_explained_by_its_keys() {
+    let folder = folder("explain-kind");
+    let told = pressfed(&folder, &["explain", "relief"]).stdout;
+    let line = |key: &str| {
+        let found = told.lines().find(|l| l.trim_start().starts_with(key));
+        found
+            .unwrap_or_else(|| panic!("no {key} in {told}"))
+            .to_owned()
+    };
+    assert!(line("set_pressure").contains("\"38 bar(g)\""), "{told}");
+    assert!(line("overpressure").contains("10 %"), "{told}");
+}
+
+#[test]
+fn the_reliefs_of_the_file_to_begin_with_can_be_used() {
+    let folder = folder("new-reliefs");
+    assert_eq!(pressfed(&folder, &["new", "bench.toml"]).code, 0);
+    let path = folder.join("bench.toml");
+    let text = fs::read_to_string(&path).expect("it is there");
+    let start = text.find("# [relief.").expect("it shows one");
+    let end = text.find("# A chain of liquid").expect("a chain follows");
+    let plain = |line: &str| line.trim_start_matches('#').to_owned() + "\n";
+    let used: String = text[start..end].lines().map(plain).collect();
+    let (before, behind) = (&text[..start], &text[end..]);
+    fs::write(&path, format!("{before}{used}{behind}")).expect("it can be written");
+    let checked = pressfed(&folder, &["check", "bench.toml"]);
+    assert_eq!(checked.code, 0, "{}", checked.stderr);
+    let set = "relief valve, set 36.00 bar(g)";
+    assert!(checked.stdout.contains(set), "{}", checked.stdout);
 }

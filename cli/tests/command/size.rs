@@ -99,6 +99,29 @@ fn a_relief_comes_with_its_caution() {
         "{}",
         ended.stdout
     );
+    let bare = "with no relief valve or burst disc in the stand";
+    assert!(ended.stdout.contains(bare), "{}", ended.stdout);
+}
+
+#[test]
+fn a_stand_that_asks_for_nothing_is_shown_what_to_ask_of_its_own_valve() {
+    let folder = prepared("size-asks-nothing", "regulated-water");
+    let path = folder.join("stand.toml");
+    let text = fs::read_to_string(&path).expect("it is there");
+    let (before, _) = text
+        .split_once("[requirement]")
+        .expect("it asks for something");
+    // The same stand, with another name for its run valve.
+    let renamed = before.replace("valve.run", "valve.main_run");
+    let renamed = renamed.replace("\"run\"", "\"main_run\"");
+    fs::write(&path, renamed).expect("the folder can be written");
+    let ended = pressfed(
+        &folder,
+        &["size", "stand.toml", "--find", "bottle.supply.volume"],
+    );
+    assert_eq!(ended.code, 2, "{}", ended.stderr);
+    let asked = "requirement.main_run.mean_flow=";
+    assert!(ended.stderr.contains(asked), "{}", ended.stderr);
 }
 
 #[test]

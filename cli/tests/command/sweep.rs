@@ -47,6 +47,16 @@ fn shards_give_the_bytes_of_the_whole() {
 }
 
 #[test]
+fn a_path_that_is_not_there_is_answered_with_the_one_that_is() {
+    let folder = prepared("sweep-path");
+    let vary = ["--vary", "tank.fule.ullage=10 %..60 %:3"];
+    let ended = pressfed(&folder, &[&["sweep", "stand.toml"], &vary[..]].concat());
+    assert_eq!(ended.code, 2, "{}", ended.stderr);
+    let meant = "did you mean \"tank.fuel.ullage\"?";
+    assert!(ended.stderr.contains(meant), "{}", ended.stderr);
+}
+
+#[test]
 fn a_stopped_sweep_goes_on_to_the_same_bytes() {
     let folder = prepared("sweep-stopped");
     swept(&folder, &["-o", "whole"]);

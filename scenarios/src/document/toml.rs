@@ -63,10 +63,31 @@ fn syntax(error: &toml::de::Error, text: &str) -> Diagnostic {
     let bytes = error.span().unwrap_or(0..0);
     let end = bytes.end.min(text.len());
     let message = error.message().replace('\n', "; ");
+    let bytes = bytes.start.min(end)..end;
+    if let Some((comma, point)) = decimal_comma(text, bytes.start) {
+        return Diagnostic::error(&codes::SYNTAX, format!("{comma} is not a decimal number"))
+            .at(&Span::file(bytes), "")
+            .remedy(format!("write it with a decimal point: {point}"));
+    }
     let remedy = "look at this line and the one before it: text stands in double quotes, headings in square brackets, lists in square brackets with commas";
     Diagnostic::error(&codes::SYNTAX, message)
-        .at(&Span::file(bytes.start.min(end)..end), "")
+        .at(&Span::file(bytes), "")
         .remedy(remedy)
+}
+
+/// The value of the line at a byte if it is a number with a decimal comma, and the same with a
+/// point.
+fn decimal_comma(text: &str, at: usize) -> Option<(&str, String)> {
+    let before = text.get(..at)?;
+    let line = text
+        .get(before.rfind('\n').map_or(0, |i| i + 1)..)?
+        .lines()
+        .next()?;
+    let value = line.split_once('=')?.1.split('#').next()?.trim();
+    let (whole, part) = value.split_once(',')?;
+    let point = format!("{whole}.{part}");
+    let is_number = part.bytes().all(|b| b.is_ascii_digit()) && point.parse::<f64>().is_ok();
+    is_number.then_some((value, point))
 }
 
 struct Reader<'a> {

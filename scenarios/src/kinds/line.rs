@@ -2,6 +2,7 @@
 
 use crate::input::{InputId, Range, Values};
 use crate::read::{Key, TableReader};
+use shared::codes;
 use shared::quantity::Dimension;
 use sim_core::network as net;
 use std::f64::consts::PI;
@@ -33,6 +34,20 @@ const FACTOR: Key = Key::new("friction_factor", NUMBER, Range::NotNegative, "0.0
 const MINOR_LOSS: Key = Key::new("minor_loss", NUMBER, Range::NotNegative, "2.4");
 const RISE: Key = Key::new("rise", METRES, Range::Any, "-0.8 m");
 
+/// What somebody might count instead of adding up loss coefficients.
+const FITTINGS: [&str; 3] = ["bends", "elbows", "fittings"];
+
+/// Refuses a number of fittings, which says nothing of what each of them loses.
+fn refuse_count(reader: &mut TableReader<'_>, word: &'static str) {
+    if reader.has(word) {
+        reader.entry(word);
+        let message = format!("[{}] has no key \"{word}\"", reader.path);
+        let remedy = "write minor_loss, the sum of the loss coefficients: a smooth long bend has about \
+                      0.2, a sharp elbow about 1 (common practice, no source)";
+        reader.error_at(word, &codes::UNKNOWN_KEY, message, remedy.to_owned());
+    }
+}
+
 impl Line {
     /// Reads a line.
     pub fn read(reader: &mut TableReader<'_>) -> Option<Self> {
@@ -40,6 +55,9 @@ impl Line {
         let bore = reader.required(BORE);
         let friction = Friction::read(reader);
         let minor_loss = reader.or_default(MINOR_LOSS, "0", "no bends or fittings are named");
+        for word in FITTINGS {
+            refuse_count(reader, word);
+        }
         let rise = reader.or_default(RISE, "0 m", "level from inlet to outlet");
         let words = [("full", true), ("dry", false)];
         let is_full = reader.word("at_start", &words);

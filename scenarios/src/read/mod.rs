@@ -8,4 +8,4 @@ mod table;
 pub use context::Context;
 pub use key::{Key, Scaled};
 pub use points::Pair;
-pub use table::TableReader;
+pub use table::{Holds, TableReader};

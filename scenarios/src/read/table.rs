@@ -6,6 +6,7 @@ use crate::document::{Entry, Node, Table};
 use crate::input::InputId;
 use shared::quantity::Quantity;
 use shared::{Code, Diagnostic, Source, Span, codes, nearest};
+use std::collections::BTreeSet;
 
 /// Reads one table.
 #[derive(Debug)]
@@ -18,7 +19,19 @@ pub struct TableReader<'a> {
     header: Option<Span>,
     table: &'a Table,
     asked: Vec<&'static str>,
+    described: Vec<(&'static str, Holds)>,
     missing: Vec<Missing>,
+}
+
+/// What a key holds.
+#[derive(Clone, Debug)]
+pub enum Holds {
+    /// A quantity.
+    Quantity(Key),
+    /// A quantity whose default follows from another number of the file.
+    Scaled(Key),
+    /// One of a few words.
+    Words(Vec<&'static str>),
 }
 
 /// Keys one of which should be there, and what is said if none is.
@@ -42,6 +55,7 @@ impl<'a> TableReader<'a> {
             header: header.cloned(),
             table,
             asked: Vec::new(),
+            described: Vec::new(),
             missing: Vec::new(),
         }
     }
@@ -104,6 +118,7 @@ impl<'a> TableReader<'a> {
 
     /// A quantity that may be left out.
     pub fn optional(&mut self, key: Key) -> Option<InputId> {
+        self.described.push((key.name, Holds::Quantity(key)));
         let entry = self.entry(key.name)?;
         let quantity = self.context.quantity(&entry.node, key.dimensions)?;
         self.input(key, &entry.node, &quantity)
@@ -129,6 +144,7 @@ impl<'a> TableReader<'a> {
 
     /// A quantity with a default that follows from another number of the file.
     pub fn or_scaled(&mut self, key: Key, default: Scaled, reason: &str) -> InputId {
+        self.described.push((key.name, Holds::Scaled(key)));
         if let Some(id) = self.optional(key) {
             return id;
         }
@@ -169,6 +185,8 @@ impl<'a> TableReader<'a> {
 
     /// One of a few words; none if the key is left out or holds another.
     pub fn word<T: Copy>(&mut self, key: &'static str, words: &[Word<T>]) -> Option<T> {
+        let choices = words.iter().map(|w| w.0).collect();
+        self.described.push((key, Holds::Words(choices)));
         let (node, text) = self.text(key)?;
         let found = words.iter().find(|(word, _)| *word == text);
         if found.is_none() {
@@ -245,6 +263,21 @@ impl<'a> TableReader<'a> {
             }
         }
         self.context.report(diagnostic);
+    }
+
+    /// The keys that were asked for, each once, with what they hold where that was said, and
+    /// whether one has to be there.
+    #[must_use]
+    pub fn keys(&self) -> Vec<(&'static str, Option<Holds>, bool)> {
+        let mut names = self.asked.clone();
+        let mut seen = BTreeSet::new();
+        names.retain(|name| seen.insert(*name));
+        let key = |name: &'static str| {
+            let holds = self.described.iter().find(|(n, _)| *n == name);
+            let is_missing = self.missing.iter().any(|m| m.keys.contains(&name));
+            (name, holds.map(|h| h.1.clone()), is_missing)
+        };
+        names.into_iter().map(key).collect()
     }
 
     /// Ends reading: reports the keys that nobody asked for, and those that are missing.

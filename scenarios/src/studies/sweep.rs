@@ -360,7 +360,9 @@ pub(super) fn changed(
 }
 
 fn in_a_line(diagnostic: &Diagnostic) -> String {
-    format!("{}: {}", diagnostic.code, diagnostic.message)
+    let meant = diagnostic.did_you_mean.as_ref();
+    let meant = meant.map_or(String::new(), |word| format!("; did you mean \"{word}\"?"));
+    format!("{}: {}{meant}", diagnostic.code, diagnostic.message)
 }
 
 /// First and last values of the first few axes, in all combinations.

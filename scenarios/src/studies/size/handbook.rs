@@ -4,7 +4,7 @@ use crate::CheckedStand;
 use crate::predict::{PredictOptions, Prediction, predict};
 use crate::summary::trace::Trace;
 use shared::quantity::Dimension;
-use sim_core::network::{Branch, Capacity, GasFill, Network, Tank, VolumeKind};
+use sim_core::network::{Branch, BranchKind, Capacity, GasFill, Network, Tank, VolumeKind};
 use sim_core::outcome::Integrator;
 
 /// A figure by hand, for the run with the size that was found.
@@ -20,19 +20,24 @@ pub struct ByHand {
     pub why: &'static str,
 }
 
-/// The handbook's figure for a path, if there is one.
+/// The run with a size that was found.
 #[must_use]
-pub fn by_hand(stand: &CheckedStand, path: &str) -> Option<ByHand> {
+pub fn run_of(stand: &CheckedStand) -> Prediction {
     let options = PredictOptions {
         tolerance: None,
         integrator: Integrator::Rodas5p,
     };
-    let prediction = predict(stand, &options);
+    predict(stand, &options)
+}
+
+/// The handbook's figure for a path in a run, if there is one.
+#[must_use]
+pub fn by_hand(prediction: &Prediction, path: &str) -> Option<ByHand> {
     let parts: Vec<&str> = path.split('.').collect();
     let [kind, name, key] = parts[..] else {
         return None;
     };
-    let reader = Reader::of(&prediction)?;
+    let reader = Reader::of(prediction)?;
     match (kind, key) {
         ("bottle", "volume") => reader.bottle_volume(name),
         ("bottle", "pressure") => reader.bottle_pressure(name),
@@ -72,6 +77,10 @@ pub fn no_figure(path: &str) -> &'static str {
         _ => "no formula of the trade is kept here for this value",
     }
 }
+
+/// Part of the regulator's set pressure, above the air, by which the bottle is to end above it:
+/// common practice, no source.
+const LEFT_ABOVE_SET: f64 = 0.1;
 
 /// The first tank that is emptied, at the start and the end of its flow.
 struct Reader<'a> {
@@ -155,15 +164,32 @@ impl<'a> Reader<'a> {
         figures.get(&format!("{bottle}.pressure_end_pa"))
     }
 
+    /// What the handbook leaves in a bottle: enough for the regulator that it feeds to hold its
+    /// set pressure. The run's own end would be that of the size it is to check.
+    fn bottle_left_pa(&self, bottle: &str) -> Option<f64> {
+        let network = self.network();
+        let mut fed = network.branches.iter();
+        fed.find_map(|branch| match &branch.kind {
+            BranchKind::Regulator(regulator)
+                if network.volumes[branch.from.volume].name == bottle =>
+            {
+                let set_pa = regulator.lock_up_pa;
+                let gauge_pa = set_pa - network.surroundings.pressure_pa;
+                Some(set_pa + LEFT_ABOVE_SET * gauge_pa)
+            }
+            _ => None,
+        })
+    }
+
     fn bottle_volume(&self, bottle: &str) -> Option<ByHand> {
         let (fill, _) = self.fill(bottle)?;
-        let fall = fill.pressure_pa - self.bottle_end_pa(bottle)?;
-        Some(ByHand {
+        let fall = fill.pressure_pa - self.bottle_left_pa(bottle)?;
+        (fall > 0.0).then(|| ByHand {
             value: self.gamma(fill) * self.end[0] * self.pushed_m3() / fall,
             dimension: Dimension::Volume,
-            formula: "k p V/(p0 - p1): p and V of the tank at the end of the flow, p0 and p1 of the \
-                      bottle (G. P. Sutton and O. Biblarz, Rocket Propulsion Elements, pressurant \
-                      by an energy balance)",
+            formula: "k p V/(p0 - p1): p and V of the tank at the end of the flow, p0 of the full bottle, \
+                      p1 the regulator's set pressure and a tenth of it (G. P. Sutton and O. Biblarz, Rocket Propulsion Elements, \
+                      pressurant by an energy balance)",
             why: "the formula has an ideal gas, no heat from any wall, and all gas at one tank \
                   pressure; the bottle's wall gives heat, cold fresh gas shrinks or warms in the \
                   ullage, real gas at high pressure holds less than an ideal one",
@@ -174,11 +200,11 @@ impl<'a> Reader<'a> {
         let (fill, volume_m3) = self.fill(bottle)?;
         let rise = self.gamma(fill) * self.end[0] * self.pushed_m3() / volume_m3;
         Some(ByHand {
-            value: self.bottle_end_pa(bottle)? + rise,
+            value: self.bottle_left_pa(bottle)? + rise,
             dimension: Dimension::Pressure,
-            formula: "p1 + k p V/V0: p and V of the tank at the end of the flow, p1 and V0 of the \
-                      bottle (G. P. Sutton and O. Biblarz, Rocket Propulsion Elements, pressurant \
-                      by an energy balance)",
+            formula: "p1 + k p V/V0: p and V of the tank at the end of the flow, V0 of the bottle, p1 the \
+                      regulator's set pressure and a tenth of it (G. P. Sutton and O. Biblarz, Rocket Propulsion Elements, \
+                      pressurant by an energy balance)",
             why: "the formula has an ideal gas and no heat from any wall",
         })
     }
@@ -189,7 +215,7 @@ impl<'a> Reader<'a> {
         let branch = self.network().branches.iter().find(is_meant)?;
         let supply = &self.network().volumes[branch.from.volume].name;
         let (fill, _) = self.fill(supply)?;
-        let sim_core::network::BranchKind::Regulator(regulator) = &branch.kind else {
+        let BranchKind::Regulator(regulator) = &branch.kind else {
             return None;
         };
         let Capacity::FlowCoefficient { xt, .. } = regulator.capacity else {

@@ -8,7 +8,7 @@ use crate::CheckedStand;
 use crate::studies::parallel::Progress;
 use shared::bracketed;
 use sim_core::network::{
-    Branch, BranchKind, Capacity, GasRestriction, Network, Phase, Port, Relation, VolumeKind,
+    Branch, BranchKind, Capacity, Duty, GasRestriction, Network, Phase, Port, Relation, VolumeKind,
 };
 use sim_core::outcome::Outcome;
 
@@ -26,8 +26,10 @@ pub struct Relief {
     pub area_m2: f64,
     /// The limit that it keeps, absolute.
     pub limit_pa: f64,
-    /// Highest pressure of the tank without any relief.
+    /// Highest pressure of the tank without it.
     pub without_pa: f64,
+    /// Relief valves and burst discs that the stand has already, which are at work all along.
+    pub installed: Vec<String>,
     /// Highest flow of the relief.
     pub flow_kg_s: f64,
     /// Effective area by hand.
@@ -95,9 +97,20 @@ pub fn relief(
         area_m2,
         limit_pa,
         without_pa,
+        installed: installed(&network),
         flow_kg_s,
         by_hand_m2: by_hand_m2(&network, id, flow_kg_s, limit_pa),
     })
+}
+
+fn installed(network: &Network) -> Vec<String> {
+    let relieves = |kind: &BranchKind| match kind {
+        BranchKind::Poppet(valve) => valve.duty == Duty::Relief,
+        BranchKind::BurstDisc(_) => true,
+        _ => false,
+    };
+    let branches = network.branches.iter().filter(|b| relieves(&b.kind));
+    branches.map(|b| b.name.clone()).collect()
 }
 
 fn tank_id(network: &Network, name: &str) -> Result<usize, NoRelief> {
