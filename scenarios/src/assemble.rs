@@ -9,10 +9,10 @@ use crate::plumbing::{self, Plumbing};
 use crate::read::Context;
 use crate::tables::Ambient;
 use crate::words::words;
-use fluids::{FluidError, Liquid};
-use shared::quantity::Display;
+use fluids::{FluidError, GasMixture, Liquid, PureFluid};
+use shared::quantity::{Dimension, Display};
 use shared::{Diagnostic, codes};
-use sim_core::network::ActuatorId;
+use sim_core::network::{ActuatorId, GasFill};
 use std::sync::Arc;
 
 /// What a plan is made of.
@@ -225,6 +225,15 @@ fn check_states(plan: &Plan, parts: &Parts<'_>, context: &mut Context) {
         let state =
             plan.mixture(&fill)
                 .at(fill.pressure_pa, fill.temperature_k, &fill.mole_fractions);
+        if state.is_ok() {
+            check_is_gas(
+                &fill,
+                plan.mixture(&fill),
+                &parts.components[i],
+                parts.display,
+                context,
+            );
+        }
         if let Err(error) = state {
             let component = &parts.components[i];
             let reason = words(&error, parts.display);
@@ -237,6 +246,52 @@ fn check_states(plan: &Plan, parts: &Parts<'_>, context: &mut Context) {
             context.report(diagnostic.at(span, "").remedy(remedy));
         }
     }
+}
+
+/// A pure gas of a vessel that is liquid as stated: a bottle of liquid is not modelled.
+fn check_is_gas(
+    fill: &GasFill,
+    mixture: &GasMixture,
+    component: &Component,
+    display: &Display,
+    context: &mut Context,
+) {
+    let (Some(Body::Vessel(vessel)), Some(only)) = (
+        component.body.as_ref(),
+        fill.mole_fractions.iter().position(|&x| x == 1.0),
+    ) else {
+        return;
+    };
+    let gas = mixture.name(only);
+    let Ok(fluid) = PureFluid::named(gas) else {
+        return;
+    };
+    let Ok(boiling) = fluid.saturation_at_temperature(fill.temperature_k) else {
+        return;
+    };
+    if fill.pressure_pa < boiling.pressure_pa {
+        return;
+    }
+    let hot_k = fluid.saturation_at_pressure(fill.pressure_pa);
+    let hot_k = hot_k.map_or(fluid.critical_temperature_k(), |s| s.temperature_k);
+    let pressure = |pa| display.text(Dimension::Pressure, pa);
+    let temperature = |k| display.text(Dimension::Temperature, k);
+    let message = format!(
+        "{} holds {gas} at {} and {}, where it is liquid",
+        component.name,
+        pressure(fill.pressure_pa),
+        temperature(fill.temperature_k)
+    );
+    let remedy = format!(
+        "it is gas below {} at this temperature, or above {} at this pressure; bottles of liquid are \
+         not modelled",
+        pressure(boiling.pressure_pa),
+        temperature(hot_k)
+    );
+    let span = context.inputs.get(vessel.pressure).span.clone();
+    let span = span.unwrap_or_else(|| component.span.clone());
+    let diagnostic = Diagnostic::error(&codes::LIQUID_IN_BOTTLE, message).at(&span, "");
+    context.report(diagnostic.remedy(remedy));
 }
 
 /// The temperature where that is refused, else the pressure.

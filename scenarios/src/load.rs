@@ -164,6 +164,7 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
     let commands = sequence::commands(&stand.sequence, &observed, until_s, context);
     let requirements = bounds(&stand.requirements, &observed, context);
     let limits = bounds(&stand.limits, &observed, context);
+    physics::warn_of_reliefs(components, &plumbing, &limits, &stand.display, context);
     if has_errors(context) {
         return None;
     }

@@ -4,11 +4,13 @@ use crate::input::{InputId, Values};
 use crate::kinds::{Body, Component, Cryogen, Fill, Kind, Tank};
 use crate::plumbing::Plumbing;
 use crate::read::Context;
+use crate::summary::Bound;
 use crate::words::words;
 use fluids::{Liquid, LiquidState};
 use shared::quantity::{Dimension, Display, significant};
 use shared::{Code, Diagnostic, codes};
 use sim_core::components::tank_shape::TankGeometry;
+use sim_core::network::Relation;
 use std::sync::Arc;
 
 /// Least part of a tank that is gas: below it, an incompressible liquid misleads.
@@ -304,6 +306,45 @@ pub fn warn_of_set_pressures(
             let remedy =
                 "it is wide open from the start; lower the set pressure or raise the supply";
             let warning = Diagnostic::warning(&codes::SET_ABOVE_SUPPLY, message);
+            context.report(warning.at(&component.span, "").remedy(remedy));
+        }
+    }
+}
+
+/// Warns of relief valves that open only above a limit of the volume which they protect.
+pub fn warn_of_reliefs(
+    components: &[Component],
+    plumbing: &Plumbing,
+    limits: &[Bound],
+    display: &Display,
+    context: &mut Context,
+) {
+    for branch in &plumbing.branches {
+        let (Some(&i), Some(&volume)) = (
+            branch.components.first(),
+            plumbing.volumes.get(branch.from.volume),
+        ) else {
+            continue;
+        };
+        let Some(Body::Relief(relief)) = &components[i].body else {
+            continue;
+        };
+        let set_pa = context.inputs.nominal().si(relief.set_pressure);
+        let path = format!("{}.pressure", components[volume].name);
+        let broken = limits.iter().find(|limit| {
+            limit.path == path && limit.relation == Relation::Below && limit.threshold < set_pa
+        });
+        if let Some(limit) = broken {
+            let text = |pa| display.text(Dimension::Pressure, pa);
+            let (component, limit_pa) = (&components[i], limit.threshold);
+            let message = format!(
+                "{} is set to {}, above the limit {} of {path}",
+                component.name,
+                text(set_pa),
+                text(limit_pa)
+            );
+            let warning = Diagnostic::warning(&codes::RELIEF_ABOVE_LIMIT, message);
+            let remedy = "it does not keep that limit; set it lower, or state the limit that holds";
             context.report(warning.at(&component.span, "").remedy(remedy));
         }
     }

@@ -265,6 +265,12 @@ before it."
     "The regulator's set pressure is at or above the pressure of what feeds it, so it is wide open from the
 start and does not regulate."
 
+    LIQUID_IN_BOTTLE "state-13" "the gas of a bottle is liquid"
+    "Carbon dioxide, nitrous oxide, propane and others are liquid in a bottle at room temperature above
+their vapour pressure, and methane or oxygen when cold. A vessel here holds gas.
+
+    pressure = \"40 bar(g)\"    carbon dioxide at 18 degC: gas below 54 bar(a)"
+
     BAD_TRIGGER "sequence-1" "a step of the sequence needs a time or a condition"
     "A step has either at (a time) or when (a condition), and one or more of open and close:
 
@@ -353,6 +359,11 @@ that is printed is that of an ideal solution in equilibrium, (p - p_liquid)/(p_n
 with the saturation pressures at the liquid's temperature. The uptake itself is not modelled: the
 predicted need of nitrogen is a lower bound, and liquid at the surface is diluted. Helium hardly dissolves."
 
+    GAS_CONDENSES "gas-5" "the gas in a bottle condenses"
+    "Gas that expands fast cools along its isentrope, and may cross its dew line: nitrogen from 300 bar
+without heat from the bottle ends partly liquid. The bottle is then taken as liquid and vapour in equilibrium
+and as well mixed. Heat from the wall counts for much here; see heat_transfer."
+
     CAVITATION "liquid-1" "an orifice or valve may cavitate"
     "The cavitation index (p1 - pv)/(p1 - p2) has fallen below 1.5. The discharge coefficient then
 depends on cavitation and on hydraulic flip, and the flow may be lower than predicted. Raise
@@ -394,6 +405,24 @@ pressure or shut more slowly."
     PART_LIFT "valve-1" "a check valve floats"
     "The check valve flows without ever reaching full lift. A poppet that floats may chatter and wear;
 a smaller valve would open fully."
+
+    RELIEF_LIFTS "relief-1" "a relief valve lifts in an ordinary run"
+    "A relief valve is there for what goes wrong. One that lifts while nothing has failed loses gas,
+wears its seat, and may not shut tightly again; the margin to what it protects is used up. Lower the
+pressure that lifts it, or set it higher as far as what it protects allows."
+
+    RELIEF_BELOW_LOCK_UP "relief-2" "a relief valve is set below a regulator's lock-up"
+    "Without flow the regulator fills the volume up to its lock-up pressure, so that a relief valve set at or
+below it opens each time and blows until the supply is empty. Leave room for its reseat pressure, too."
+
+    RELIEF_CYCLES "relief-3" "a relief valve lifts again and again"
+    "It lifts, the pressure falls, it reseats, and is lifted anew. Such cycles hammer on the seat; on a
+stand the valve may chatter at its own frequency, which is not modelled. A smaller valve, or a slower
+source of pressure, ends them."
+
+    RELIEF_ABOVE_LIMIT "relief-4" "a relief valve is set above a limit of its volume"
+    "The limit says what the volume must not exceed, and the relief valve that is to keep it there opens only
+above. Set pressures of relief valves follow from the codes of the place and what the weakest part stands."
 
     NOT_AT_LOCK_UP "regulator-1" "a regulator is not at lock-up when the flow is commanded"
     "The outlet still rises because the regulator has not yet filled what is behind it. The figures

@@ -9,7 +9,8 @@ use sim_core::network as net;
 /// A relief valve.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Relief {
-    set_pressure: InputId,
+    /// At which it begins to lift.
+    pub set_pressure: InputId,
     overpressure: InputId,
     reseat: InputId,
     /// How much it passes wide open.

@@ -1,9 +1,9 @@
 //! Classic mistakes that the figures of a run show, each with its number.
 
-use super::stops;
 use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
 use super::{Group, Summary, extremes};
+use super::{condensing, relief, stops};
 use fluids::PureFluid;
 use shared::codes::{self, Code};
 use shared::quantity::{Dimension, Display};
@@ -60,6 +60,8 @@ pub fn cautions(
     let of_frost = of_nitrogen.chain(of_frost);
     let warnings = again.chain(of_gas).chain(of_oxygen).chain(of_frost);
     let warnings = warnings.chain(stops::read(network, outcome, display));
+    let warnings = warnings.chain(relief::cautions(network, outcome, display));
+    let warnings = warnings.chain(condensing::read(network, outcome, display));
     warnings.chain(reader.still_rising(outcome)).collect()
 }
 

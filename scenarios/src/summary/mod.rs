@@ -15,6 +15,7 @@
 
 mod bottle;
 mod cautions;
+mod condensing;
 mod cryogen;
 pub mod epstein_anderson;
 mod flow;

@@ -1,10 +1,18 @@
 //! Relief valves and burst discs: how near they came, when they opened, what they passed.
 
+use super::cautions::warning;
 use super::window::first_event;
 use super::{Group, Line, Run, Summary};
-use shared::quantity::Dimension::{PressureDifference, Time};
-use sim_core::network::{Branch, BranchKind, Duty, VolumeKind};
-use sim_core::outcome::EventKind;
+use shared::codes;
+use shared::quantity::Dimension::{Pressure, PressureDifference, Time};
+use shared::quantity::Display;
+use sim_core::network::{
+    Branch, BranchKind, Duty, Network, Phase, Regulator, VolumeId, VolumeKind,
+};
+use sim_core::outcome::{EventKind, Outcome, Warning};
+
+/// Lifts in one run beyond which a relief valve is worn by them: common practice, no source.
+const MANY_LIFTS: usize = 20;
 
 pub(super) fn read(run: &Run, into: &mut Summary) {
     for branch in &run.network.branches {
@@ -79,4 +87,95 @@ fn highest_pa(run: &Run, branch: &Branch, event: EventKind, first_s: Option<f64>
         }
         _ => Some(run.extremes(component, column)?.greatest.value),
     }
+}
+
+/// Relief valves that work in a run, which they are not there for.
+pub(super) fn cautions(network: &Network, outcome: &Outcome, display: &Display) -> Vec<Warning> {
+    let reliefs = network.branches.iter().filter_map(|b| match &b.kind {
+        BranchKind::Poppet(valve) if valve.duty == Duty::Relief => Some((b, valve.cracking_pa)),
+        _ => None,
+    });
+    let of_each = reliefs.flat_map(|(branch, set_pa)| {
+        [
+            lifts(branch, outcome, display),
+            below_lock_up(branch, set_pa, network, display),
+            cycles(branch, outcome),
+        ]
+    });
+    of_each.flatten().collect()
+}
+
+fn lifts_of<'a>(branch: &'a Branch, outcome: &'a Outcome) -> impl Iterator<Item = f64> + 'a {
+    let events = outcome.events.iter();
+    let own = events.filter(|e| e.component == branch.name && e.kind == EventKind::ReliefLifted);
+    own.map(|e| e.time_s)
+}
+
+fn lifts(branch: &Branch, outcome: &Outcome, display: &Display) -> Option<Warning> {
+    let message = format!(
+        "{}: lifts at {}, in a run in which nothing has failed: what it is there for would come on top \
+         of that",
+        branch.name,
+        display.text(Time, lifts_of(branch, outcome).next()?)
+    );
+    Some(warning(&codes::RELIEF_LIFTS, message))
+}
+
+fn cycles(branch: &Branch, outcome: &Outcome) -> Option<Warning> {
+    let count = lifts_of(branch, outcome).count();
+    let message = format!(
+        "{}: lifts {count} times (warned above {MANY_LIFTS}): a valve that hammers on its seat wears and \
+         leaks",
+        branch.name
+    );
+    (count > MANY_LIFTS).then(|| warning(&codes::RELIEF_CYCLES, message))
+}
+
+/// A relief valve of a volume that a regulator fills to above its set pressure.
+fn below_lock_up(
+    branch: &Branch,
+    set_pa: f64,
+    network: &Network,
+    display: &Display,
+) -> Option<Warning> {
+    let opens_pa = set_pa + network.surroundings.pressure_pa;
+    let feeds = network.branches.iter().filter_map(|b| match &b.kind {
+        BranchKind::Regulator(regulator) if is_fed(network, b, branch.from.volume) => {
+            Some((&b.name, regulator))
+        }
+        _ => None,
+    });
+    let lock_up_pa = |(_, regulator): &(&String, &Regulator)| regulator.lock_up_pa;
+    let highest = feeds.max_by(|a, b| lock_up_pa(a).total_cmp(&lock_up_pa(b)))?;
+    let message = format!(
+        "{}: set to {}, not above the lock-up pressure {} of {}: without flow it blows all the time",
+        branch.name,
+        display.text(Pressure, opens_pa),
+        display.text(Pressure, lock_up_pa(&highest)),
+        highest.0
+    );
+    (opens_pa <= lock_up_pa(&highest)).then(|| warning(&codes::RELIEF_BELOW_LOCK_UP, message))
+}
+
+/// Whether gas of a regulator reaches a volume without passing another regulator.
+fn is_fed(network: &Network, regulator: &Branch, volume: VolumeId) -> bool {
+    let mut reached = vec![regulator.to.volume];
+    let mut next = 0;
+    while let Some(&from) = reached.get(next) {
+        let onward = network.branches.iter().filter(|b| {
+            let passes = !matches!(
+                b.kind,
+                BranchKind::Regulator(_) | BranchKind::LiquidChain(_)
+            );
+            passes && b.from.volume == from && b.from.phase == Phase::Gas
+        });
+        for to in onward.map(|b| b.to.volume) {
+            let is_ambient = matches!(network.volumes[to].kind, VolumeKind::Ambient);
+            if !is_ambient && !reached.contains(&to) {
+                reached.push(to);
+            }
+        }
+        next += 1;
+    }
+    reached.contains(&volume)
 }

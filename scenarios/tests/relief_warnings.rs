@@ -1,0 +1,80 @@
+//! Relief valves that work where they should rest.
+
+use scenarios::load_with;
+use scenarios::predict::{PredictOptions, predict};
+use sim_core::outcome::{EventKind, Integrator};
+
+/// A plenum that a regulator fills to 30 bar(g), and its relief valve.
+const FILLING: &str = r#"
+[bottle.supply]
+gas = "nitrogen"
+volume = "10 L"
+pressure = "150 bar(g)"
+[regulator.main]
+from = "supply"
+to = "receiver"
+set_pressure = "30 bar(g)"
+droop = "2 bar"
+flow_coefficient = "0.3 Cv"
+[plenum.receiver]
+volume = "2 L"
+[relief.safety]
+from = "receiver"
+to = "ambient"
+set_pressure = "28 bar(g)"
+effective_area = "20 mm2"
+[limit]
+"receiver.pressure" = "<= 34 bar(g)"
+[run]
+until = "20 s"
+"#;
+
+/// Ids of the warnings of `check`, then those of the run; and how often the valve lifts.
+fn warned(overrides: &[(&str, &str)]) -> (Vec<&'static str>, Vec<&'static str>, usize) {
+    let owned = |(path, value): &(&str, &str)| ((*path).to_owned(), (*value).to_owned());
+    let overrides: Vec<_> = overrides.iter().map(owned).collect();
+    let stand = load_with(FILLING, &overrides).expect("the stand has no errors");
+    let of_check: Vec<_> = stand.warnings.iter().map(|w| w.code).collect();
+    let options = PredictOptions {
+        tolerance: None,
+        integrator: Integrator::Rodas5p,
+    };
+    let prediction = predict(&stand, &options);
+    assert_eq!(prediction.outcome.failure, None);
+    let of_run = prediction.warnings.iter().skip(of_check.len());
+    let of_relief = of_run.map(|w| w.code).filter(|c| c.starts_with("relief"));
+    let events = prediction.outcome.events.iter();
+    let lifts = events.filter(|e| e.kind == EventKind::ReliefLifted).count();
+    (of_check, of_relief.collect(), lifts)
+}
+
+#[test]
+fn a_relief_valve_below_lock_up_blows() {
+    let (of_check, of_run, lifts) = warned(&[]);
+    assert!(of_check.is_empty(), "{of_check:?}");
+    assert_eq!((of_run, lifts), (vec!["relief-1", "relief-2"], 1));
+}
+
+#[test]
+fn a_relief_valve_that_is_far_too_large_cycles() {
+    let (_, of_run, lifts) = warned(&[
+        ("relief.safety.effective_area", "2000 mm2"),
+        ("relief.safety.response_time", "50 ms"),
+    ]);
+    assert!(lifts > 20, "{lifts}");
+    assert_eq!(of_run, ["relief-1", "relief-2", "relief-3"]);
+}
+
+#[test]
+fn a_relief_valve_that_rests_is_not_warned_of() {
+    let set = ("relief.safety.set_pressure", "33 bar(g)");
+    let (of_check, of_run, lifts) = warned(&[set]);
+    assert!(of_check.is_empty(), "{of_check:?}");
+    assert_eq!((of_run.len(), lifts), (0, 0), "{of_run:?}");
+}
+
+#[test]
+fn a_relief_valve_above_the_limit_of_its_volume_does_not_keep_it() {
+    let set = ("relief.safety.set_pressure", "35 bar(g)");
+    assert_eq!(warned(&[set]).0, ["relief-4"]);
+}
