@@ -2,6 +2,7 @@
 
 use crate::report::{Case, Figure, Section};
 use crate::trial::Trial;
+use sim_core::network::{Branch, BranchKind, ElementKind};
 use sim_core::outcome::EventKind;
 
 /// Gravity of the published cases, m/s2.
@@ -222,12 +223,27 @@ fn pressurised_figures(heat: &str, back_bar: f64, expected_s: f64) -> Result<Vec
         tolerance = 1e-9
         "#
     );
-    let trial = Trial::changed(&stand, |n| n.surroundings.gravity_m_s2 = 0.0)?;
+    let trial = Trial::changed(&stand, |n| {
+        n.surroundings.gravity_m_s2 = 0.0;
+        n.branches.iter_mut().for_each(never_boils);
+    })?;
     let density = trial.first("tank.liquid_mass_kg")? / trial.first("tank.liquid_volume_m3")?;
     let time_s = trial.time_of("jet", EventKind::CommandedShut)?;
     // The time goes with the root of the density.
     let got = time_s * (1000.0 / density).sqrt();
     Ok(vec![Figure::relative("time", "s", expected_s, got, 1e-5)])
+}
+
+/// The closed form's liquid has no vapour pressure that would hold up its throat against a
+/// vacuum: with an infinite recovery nothing chokes.
+fn never_boils(branch: &mut Branch) {
+    if let BranchKind::LiquidChain(chain) = &mut branch.kind {
+        for element in &mut chain.elements {
+            if let ElementKind::Valve { recovery, .. } = &mut element.kind {
+                *recovery = f64::INFINITY;
+            }
+        }
+    }
 }
 
 fn deceleration() -> Case {
