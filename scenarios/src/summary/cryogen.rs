@@ -24,6 +24,10 @@ const SHORTEST_HOLD_S: f64 = 2.0;
 /// Steps in which the gas without exchange is summed up.
 const STEPS: usize = 2000;
 
+/// Between a vent that has shut and a supply that opens the pressurant stays the same but for
+/// rounding: its least counts as reached within this part of its range.
+const LEAST: f64 = 1e-6;
+
 pub(super) fn read(run: &Run, into: &mut Summary) {
     for (id, volume) in run.network.volumes.iter().enumerate() {
         let VolumeKind::Tank(tank) = &volume.kind else {
@@ -45,11 +49,20 @@ struct Reader<'a> {
     source: Option<Source>,
     pressure: Trace,
     volume: Trace,
-    gas: Trace,
-    evaporated: Trace,
-    boiled: Trace,
+    /// Evaporated and boiled off since the start, kg.
+    vapour: Trace,
+    /// That less the gas in the tank: the pressurant that is missing, kg.
+    missing: Trace,
     /// From the instant at which least gas had come in to the end of the flow.
     span_s: (f64, f64),
+}
+
+/// The first instant at which least pressurant is in the tank.
+fn start_of_pressurisation(missing: &Trace, (from_s, to_s): (f64, f64)) -> f64 {
+    let most = missing.maximum(from_s, to_s).1;
+    let range = most - missing.minimum(from_s, to_s).1;
+    let reached = missing.first_reach(most - LEAST * range, from_s, to_s);
+    reached.unwrap_or(from_s)
 }
 
 struct Source {
@@ -60,32 +73,27 @@ struct Source {
 impl<'a> Reader<'a> {
     fn new(run: &'a Run<'a>, id: VolumeId, tank: &'a Tank, cryogen: &'a Cryogen) -> Option<Self> {
         let name = run.volume_name(id);
-        let mut reader = Self {
+        let boiled = run.trace(name, "boiled_kg")?;
+        let vapour = run.trace(name, "evaporated_kg")?.plus(1.0, &boiled);
+        let missing = vapour.clone().plus(-1.0, &run.trace(name, "gas_mass_kg")?);
+        let (first, last) = run.whole_s();
+        let end = if run.flows { run.span_s.1 } else { last };
+        Some(Self {
             source: source(run, id),
             pressure: run.trace(name, "pressure_pa")?,
             volume: run.trace(name, "ullage_volume_m3")?,
-            gas: run.trace(name, "gas_mass_kg")?,
-            evaporated: run.trace(name, "evaporated_kg")?,
-            boiled: run.trace(name, "boiled_kg")?,
-            span_s: run.whole_s(),
+            span_s: (start_of_pressurisation(&missing, (first, end)), end),
+            vapour,
+            missing,
             run,
             tank,
             cryogen,
-        };
-        let (first, last) = reader.span_s;
-        let end = if run.flows { run.span_s.1 } else { last };
-        let times = |i: usize| first + (end - first) * i as f64 / STEPS as f64;
-        let least = (0..=STEPS).map(times).min_by(|&a, &b| {
-            let (a, b) = (reader.came_in(a), reader.came_in(b));
-            a.total_cmp(&b)
-        });
-        reader.span_s = (least.unwrap_or(first), end);
-        Some(reader)
+        })
     }
 
-    /// Gas that came in since the start, kg.
-    fn came_in(&self, at_s: f64) -> f64 {
-        self.gas.before(at_s) - self.evaporated.before(at_s) - self.boiled.before(at_s)
+    /// Pressurant that came in during a span, kg.
+    fn came_in(&self, (from_s, to_s): (f64, f64)) -> f64 {
+        self.missing.before(from_s) - self.missing.before(to_s)
     }
 
     fn read(&self, name: &str, into: &mut Summary) {
@@ -96,7 +104,7 @@ impl<'a> Reader<'a> {
             let trace = self.run.trace(name, quantity)?;
             Some(trace.before(to) - trace.before(from))
         };
-        let vapour = |t: f64| self.evaporated.before(t) + self.boiled.before(t);
+        let vapour = |t: f64| self.vapour.before(t);
         let held_s = from - first;
         let boil_off = (held_s > SHORTEST_HOLD_S).then(|| (vapour(from) - vapour(first)) / held_s);
         let condensed = Some(vapour(from) - vapour(to));
@@ -156,7 +164,7 @@ impl<'a> Reader<'a> {
             .filter(|f| f.0 > from)
             .and_then(|f| self.factor((from, f.0)));
         let during = flow.and_then(|f| self.factor(f));
-        let used = Some(self.came_in(to) - self.came_in(from));
+        let used = Some(self.came_in((from, to)));
         let ideal = self.without_exchange((from, to));
         let whole = self.factor((from, to));
         let gas = "gas that came in by the end of the flow";
@@ -196,7 +204,7 @@ impl<'a> Reader<'a> {
     /// Collapse factor of the gas that comes in during a span.
     fn factor(&self, span_s: (f64, f64)) -> Option<f64> {
         let ideal = self.without_exchange(span_s).filter(|&i| i > 0.0)?;
-        Some((self.came_in(span_s.1) - self.came_in(span_s.0)) / ideal)
+        Some(self.came_in(span_s) / ideal)
     }
 
     /// Least pressure at the outlet above that at which the bulk boils, while liquid flows, Pa.

@@ -118,6 +118,15 @@ impl Trace {
         Some(t0 + (t1 - t0) * (level - v0) / (v1 - v0))
     }
 
+    /// The same history's column plus `factor` times another one.
+    #[must_use]
+    pub fn plus(mut self, factor: f64, other: &Self) -> Self {
+        for (value, more) in self.values.iter_mut().zip(&other.values) {
+            *value += factor * more;
+        }
+        self
+    }
+
     /// The highest value that is held for at least `hold_s` within a span, and when it is
     /// read: at the lowest point of the interval that holds it.
     #[must_use]
