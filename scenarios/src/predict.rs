@@ -3,7 +3,7 @@
 use crate::hand_checks::{HandCheck, hand_checks};
 use crate::observables::spelled;
 use crate::summary::window::flow_windows;
-use crate::summary::{Over, Summary, Verdict, cautions, judge};
+use crate::summary::{Over, Summary, Verdict, cautions, judge, simulate};
 use crate::words::words;
 use crate::{Assumption, CheckedStand};
 use sha2::{Digest, Sha256};
@@ -68,11 +68,7 @@ pub fn predict(stand: &CheckedStand, options: &PredictOptions) -> Prediction {
         integrator: options.integrator,
         ..stand.run
     };
-    let outcome = in_words(
-        sim_core::simulate(&network, &options),
-        &network,
-        &stand.display,
-    );
+    let outcome = in_words(simulate(&network, &options), &network, &stand.display);
     let summary = Summary::of(&network, &outcome);
     let judged = |bounds: &[_], over| judge(bounds, over, &network, &outcome, &summary);
     let cautions = cautions(&network, &outcome, &summary, &stand.display);

@@ -1,6 +1,6 @@
 //! Stand files with cryogens: what is refused, and what is warned of.
 
-use scenarios::predict::{PredictOptions, predict};
+use scenarios::predict::{PredictOptions, Prediction, predict};
 use scenarios::{load_with, ready_made};
 use sim_core::outcome::Integrator;
 
@@ -15,13 +15,18 @@ fn changed(stand: &str, changes: &[(&str, &str)]) -> Result<scenarios::CheckedSt
     })
 }
 
-fn warnings(stand: &str) -> String {
+fn run(stand: &str, changes: &[(&str, &str)]) -> Prediction {
     let options = PredictOptions {
         tolerance: None,
         integrator: Integrator::Rodas5p,
     };
-    let prediction = predict(&changed(stand, &[]).expect("it loads"), &options);
+    let prediction = predict(&changed(stand, changes).expect("it loads"), &options);
     assert_eq!(prediction.outcome.failure, None);
+    prediction
+}
+
+fn warnings(stand: &str) -> String {
+    let prediction = run(stand, &[]);
     let messages = prediction.warnings.iter();
     let texts = messages.map(|w| format!("{}: {}", w.code, w.message));
     texts.collect::<Vec<_>>().join("\n")
@@ -70,4 +75,69 @@ fn nitrogen_over_oxygen_is_warned_of_with_its_number() {
     );
     assert!(nitrogen.contains("2.649 bar(g)"), "{nitrogen}");
     assert!(!warnings("lox-helium").contains("helium hardly dissolves"));
+}
+
+fn figure(prediction: &Prediction, name: &str) -> f64 {
+    prediction.summary.get(name).expect(name)
+}
+
+/// Heat that came in and heat of compression are what wall, surface, vapour and ullage have of it:
+/// the ullage's own balance, in which all terms are counted apart, to the 1e-6 of the energy
+/// balance.
+#[test]
+fn the_heat_of_the_pressurant_adds_up() {
+    for (stand, tank) in [("lox-helium", "lox"), ("ln2-cold-flow", "ln2")] {
+        let prediction = run(stand, &[]);
+        let heat = |name: &str| figure(&prediction, &format!("{tank}.{name}_j"));
+        let given = heat("heat_brought") + heat("heat_of_compression");
+        let ways = ["to_wall", "to_surface", "with_vapour", "in_ullage"];
+        let taken: f64 = ways.iter().map(|way| heat(&format!("heat_{way}"))).sum();
+        assert!((given / taken - 1.0).abs() < 1e-6, "{given} J, {taken} J");
+    }
+}
+
+/// An ideal gas that gives the heat Q away at constant pressure loses the volume of Q/(cp T) of
+/// itself at the temperature T at which it comes in. What a gas like helium takes is therefore
+/// explained by its heat but for what it is not ideal in, and the vapour's other heat capacity: 3 %.
+#[test]
+fn what_came_in_is_explained_by_its_heat() {
+    let prediction = run("lox-helium", &[]);
+    let gas = |name: &str| figure(&prediction, &format!("lox.pressurant{name}_kg"));
+    assert!(
+        gas("_for_wall") > 0.2 * gas(""),
+        "the wall takes a part worth telling"
+    );
+    assert!(gas("_rest").abs() < 0.03 * gas(""), "{} kg", gas("_rest"));
+}
+
+/// The figures are those of the history's columns at the end of the flow, where the interpolation
+/// between two rows makes no difference worth 1e-6.
+#[test]
+fn the_collapse_factor_is_a_column() {
+    let prediction = run("lox-helium", &[]);
+    let history = &prediction.outcome.history;
+    let column = |name: &str| history.column(name).expect(name);
+    let factor = column("lox.collapse_factor_1");
+    let (gas, ideal) = (
+        column("lox.pressurant_kg"),
+        column("lox.pressurant_without_exchange_kg"),
+    );
+    let seen: Vec<usize> = (0..factor.len())
+        .filter(|&i| factor[i].is_finite())
+        .collect();
+    assert!(seen.len() > 100 && seen.iter().all(|&i| factor[i] > 1.0));
+    assert!(
+        seen.iter()
+            .all(|&i| (factor[i] * ideal[i] / gas[i] - 1.0).abs() < 1e-12)
+    );
+    let time = column("time_s");
+    let end_s = figure(&prediction, "run.command_s") + figure(&prediction, "run.flow_time_s");
+    let before = time.iter().rposition(|&t| t < end_s).expect("rows");
+    let at_end = figure(&prediction, "lox.collapse_factor_1");
+    let step = (factor[before] - factor[before - 1]).abs();
+    assert!(
+        (at_end - factor[before]).abs() <= step + 1e-6,
+        "{at_end}, {}",
+        factor[before]
+    );
 }

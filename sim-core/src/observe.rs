@@ -34,6 +34,7 @@ enum Quantity {
     VapourPressure(usize),
     Probe(usize),
     Scale(usize),
+    GasEnergy(usize),
     GasReceived,
     LiquidReceived,
     MassFlow(usize),
@@ -128,6 +129,7 @@ impl Observer {
         self.add(name, "vapour_pressure_pa", Quantity::VapourPressure(volume));
         self.add(name, "probe_1", Quantity::Probe(volume));
         self.add(name, "scale_kg", Quantity::Scale(volume));
+        self.add(name, "gas_energy_j", Quantity::GasEnergy(volume));
         for (which, counted) in COUNTED.iter().enumerate() {
             self.add(name, counted, Quantity::Counted { volume, which });
         }
@@ -242,7 +244,7 @@ impl Observer {
 
 fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation<f64>) -> f64 {
     use Quantity::{
-        BoilOff, Counted, GasMass, GasPressure, GasTemperature, LayerTemperature, Level,
+        BoilOff, Counted, GasEnergy, GasMass, GasPressure, GasTemperature, LayerTemperature, Level,
         LiquidMass, LiquidTemperature, LiquidVolume, OutletPressure, Probe, Scale,
         SurfaceTemperature, UllageVolume, VapourMass, VapourPressure, WallTemperature,
     };
@@ -293,6 +295,13 @@ fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation
         Scale(id) => {
             volume_value(model, GasMass(id), y, found)
                 + volume_value(model, LiquidMass(id), y, found)
+        }
+        GasEnergy(id) => {
+            let states = model.layout.volumes[id].as_ref();
+            let strata = states.and_then(|s| s.strata.as_ref());
+            strata.map_or(f64::NAN, |strata| {
+                strata.layers.iter().map(|layer| y[layer.energy]).sum()
+            })
         }
         _ => f64::NAN,
     }

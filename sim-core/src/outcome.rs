@@ -84,6 +84,24 @@ impl History {
         self.columns.iter().position(|c| c == column)
     }
 
+    /// Adds columns that were derived from the others, each with a value for every row; what is
+    /// missing at their ends is not a number.
+    pub fn append(&mut self, columns: Vec<(String, Vec<f64>)>) {
+        let (rows, width) = (self.len(), self.columns.len());
+        if width == 0 {
+            return;
+        }
+        let mut values = Vec::with_capacity(rows * (width + columns.len()));
+        for (row, before) in self.values.chunks_exact(width).enumerate() {
+            values.extend_from_slice(before);
+            let more = columns.iter().map(|(_, column)| column.get(row));
+            values.extend(more.map(|value| value.copied().unwrap_or(f64::NAN)));
+        }
+        self.values = values;
+        self.columns
+            .extend(columns.into_iter().map(|(name, _)| name));
+    }
+
     /// One row.
     ///
     /// # Panics

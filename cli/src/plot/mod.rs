@@ -9,6 +9,7 @@ pub mod lettering;
 pub mod look;
 mod overview;
 pub mod paint;
+mod pressurant;
 mod pressures;
 pub mod properties;
 mod regulator;
@@ -42,7 +43,7 @@ const MARGIN: f64 = 22.0;
 const OF_RUN: [&str; 4] = ["pressures", "flow", "contents", "temperatures"];
 const OVERVIEW: &str = "overview";
 /// Pictures of single components.
-const OF_COMPONENTS: [&str; 3] = ["opening", "shutting", "regulator"];
+const OF_COMPONENTS: [&str; 4] = ["opening", "shutting", "regulator", "pressurant"];
 
 fn of_component(what: &str, component: &str) -> String {
     format!("{what}-{component}")
@@ -73,6 +74,7 @@ pub fn pictures(subject: &Subject) -> Vec<Picture> {
         valve::openings(subject),
         valve::shuttings(subject),
         regulator::stacks(subject),
+        pressurant::stacks(subject),
     ];
     let of_components = OF_COMPONENTS.into_iter().zip(of_components);
     let of_components = of_components.flat_map(|(what, stacks)| {

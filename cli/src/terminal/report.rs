@@ -11,10 +11,11 @@ use scenarios::summary::{Bound, Figure, Group, Verdict};
 use shared::quantity::{Dimension, Display, Unit};
 use sim_core::network::Relation;
 
-const GROUPS: [(Group, &str); 6] = [
+const GROUPS: [(Group, &str); 7] = [
     (Group::Flow, "Flow"),
     (Group::Valve, "Valve"),
     (Group::Tank, "Tank"),
+    (Group::Account, "Where the pressurant and its heat went"),
     (Group::Regulator, "Gas"),
     (Group::Bottle, "Bottle"),
     (Group::Peaks, "Highest pressures"),

@@ -5,7 +5,7 @@ use super::draws::{Draws, TooManyFactors};
 use super::factor::{Factor, values_at};
 use crate::CheckedStand;
 use crate::input::{InputId, Values};
-use crate::summary::{Over, Summary, Verdict, judge};
+use crate::summary::{Over, Summary, Verdict, judge, simulate};
 use sim_core::outcome::{Outcome, RunOptions};
 
 /// Even rows of a run that only serves a band.
@@ -119,7 +119,7 @@ impl<'a> StandModel<'a> {
 
     fn run(&self, values: &Values<'_>) -> DrawnRun {
         let network = self.stand.lower_with(values);
-        let outcome = sim_core::simulate(&network, &self.options);
+        let outcome = simulate(&network, &self.options);
         let summary = Summary::of(&network, &outcome);
         let judged = |bounds: &[_], over| judge(bounds, over, &network, &outcome, &summary);
         DrawnRun {

@@ -35,8 +35,18 @@ pub use judge::{Bound, Over, Verdict, judge};
 
 use shared::quantity::Dimension;
 use sim_core::network::{Network, VolumeId};
-use sim_core::outcome::{Extremes, Outcome};
+use sim_core::outcome::{Extremes, Outcome, RunOptions};
 use window::{FlowWindow, flow_windows};
+
+/// Simulates a network; what follows from the columns of the history alone stands behind them.
+#[must_use]
+pub fn simulate(network: &Network, options: &RunOptions) -> Outcome {
+    let mut outcome = sim_core::simulate(network, options);
+    let windows = flow_windows(network, &outcome);
+    let more = Run::of(network, &outcome, &windows).map(|run| cryogen::complete(&run));
+    outcome.history.append(more.unwrap_or_default());
+    outcome
+}
 
 /// Time for which a flow must be held to count as steady.
 pub const HOLD_S: f64 = 0.5;
@@ -50,6 +60,8 @@ pub enum Group {
     Valve,
     /// Tank: pressures, contents.
     Tank,
+    /// Cryogenic tank: where the pressurant and its heat went.
+    Account,
     /// Regulator.
     Regulator,
     /// Bottle.
@@ -88,14 +100,8 @@ impl Summary {
     pub fn of(network: &Network, outcome: &Outcome) -> Self {
         let mut summary = Self::default();
         let windows = flow_windows(network, outcome);
-        let Some(span_s) = running_span_s(&windows, outcome) else {
+        let Some(run) = Run::of(network, outcome, &windows) else {
             return summary;
-        };
-        let run = Run {
-            network,
-            outcome,
-            span_s,
-            flows: !windows.is_empty(),
         };
         for window in &windows {
             flow::read(&run, window, &mut summary);
@@ -153,7 +159,26 @@ struct Run<'a> {
     flows: bool,
 }
 
-impl Run<'_> {
+impl<'a> Run<'a> {
+    /// None if there is no history.
+    fn of(network: &'a Network, outcome: &'a Outcome, windows: &[FlowWindow]) -> Option<Self> {
+        Some(Self {
+            network,
+            outcome,
+            span_s: running_span_s(windows, outcome)?,
+            flows: !windows.is_empty(),
+        })
+    }
+
+    /// The end of the flow; of the run if nothing flows.
+    fn end_s(&self) -> f64 {
+        if self.flows {
+            self.span_s.1
+        } else {
+            self.whole_s().1
+        }
+    }
+
     fn trace(&self, component: &str, quantity: &str) -> Option<trace::Trace> {
         trace::Trace::of_component(&self.outcome.history, component, quantity)
     }

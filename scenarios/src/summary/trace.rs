@@ -11,6 +11,11 @@ pub struct Trace {
 }
 
 impl Trace {
+    /// Of values at instants, one or more.
+    pub(super) fn new(time_s: Vec<f64>, values: Vec<f64>) -> Self {
+        Self { time_s, values }
+    }
+
     /// The column, if the history has it and any row.
     #[must_use]
     pub fn of(history: &History, column: &str) -> Option<Self> {

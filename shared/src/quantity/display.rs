@@ -19,7 +19,7 @@ pub struct Display {
 }
 
 impl Display {
-    /// The usual units: bar(g), degC, kg, kg/s, L, m, s.
+    /// The usual units: bar(g), degC, kg, kg/s, L, m, s, kJ.
     #[must_use]
     pub fn new(ambient_pa: f64) -> Self {
         Self {
@@ -123,6 +123,7 @@ impl Display {
             Dimension::MassFlow => usual("kg/s"),
             Dimension::Mass => usual("kg"),
             Dimension::Length => usual("m"),
+            Dimension::Energy => usual("kJ"),
             other => usual(other.usual_units()[0]),
         }
     }

@@ -1,6 +1,7 @@
 //! The rates of a cryogenic tank, put together (theory 9.5).
 
 use super::pool::NODES;
+use super::ports::PortFlow;
 use super::{CryogenicTank, Found, Rates};
 use crate::components::gas::GasSide;
 use crate::components::tank::{LiquidSide, TankSide};
@@ -29,16 +30,23 @@ pub struct Totals<S> {
     pub boiling: S,
     /// Work of the gas on the liquid, W.
     pub work: S,
+    /// Energy that vapour brings to the gas, W.
+    pub vapour_energy: S,
+    /// What comes in through the gas ports, less what leaves.
+    pub ports: PortFlow<S>,
 }
 
 /// What is counted of a cryogenic tank from the start on, with its unit.
-pub const COUNTED: [&str; 6] = [
+pub const COUNTED: [&str; 9] = [
     "heat_leak_j",
     "heat_to_wall_j",
     "heat_to_surface_j",
     "evaporated_kg",
     "boiled_kg",
     "work_on_liquid_j",
+    "vapour_energy_j",
+    "ports_gas_kg",
+    "ports_energy_j",
 ];
 
 impl<S: Scalar> Totals<S> {
@@ -51,6 +59,9 @@ impl<S: Scalar> Totals<S> {
             self.evaporation,
             self.boiling,
             self.work,
+            self.vapour_energy,
+            self.ports.gas,
+            self.ports.energy,
         ]
     }
 }
@@ -90,12 +101,13 @@ impl CryogenicTank<'_> {
     /// Adds the rates of all states of the tank.
     pub fn rates<S: Scalar>(&self, mut rates: Rates<'_, S>) -> Totals<S> {
         let rates = &mut rates;
+        let ports = self.through_ports(rates.dy);
         let surface_m2 = self.model.geometry.surface(rates.side.liquid.volume);
         self.heat_between_layers(rates);
         let (leak, leak_into_liquid) = self.leak(rates);
         let (wall_into_liquid, wall_into_gas) = self.wall_heat(rates);
         let into_bulk = leak_into_liquid + wall_into_liquid;
-        self.vapour_into_gas(rates);
+        let vapour_energy = self.vapour_into_gas(rates);
         let parts = self.liquid_parts(surface_m2, into_bulk, rates);
         let liquid_volume = self.move_liquid(&parts, rates);
         self.move_layers(-liquid_volume, rates);
@@ -107,10 +119,13 @@ impl CryogenicTank<'_> {
             evaporation: crossing.evaporation,
             boiling: crossing.boiling,
             work: -(rates.side.gas.pressure * liquid_volume),
+            vapour_energy,
+            ports,
         }
     }
 
-    fn vapour_into_gas<S: Scalar>(&self, rates: &mut Rates<'_, S>) {
+    /// Vapour into the lowest layer; returns the energy that it brings, W.
+    fn vapour_into_gas<S: Scalar>(&self, rates: &mut Rates<'_, S>) -> S {
         let crossing = rates.found.crossing;
         let layer = &self.strata.layers[0];
         // Vapour rises from the level: what that takes is found in the gas again.
@@ -121,6 +136,7 @@ impl CryogenicTank<'_> {
         if let Some(vapour) = self.tank.vapour {
             rates.dy[layer.mass.start + vapour] += crossing.evaporation + crossing.boiling;
         }
+        energy
     }
 
     /// Rates of the nodes and the bulk: what crosses the surface, conduction, and liquid that

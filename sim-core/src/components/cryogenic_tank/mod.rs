@@ -13,6 +13,7 @@ mod exchange;
 mod layers;
 mod places;
 mod pool;
+mod ports;
 mod probe;
 mod relayer;
 mod start;
@@ -23,6 +24,7 @@ pub use exchange::{COUNTED, Totals};
 pub use layers::Layer;
 pub use places::{LayerPlaces, Strata};
 pub use pool::{CryogenicModel, NODES};
+pub use ports::PortFlow;
 pub use start::Start;
 pub use surface::Crossing;
 

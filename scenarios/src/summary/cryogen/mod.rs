@@ -8,15 +8,20 @@
 //! there is compressed, and gas that comes in keeps its heat (theory 9.7). The *collapse factor* is
 //! the ratio.
 
+mod account;
+mod gas;
+
 use super::epstein_anderson::{Constants, Expulsion, collapse_factor};
 use super::trace::Trace;
 use super::{Group, Line, Run, Summary};
+use account::{Account, COLUMNS};
 use fluids::GasMixture;
+use gas::{Gas, Source};
 use shared::quantity::Dimension::{
     Energy, Fraction, Mass, MassFlow, PressureDifference, Temperature,
 };
 use sim_core::components::tank_shape::TankGeometry;
-use sim_core::network::{Cryogen, Phase, Tank, VolumeId, VolumeKind};
+use sim_core::network::{Cryogen, Tank, VolumeId, VolumeKind};
 
 /// A vented hold shorter than this gives no rate of boil-off, s.
 const SHORTEST_HOLD_S: f64 = 2.0;
@@ -48,69 +53,78 @@ struct Reader<'a> {
     /// Where its gas comes from.
     source: Option<Source>,
     pressure: Trace,
-    volume: Trace,
     /// Evaporated and boiled off since the start, kg.
     vapour: Trace,
-    /// That less the gas in the tank: the pressurant that is missing, kg.
-    missing: Trace,
+    /// What became of the pressurant, in the order of [`COLUMNS`].
+    account: Vec<Trace>,
     /// From the instant at which least gas had come in to the end of the flow.
     span_s: (f64, f64),
 }
 
-/// The first instant at which least pressurant is in the tank.
-fn start_of_pressurisation(missing: &Trace, (from_s, to_s): (f64, f64)) -> f64 {
-    let most = missing.maximum(from_s, to_s).1;
-    let range = most - missing.minimum(from_s, to_s).1;
-    let reached = missing.first_reach(most - LEAST * range, from_s, to_s);
-    reached.unwrap_or(from_s)
+/// The first row at which least pressurant is in the tank, up to an instant.
+fn start_of_pressurisation(time_s: &[f64], pressurant: &[f64], end_s: f64) -> usize {
+    let until = time_s.partition_point(|&t| t <= end_s).max(1);
+    let seen = &pressurant[..until.min(pressurant.len())];
+    let least = seen.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = seen.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let reached = |m: &f64| *m <= least + LEAST * (most - least);
+    seen.iter().position(reached).unwrap_or(0)
 }
 
-struct Source {
-    temperature: Trace,
-    mole_fractions: Vec<f64>,
+/// Adds to a history what became of the pressurant of each cryogenic tank.
+pub(super) fn complete(run: &Run) -> Vec<(String, Vec<f64>)> {
+    let mut columns = Vec::new();
+    for (id, volume) in run.network.volumes.iter().enumerate() {
+        if let VolumeKind::Tank(tank) = &volume.kind
+            && tank.cryogen.is_some()
+            && let Some(account) = Account::of(run, id, tank, run.end_s())
+        {
+            let names = COLUMNS.iter().map(|c| format!("{}.{c}", volume.name));
+            columns.extend(names.zip(account.columns));
+        }
+    }
+    columns
 }
 
 impl<'a> Reader<'a> {
     fn new(run: &'a Run<'a>, id: VolumeId, tank: &'a Tank, cryogen: &'a Cryogen) -> Option<Self> {
         let name = run.volume_name(id);
         let boiled = run.trace(name, "boiled_kg")?;
-        let vapour = run.trace(name, "evaporated_kg")?.plus(1.0, &boiled);
-        let missing = vapour.clone().plus(-1.0, &run.trace(name, "gas_mass_kg")?);
-        let (first, last) = run.whole_s();
-        let end = if run.flows { run.span_s.1 } else { last };
+        let account = Account::of(run, id, tank, run.end_s())?;
+        let time_s = run.outcome.history.column("time_s")?;
+        let trace = |column: Vec<f64>| Trace::new(time_s.clone(), column);
         Some(Self {
-            source: source(run, id),
+            source: Source::of(run, id),
             pressure: run.trace(name, "pressure_pa")?,
-            volume: run.trace(name, "ullage_volume_m3")?,
-            span_s: (start_of_pressurisation(&missing, (first, end)), end),
-            vapour,
-            missing,
+            span_s: (account.start_s, run.end_s()),
+            vapour: run.trace(name, "evaporated_kg")?.plus(1.0, &boiled),
+            account: account.columns.into_iter().map(trace).collect(),
             run,
             tank,
             cryogen,
         })
     }
 
-    /// Pressurant that came in during a span, kg.
-    fn came_in(&self, (from_s, to_s): (f64, f64)) -> f64 {
-        self.missing.before(from_s) - self.missing.before(to_s)
+    /// Value of one of [`COLUMNS`] at an instant of the span.
+    fn counted(&self, column: &str, at_s: f64) -> Option<f64> {
+        let place = COLUMNS.iter().position(|c| *c == column)?;
+        let account = &self.account[place];
+        // Just before the span nothing has been counted yet.
+        Some(if at_s <= self.span_s.0 {
+            account.after(at_s)
+        } else {
+            account.before(at_s)
+        })
     }
 
     fn read(&self, name: &str, into: &mut Summary) {
         self.read_collapse(name, into);
+        self.read_account(name, into);
         let (from, to) = self.span_s;
         let (first, _) = self.run.whole_s();
-        let rise = |quantity: &str| {
-            let trace = self.run.trace(name, quantity)?;
-            Some(trace.before(to) - trace.before(from))
-        };
         let vapour = |t: f64| self.vapour.before(t);
         let held_s = from - first;
         let boil_off = (held_s > SHORTEST_HOLD_S).then(|| (vapour(from) - vapour(first)) / held_s);
-        let condensed = Some(vapour(from) - vapour(to));
-        let wall = rise("heat_to_wall_j");
-        let surface = rise("heat_to_surface_j");
-        let work = rise("work_on_liquid_j");
         let liquid = self.run.trace(name, "liquid_temperature_k");
         let end = liquid.map(|t| t.before(to));
         let margin = self.boiling_margin(name);
@@ -122,25 +136,6 @@ impl<'a> Reader<'a> {
                 MassFlow,
                 boil_off,
             ),
-            Line(
-                "heat_to_wall_j",
-                "heat of the gas into the wall",
-                Energy,
-                wall,
-            ),
-            Line(
-                "heat_to_surface_j",
-                "heat of the gas into the surface",
-                Energy,
-                surface,
-            ),
-            Line(
-                "work_on_liquid_j",
-                "work of the gas on the liquid",
-                Energy,
-                work,
-            ),
-            Line("condensed_kg", "vapour condensed, net", Mass, condensed),
             Line(
                 "liquid_temperature_end_k",
                 "liquid at the end of the flow",
@@ -157,6 +152,104 @@ impl<'a> Reader<'a> {
         into.add(Group::Tank, name, &lines);
     }
 
+    /// What each way of exchange cost in gas, and where its heat went.
+    fn read_account(&self, name: &str, into: &mut Summary) {
+        let (from, to) = self.span_s;
+        let at_end = |column: &str| self.counted(column, to);
+        let rise = |quantity: &str| {
+            let trace = self.run.trace(name, quantity)?;
+            Some(trace.before(to) - trace.before(from))
+        };
+        let used = at_end("pressurant_kg");
+        let ways = [
+            "pressurant_without_exchange_kg",
+            "pressurant_for_wall_kg",
+            "pressurant_for_surface_kg",
+            "pressurant_for_vapour_kg",
+        ];
+        let told: Option<f64> = ways.into_iter().map(at_end).sum();
+        let rest = used.zip(told).map(|(used, told)| used - told);
+        let condensed = Some(self.vapour.before(from) - self.vapour.before(to));
+        let line = |(suffix, label, dimension, value)| Line(suffix, label, dimension, value);
+        let lines = [
+            (
+                "pressurant_kg",
+                "gas that came in by the end of the flow",
+                Mass,
+                used,
+            ),
+            (
+                ways[0],
+                "  had nothing been exchanged",
+                Mass,
+                at_end(ways[0]),
+            ),
+            (ways[1], "  for heat into the wall", Mass, at_end(ways[1])),
+            (
+                ways[2],
+                "  for heat into the surface",
+                Mass,
+                at_end(ways[2]),
+            ),
+            (
+                ways[3],
+                "  for vapour that condensed",
+                Mass,
+                at_end(ways[3]),
+            ),
+            (
+                "pressurant_rest_kg",
+                "  the rest: real gas, mixing",
+                Mass,
+                rest,
+            ),
+            ("condensed_kg", "vapour condensed, net", Mass, condensed),
+            (
+                "heat_brought_j",
+                "heat that came in with the gas",
+                Energy,
+                at_end("heat_brought_j"),
+            ),
+            (
+                "heat_of_compression_j",
+                "heat of compression",
+                Energy,
+                at_end("heat_of_compression_j"),
+            ),
+            (
+                "heat_to_wall_j",
+                "  into the wall",
+                Energy,
+                rise("heat_to_wall_j"),
+            ),
+            (
+                "heat_to_surface_j",
+                "  into the liquid's surface",
+                Energy,
+                rise("heat_to_surface_j"),
+            ),
+            (
+                "heat_with_vapour_j",
+                "  with vapour that condensed",
+                Energy,
+                at_end("heat_with_vapour_j"),
+            ),
+            (
+                "heat_in_ullage_j",
+                "  kept by the ullage",
+                Energy,
+                at_end("heat_in_ullage_j"),
+            ),
+            (
+                "work_on_liquid_j",
+                "work of the gas on the liquid",
+                Energy,
+                rise("work_on_liquid_j"),
+            ),
+        ];
+        into.add(Group::Account, name, &lines.map(line));
+    }
+
     fn read_collapse(&self, name: &str, into: &mut Summary) {
         let (from, to) = self.span_s;
         let flow = self.run.flows.then_some(self.run.span_s);
@@ -164,15 +257,9 @@ impl<'a> Reader<'a> {
             .filter(|f| f.0 > from)
             .and_then(|f| self.factor((from, f.0)));
         let during = flow.and_then(|f| self.factor(f));
-        let used = Some(self.came_in((from, to)));
-        let ideal = self.without_exchange((from, to));
         let whole = self.factor((from, to));
-        let gas = "gas that came in by the end of the flow";
         let published = "  by Epstein and Anderson 1968, constants from memory, ±14 %";
-        let nothing = "  the same, had nothing been exchanged";
         let lines = [
-            Line("pressurant_kg", gas, Mass, used),
-            Line("pressurant_without_exchange_kg", nothing, Mass, ideal),
             Line(
                 "collapse_factor_1",
                 "collapse factor at the end of the flow",
@@ -202,9 +289,10 @@ impl<'a> Reader<'a> {
     }
 
     /// Collapse factor of the gas that comes in during a span.
-    fn factor(&self, span_s: (f64, f64)) -> Option<f64> {
-        let ideal = self.without_exchange(span_s).filter(|&i| i > 0.0)?;
-        Some(self.came_in(span_s) / ideal)
+    fn factor(&self, (from_s, to_s): (f64, f64)) -> Option<f64> {
+        let gain = |column| Some(self.counted(column, to_s)? - self.counted(column, from_s)?);
+        let ideal = gain("pressurant_without_exchange_kg").filter(|&i| i > 0.0)?;
+        Some(gain("pressurant_kg")? / ideal)
     }
 
     /// Least pressure at the outlet above that at which the bulk boils, while liquid flows, Pa.
@@ -215,25 +303,6 @@ impl<'a> Reader<'a> {
         let times = (0..=STEPS).map(|i| from + (to - from) * i as f64 / STEPS as f64);
         let margins = times.map(|t| outlet.before(t) - vapour.before(t));
         margins.min_by(f64::total_cmp)
-    }
-
-    /// Gas that would have done without exchange of heat and mass in a span, kg.
-    fn without_exchange(&self, (from_s, to_s): (f64, f64)) -> Option<f64> {
-        let source = self.source.as_ref()?;
-        let mixture = &self.run.network.mixtures[self.tank.gas.mixture];
-        let time = |i: usize| from_s + (to_s - from_s) * i as f64 / STEPS as f64;
-        let mut sum = 0.0;
-        for i in 0..STEPS {
-            let (a, b) = (time(i), time(i + 1));
-            let (p, v) = (self.pressure.before(a), self.volume.before(a));
-            let (p_end, v_end) = (self.pressure.before(b), self.volume.before(b));
-            let middle = 0.5 * (p + p_end);
-            let inlet_k = source.temperature.before(0.5 * (a + b));
-            let gas = Gas::at(mixture, middle, inlet_k, &source.mole_fractions)?;
-            let compressed = 0.5 * (v + v_end) * (p_end / p).ln() / gas.heat_capacity_ratio;
-            sum += gas.density_kg_m3 * (v_end - v + compressed);
-        }
-        Some(sum)
     }
 
     /// The published correlation for the flow alone.
@@ -286,39 +355,4 @@ fn free_convection(
         .ok()?;
     let rayleigh = film.rayleigh_group.value * 9.806_65 * difference_k;
     Some(0.13 * film.conductivity.value * rayleigh.cbrt())
-}
-
-struct Gas {
-    density_kg_m3: f64,
-    heat_capacity_j_kg_k: f64,
-    heat_capacity_ratio: f64,
-}
-
-impl Gas {
-    fn at(mixture: &GasMixture, p: f64, t: f64, mole_fractions: &[f64]) -> Option<Self> {
-        let point = mixture.at(p, t, mole_fractions).ok()?;
-        let density: f64 = point.density_kg_m3.iter().sum();
-        let fractions = point.density_kg_m3.map(|d| d / density);
-        let ratio = mixture.heat_capacity_ratio(&fractions[..mixture.len()], t);
-        Some(Self {
-            density_kg_m3: density,
-            heat_capacity_j_kg_k: point.heat_capacity_j_kg_k,
-            heat_capacity_ratio: ratio.value,
-        })
-    }
-}
-
-/// The vessel that feeds a tank's gas, if one does.
-fn source(run: &Run, tank: VolumeId) -> Option<Source> {
-    let feeds = |b: &&sim_core::network::Branch| {
-        b.to.volume == tank && b.to.phase == Phase::Gas && b.from.phase == Phase::Gas
-    };
-    let branch = run.network.branches.iter().find(feeds)?;
-    let VolumeKind::Vessel(vessel) = &run.network.volumes[branch.from.volume].kind else {
-        return None;
-    };
-    Some(Source {
-        temperature: run.trace(run.volume_name(branch.from.volume), "temperature_k")?,
-        mole_fractions: vessel.gas.mole_fractions.clone(),
-    })
 }
