@@ -59,7 +59,8 @@ Example: check a stand, with a warmer bottle
 Example: predict a stand, and again with a larger bottle
   pressfed predict bench.toml -o bench-out
   pressfed predict bench.toml -o large-out --set 'bottle.supply.volume=9 L'
-  pressfed predict bench.toml --draws 500 --why")]
+  pressfed predict bench.toml --draws 500 --why
+  pressfed predict bench.toml --pushed-by nitrogen")]
     Predict(PredictArgs),
     /// Find the smallest or largest value with which the stand does what it should.
     #[command(after_help = "\
@@ -157,6 +158,10 @@ pub struct PredictArgs {
     /// Values to put in place of those of the file.
     #[command(flatten)]
     pub overrides: OverrideArgs,
+    /// Run it again with this gas in place of that of the bottles, and show both needs side by
+    /// side.
+    #[arg(long, value_name = "GAS")]
+    pub pushed_by: Option<String>,
     /// Options of the run.
     #[command(flatten)]
     pub run: RunArgs,

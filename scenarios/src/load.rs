@@ -4,6 +4,7 @@ use crate::assemble::Parts;
 use crate::conditions::Observed;
 use crate::document::{self, Table};
 use crate::input::{Assumption, Inputs, Values};
+use crate::kinds::{Body, Component};
 use crate::networks::GasNetworks;
 use crate::physics;
 use crate::plan::Plan;
@@ -41,6 +42,8 @@ pub struct CheckedStand {
     pub text: String,
     /// What stood in place of its values.
     pub overrides: Vec<(String, String)>,
+    /// Where it names a gas, as a path, and which.
+    pub gases: Vec<(String, String)>,
     plan: Plan,
 }
 
@@ -194,8 +197,19 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
         run: stand.run.options,
         text: String::new(),
         overrides: Vec::new(),
+        gases: components.iter().filter_map(named_gas).collect(),
         plan,
     })
+}
+
+/// The path under which a component names its gas, and that gas.
+fn named_gas(component: &Component) -> Option<(String, String)> {
+    let gas = match component.body.as_ref()? {
+        Body::Vessel(vessel) => vessel.gas.as_ref()?,
+        Body::Tank(tank) => &tank.gas,
+        _ => return None,
+    };
+    Some((format!("{}.gas", component.path()), gas.name.clone()))
 }
 
 /// What is assumed of one component stands together, in the order of first mention.

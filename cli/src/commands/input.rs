@@ -61,6 +61,14 @@ impl<'a> Input<'a> {
         }
     }
 
+    /// Checks a stand of which everything has been told before.
+    ///
+    /// # Errors
+    /// If the stand has errors.
+    pub fn silently_checked(&self) -> Result<CheckedStand, Failure> {
+        scenarios::load_with(&self.text, self.overrides).map_err(|_| Failure::told())
+    }
+
     fn texts(&self) -> Texts<'_> {
         Texts {
             path: &self.path,
@@ -69,7 +77,8 @@ impl<'a> Input<'a> {
         }
     }
 
-    fn tell(&self, diagnostics: &[Diagnostic]) {
+    /// Tells what is wrong, or may be, on standard error.
+    pub fn tell(&self, diagnostics: &[Diagnostic]) {
         if !diagnostics.is_empty() {
             let drawn = diagnostics::drawn(diagnostics, self.texts(), Screen::stderr());
             screen::say(drawn.trim_end_matches('\n'));

@@ -6,13 +6,14 @@ use crate::args::{IntegratorName, PredictArgs, RunArgs};
 use crate::export::{csv, earlier, json, whole};
 use crate::plot::subject::{Limit, Subject};
 use crate::plot::{self, Picture, paint};
-use crate::terminal::losses;
 use crate::terminal::patience::{Done, with_patience};
 use crate::terminal::report::report;
 use crate::terminal::screen::{self, Screen};
+use crate::terminal::{gases, losses};
 use scenarios::CheckedStand;
 use scenarios::predict::{Drawing, PredictOptions, Prediction, input_hash};
 use scenarios::studies::loss_budget::{Cause, loss_budgets};
+use scenarios::studies::other_gas::{Refusal, other_gas};
 use scenarios::studies::{Bands, StandModel, bands};
 use sim_core::outcome::Integrator;
 use std::path::{Path, PathBuf};
@@ -29,7 +30,54 @@ pub fn run(args: &PredictArgs) -> Result<Success, Failure> {
         .output
         .clone()
         .unwrap_or_else(|| folder_beside(&args.stand));
-    carry_out(&input, &folder, &args.run, 0)
+    let Some(gas) = &args.pushed_by else {
+        return carry_out(&input, &folder, &args.run, 0);
+    };
+    let done = carry_out(&input, &folder, &args.run, 0)?;
+    compare_gases(&input, &folder, &args.run, gas)?;
+    Ok(done)
+}
+
+/// Runs the stand with another gas; writes and tells what both need.
+fn compare_gases(input: &Input, folder: &Path, args: &RunArgs, gas: &str) -> Result<(), Failure> {
+    let stand = input.silently_checked()?;
+    let options = options(args);
+    let found = with_patience("running both gases", 2, |done| {
+        let as_it_is = scenarios::predict(&stand, &options);
+        done.one_more();
+        other_gas(&stand, &as_it_is, gas, &options)
+    });
+    let found = found.map_err(|refusal| match refusal {
+        Refusal::NoOneGas => Failure::input(
+            "--pushed-by replaces the gas of the bottles, and this stand has bottles of several gases or none; \
+             use --set on the gas of each of them",
+        ),
+        Refusal::Errors(overrides, errors) => {
+            Input {
+                path: input.path.clone(),
+                text: input.text.clone(),
+                overrides: &overrides,
+            }
+            .tell(&errors);
+            Failure::told()
+        }
+    })?;
+    whole::write(&folder.join("other_gas.csv"), &csv::gases(&found))?;
+    if !args.json {
+        let text = gases::report(&found, &stand.display, Screen::stdout());
+        screen::print(&format!("\n{text}"));
+    }
+    Ok(())
+}
+
+fn options(args: &RunArgs) -> PredictOptions {
+    PredictOptions {
+        tolerance: args.tolerance,
+        integrator: match args.integrator {
+            IntegratorName::Rodas5p => Integrator::Rodas5p,
+            IntegratorName::Dopri5 => Integrator::Dopri5,
+        },
+    }
 }
 
 /// `bench.toml` leaves its files in `bench-out`.
@@ -47,13 +95,7 @@ pub(super) fn carry_out(
 ) -> Result<Success, Failure> {
     let stand = input.checked(args.json)?;
     whole::make_folder(folder)?;
-    let options = PredictOptions {
-        tolerance: args.tolerance,
-        integrator: match args.integrator {
-            IntegratorName::Rodas5p => Integrator::Rodas5p,
-            IntegratorName::Dopri5 => Integrator::Dopri5,
-        },
-    };
+    let options = options(args);
     let started = Instant::now();
     let mut prediction = with_patience("simulating", 1, |_| scenarios::predict(&stand, &options));
     let simulated = started.elapsed();

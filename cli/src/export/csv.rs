@@ -2,6 +2,7 @@
 
 use fluids::Sheet;
 use scenarios::studies::loss_budget::Budget;
+use scenarios::studies::other_gas::OtherGas;
 use scenarios::studies::sensitivity::Sensitivity;
 use scenarios::studies::{EventBand, HistoryBands};
 use sim_core::outcome::{Event, History};
@@ -69,6 +70,17 @@ fn band_rows(bands: &HistoryBands) -> impl Iterator<Item = Vec<String>> {
         let cells = row.iter().flatten().map(|&v| rounded(v, BAND_DIGITS));
         std::iter::once(number(time_s)).chain(cells).collect()
     })
+}
+
+/// Two gases side by side: figure, then its value with each of them.
+#[must_use]
+pub fn gases(found: &OtherGas) -> Vec<u8> {
+    let header = std::iter::once("figure").chain(found.gases.iter().map(String::as_str));
+    let rows = found.pairs.iter().map(|pair| {
+        let values = pair.values.map(|v| v.map_or(String::new(), number));
+        std::iter::once(pair.name.clone()).chain(values).collect()
+    });
+    table(header.map(str::to_owned).collect(), rows)
 }
 
 /// Loss budgets: one row for each figure and cause, and one for the rest.

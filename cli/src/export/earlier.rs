@@ -7,12 +7,13 @@ use crate::plot;
 use std::fs;
 use std::path::Path;
 
-const TABLES: [&str; 6] = [
+const TABLES: [&str; 7] = [
     "history.csv",
     "history_bands.csv",
     "bands_aligned.csv",
     "events.csv",
     "loss_budget.csv",
+    "other_gas.csv",
     "summary.json",
 ];
 

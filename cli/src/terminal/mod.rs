@@ -3,6 +3,7 @@
 mod bands;
 pub mod diagnostics;
 pub mod excerpt;
+pub mod gases;
 pub mod losses;
 pub mod patience;
 pub mod properties;

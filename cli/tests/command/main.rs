@@ -5,6 +5,7 @@ mod draws;
 mod ends;
 mod fluid;
 mod help_snapshot;
+mod other_gas;
 #[cfg(feature = "parquet")]
 mod parquet;
 mod results;

@@ -12,6 +12,7 @@ pub mod factor;
 pub mod grid;
 pub mod loss_budget;
 pub mod morris;
+pub mod other_gas;
 pub mod parallel;
 pub mod percentile;
 pub mod ranking;
