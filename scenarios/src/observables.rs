@@ -78,6 +78,7 @@ const CRYOGEN: &[Observable] = &[
     ("vapour_energy", Energy),
     ("ports_gas", Mass),
     ("ports_energy", Energy),
+    ("heat_on_the_way", Energy),
     ("gas_energy", Energy),
 ];
 
@@ -136,12 +137,14 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("pressurant_for_wall", Mass),
             ("pressurant_for_surface", Mass),
             ("pressurant_for_vapour", Mass),
+            ("pressurant_for_inlet", Mass),
             ("pressurant_rest", Mass),
             ("condensed", Mass),
             ("heat_brought", Energy),
             ("heat_of_compression", Energy),
             ("heat_to_wall", Energy),
             ("heat_to_surface", Energy),
+            ("heat_on_the_way", Energy),
             ("heat_with_vapour", Energy),
             ("heat_in_ullage", Energy),
             ("work_on_liquid", Energy),

@@ -364,6 +364,15 @@ predicted need of nitrogen is a lower bound, and liquid at the surface is dilute
 without heat from the bottle ends partly liquid. The bottle is then taken as liquid and vapour in equilibrium
 and as well mixed. Heat from the wall counts for much here; see heat_transfer."
 
+    INLET_JET "gas-6" "an inlet jet outside its correlations"
+    "The jet of a straight inlet pipe stirs the ullage by published correlations, each with a range: its
+reach for Froude numbers above 3, its transfer to the surface for Reynolds numbers from 2000 to 400 000
+and for 2 to 12 bores from the pipe to the liquid. Outside they are led on, and what the gas
+loses is less well known. A diffuser spreads the gas and saves much of it:
+
+    [tank.lox]
+    inlet = \"diffuser\""
+
     CAVITATION "liquid-1" "an orifice or valve may cavitate"
     "The cavitation index (p1 - pv)/(p1 - p2) has fallen below 1.5. The discharge coefficient then
 depends on cavitation and on hydraulic flip, and the flow may be lower than predicted. Raise

@@ -4,7 +4,7 @@
 
 use crate::components::chain::{ChainModel, Column, Contents};
 use crate::components::characteristic::Trim;
-use crate::components::cryogenic_tank::{self, CryogenicTank};
+use crate::components::cryogenic_tank::{self, CryogenicTank, GasInflow};
 use crate::components::gas::GasSide;
 use crate::components::regulator::DemandCurve;
 use crate::components::restriction::{gas_flow, nozzle_flux};
@@ -81,6 +81,7 @@ pub struct Evaluation<S> {
     /// The parts of cryogenic tanks, by volume.
     pub cryogenic: Vec<cryogenic_tank::Found<S>>,
     inflow: Vec<TankInflow<S>>,
+    gas_inflow: Vec<GasInflow<S>>,
     /// The open air, by mixture.
     ambient: Vec<GasSide<S>>,
 }
@@ -100,6 +101,7 @@ impl<S: Scalar> Evaluation<S> {
             heat_w: 0.0,
             cryogenic: vec![cryogenic_tank::Found::nothing(); model.volumes.len()],
             inflow: vec![nothing; model.volumes.len()],
+            gas_inflow: vec![GasInflow::none(); model.volumes.len()],
             ambient: model.ambient_gas.iter().map(constant_side).collect(),
         }
     }
@@ -122,6 +124,7 @@ pub fn evaluate<S: Scalar>(
         inflow.liquid_mass = S::zero();
         inflow.liquid_energy = S::zero();
     }
+    found.gas_inflow.fill(GasInflow::none());
     potentials(model, y, &mut found.sides, &mut found.cryogenic)?;
     let mut pass = Pass {
         model,
@@ -132,6 +135,7 @@ pub fn evaluate<S: Scalar>(
         cryogenic: &found.cryogenic,
         ambient: &found.ambient,
         inflow: &mut found.inflow,
+        gas_inflow: &mut found.gas_inflow,
         dy,
         work_w: 0.0,
         heat_w: 0.0,
@@ -220,6 +224,7 @@ struct Pass<'a, S> {
     cryogenic: &'a [cryogenic_tank::Found<S>],
     ambient: &'a [GasSide<S>],
     inflow: &'a mut [TankInflow<S>],
+    gas_inflow: &'a mut [GasInflow<S>],
     dy: &'a mut [S],
     work_w: f64,
     heat_w: f64,
@@ -369,7 +374,9 @@ impl<'a, S: Scalar> Pass<'a, S> {
         let up = if flow.value() >= 0.0 { from } else { to };
         let mixture = self.model.branch_mixture[id];
         let from = self.gas_places(branch.from.volume, mixture);
-        let to = self.gas_places(branch.to.volume, mixture);
+        let to = self
+            .arrive(branch.to.volume, flow, up)
+            .unwrap_or_else(|| self.gas_places(branch.to.volume, mixture));
         let energy = flow * up.enthalpy;
         self.dy[from.energy] -= energy;
         self.dy[to.energy] += energy;
@@ -382,6 +389,23 @@ impl<'a, S: Scalar> Pass<'a, S> {
             self.dy[from] -= species;
             self.dy[to] += species;
         }
+    }
+
+    /// Where gas that flows into a cryogenic tank arrives; its way in is noted.
+    fn arrive(&mut self, volume: VolumeId, flow: S, up: &GasSide<S>) -> Option<GasPlaces> {
+        let tank = self.model.cryogenic_tank(volume)?;
+        let Side::Tank(side) = &self.sides[volume] else {
+            return None;
+        };
+        if flow.value() <= 0.0 {
+            return None;
+        }
+        tank.receive(flow, up, side, &mut self.gas_inflow[volume]);
+        let layer = tank.arrival();
+        Some(GasPlaces {
+            mass: layer.mass.clone(),
+            energy: layer.energy,
+        })
     }
 
     fn gas_places(&self, volume: VolumeId, mixture: MixtureId) -> GasPlaces {
@@ -657,6 +681,7 @@ impl<S: Scalar> Pass<'_, S> {
             side,
             found: &self.cryogenic[id],
             inflow: self.inflow[id],
+            gas_inflow: self.gas_inflow[id],
             dy: self.dy,
         });
         let ledgers = &self.model.layout.ledgers;
@@ -670,6 +695,7 @@ impl<S: Scalar> Pass<'_, S> {
             self.dy[place] = rate;
         }
         self.heat_w += (totals.to_wall + totals.to_surface).value().abs();
+        self.heat_w += totals.on_the_way.value().abs();
         self.work_w += totals.work.value().abs();
     }
 }

@@ -175,6 +175,27 @@ pub struct Cryogen {
     pub liquid_mixing: f64,
     /// Time constant with which a superheated bulk boils.
     pub flash_s: f64,
+    /// How gas gets in.
+    pub inlet: Inlet,
+}
+
+/// How gas gets into a cryogenic tank.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Inlet {
+    /// It lies down on top of the ullage.
+    Diffuser,
+    /// It comes down as a jet.
+    Pipe {
+        /// Inner diameter.
+        bore_m: f64,
+    },
+    /// It rises in a tube through the liquid to the top of the ullage.
+    DipTube {
+        /// Inner diameter.
+        bore_m: f64,
+    },
+    /// It rises in bubbles through the liquid.
+    Bubbled,
 }
 
 /// The inside of a tank, upright unless said otherwise.

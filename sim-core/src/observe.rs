@@ -44,6 +44,9 @@ enum Quantity {
     ElementOutletPressure { branch: usize, element: usize },
 }
 
+/// Vapour that leaves a cryogenic liquid, among what is counted.
+const VAPOUR: [&str; 2] = ["evaporated_kg", "boiled_kg"];
+
 /// The columns of a model's history.
 #[derive(Clone, Debug)]
 pub struct Observer {
@@ -237,6 +240,12 @@ impl Observer {
             Quantity::ElementOutletPressure { branch, element } => {
                 chain_pressure_pa(run, branch, element + 1, time_s, y, found, dy)
             }
+            Quantity::BoilOff(volume) => {
+                let places = model.layout.ledgers.cryogenic[volume].clone();
+                let counted = places.into_iter().flatten().zip(COUNTED);
+                let vapour = counted.filter(|(_, name)| VAPOUR.contains(name));
+                vapour.map(|(place, _)| dy[place]).sum()
+            }
             volume_quantity => volume_value(model, volume_quantity, y, found),
         }
     }
@@ -244,7 +253,7 @@ impl Observer {
 
 fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation<f64>) -> f64 {
     use Quantity::{
-        BoilOff, Counted, GasEnergy, GasMass, GasPressure, GasTemperature, LayerTemperature, Level,
+        Counted, GasEnergy, GasMass, GasPressure, GasTemperature, LayerTemperature, Level,
         LiquidMass, LiquidTemperature, LiquidVolume, OutletPressure, Probe, Scale,
         SurfaceTemperature, UllageVolume, VapourMass, VapourPressure, WallTemperature,
     };
@@ -281,10 +290,6 @@ fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation
             .map_or(f64::NAN, |places| y[places.start + which]),
         LayerTemperature { volume, layer } => found.cryogenic[volume].layers[layer].gas.temperature,
         SurfaceTemperature(id) => found.cryogenic[id].pool[0].temperature,
-        BoilOff(id) => {
-            let crossing = &found.cryogenic[id].crossing;
-            crossing.evaporation + crossing.boiling
-        }
         VapourPressure(id) => vapour_pressure_pa(model, id, found),
         Probe(id) => match (model.cryogenic_tank(id), side(id)) {
             (Some(tank), Side::Tank(face)) => {

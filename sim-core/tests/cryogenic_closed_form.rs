@@ -5,7 +5,7 @@ mod common;
 use common::{ambient, gas_port, network, orifice};
 use fluids::{CompressedLiquid, GasMixture, Liquid, PropertyMode, SpeciesSpec};
 use sim_core::network::{
-    Branch, BranchKind, Capacity, ChainElement, Cryogen, ElementKind, GasFill, HeatTransfer,
+    Branch, BranchKind, Capacity, ChainElement, Cryogen, ElementKind, GasFill, HeatTransfer, Inlet,
     LiquidChain, Network, Phase, Port, Tank, TankEnds, TankShape, Vessel, Volume, VolumeKind, Wall,
 };
 use sim_core::outcome::{Integrator, Outcome, RunOptions};
@@ -33,6 +33,7 @@ struct Asked {
     leak_w: Option<f64>,
     liquid_mixing: f64,
     wall: Option<Wall>,
+    inlet: Inlet,
 }
 
 /// Helium over liquid nitrogen, 20 L, upright and flat, highest pressure 25 bar.
@@ -47,6 +48,7 @@ fn tank(asked: Asked) -> Volume {
         gas_mixing: 3.0,
         liquid_mixing: asked.liquid_mixing,
         flash_s: 0.5,
+        inlet: asked.inlet,
     };
     Volume {
         name: "tank".to_owned(),
@@ -166,6 +168,7 @@ fn without_exchange(layers: usize) -> Asked {
         leak_w: None,
         liquid_mixing: 2.0,
         wall: None,
+        inlet: Inlet::Diffuser,
     }
 }
 
@@ -230,6 +233,7 @@ fn boil_off_is_heat_leak_over_heat_of_vaporisation() {
             leak_w: Some(60.0),
             liquid_mixing: 2.0,
             wall: None,
+            inlet: Inlet::Diffuser,
         };
         let vent = orifice("vent", 0, 1, 1e-4);
         let network = with_gas(vec![tank(asked), ambient()], vec![vent]);

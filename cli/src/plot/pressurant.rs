@@ -11,19 +11,21 @@ use sim_core::network::VolumeKind;
 /// One layer of a stack: its column, its name at the end of its line.
 type Layer = (&'static str, &'static str);
 
-const GAS: [Layer; 4] = [
+const GAS: [Layer; 5] = [
     ("pressurant_without_exchange_kg", "volume"),
     ("pressurant_for_wall_kg", "+ wall"),
     ("pressurant_for_surface_kg", "+ surface"),
     ("pressurant_for_vapour_kg", "+ vapour"),
+    ("pressurant_for_inlet_kg", "+ way in"),
 ];
 
 /// Some of them are counted from the start of the run, not from that of the pressurisation.
-const HEAT: [Layer; 4] = [
+const HEAT: [Layer; 5] = [
     ("heat_in_ullage_j", "ullage"),
     ("heat_to_wall_j", "+ wall"),
     ("heat_to_surface_j", "+ surface"),
     ("heat_with_vapour_j", "+ vapour"),
+    ("heat_on_the_way_j", "+ way in"),
 ];
 
 /// One picture for each cryogenic tank with a supply of gas.
@@ -87,6 +89,9 @@ fn layers(
     let mut series = Vec::new();
     for (i, (column, name)) in layers.iter().enumerate() {
         let own = points(column)?;
+        if i > 0 && own.iter().skip(start).all(|p| p.1 == 0.0) {
+            continue;
+        }
         let from = own[start].1;
         let mut shaded = Vec::with_capacity(own.len() - start);
         for (point, below) in own.iter().zip(&mut below).skip(start) {

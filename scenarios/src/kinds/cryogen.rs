@@ -1,5 +1,6 @@
 //! What the file may say of a tank whose liquid boils far below room temperature.
 
+use super::inlet::Inlet;
 use crate::input::{InputId, Range, Values};
 use crate::kinds::heat::{Heat, OutsideDefault};
 use crate::read::{Key, TableReader};
@@ -22,6 +23,7 @@ pub struct Cryogen {
     liquid_mixing: InputId,
     wet_film: InputId,
     flash_time: InputId,
+    inlet: Inlet,
 }
 
 /// Temperature of a tank's liquid at the start.
@@ -133,6 +135,7 @@ impl Cryogen {
                 "0.5 s ± 80 %",
                 "time in which a superheated liquid boils down to saturation: no source",
             ),
+            inlet: Inlet::read(reader),
         })
     }
 
@@ -156,6 +159,7 @@ impl Cryogen {
             gas_mixing: values.si(self.gas_mixing),
             liquid_mixing: values.si(self.liquid_mixing),
             flash_s: values.si(self.flash_time),
+            inlet: self.inlet.lower(values),
         }
     }
 }

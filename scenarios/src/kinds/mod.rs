@@ -7,6 +7,7 @@ mod check_valve;
 mod cryogen;
 mod ends;
 mod heat;
+mod inlet;
 mod key_help;
 mod line;
 mod orifice;

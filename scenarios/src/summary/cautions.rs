@@ -2,8 +2,8 @@
 
 use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
-use super::{Group, Summary, extremes};
-use super::{condensing, relief, stops};
+use super::{Group, Run, Summary, extremes};
+use super::{condensing, cryogen, relief, stops};
 use fluids::PureFluid;
 use shared::codes::{self, Code};
 use shared::quantity::{Dimension, Display};
@@ -62,6 +62,9 @@ pub fn cautions(
     let warnings = warnings.chain(stops::read(network, outcome, display));
     let warnings = warnings.chain(relief::cautions(network, outcome, display));
     let warnings = warnings.chain(condensing::read(network, outcome, display));
+    let run = Run::of(network, outcome, &windows);
+    let of_inlets = run.map(|run| cryogen::cautions(&run)).unwrap_or_default();
+    let warnings = warnings.chain(of_inlets);
     warnings.chain(reader.still_rising(outcome)).collect()
 }
 

@@ -73,6 +73,11 @@ impl<S: Scalar> GasFilm<S> {
         self.conductivity
     }
 
+    /// Prandtl number of the gas.
+    pub fn prandtl(&self) -> S {
+        self.prandtl
+    }
+
     /// Film coefficient in W/(m2 K) at a surface of temperature `surface_k`.
     pub fn coefficient(
         &self,

@@ -16,13 +16,14 @@ use sim_core::network::{Tank, VolumeId};
 const EARLY: f64 = 0.02;
 
 /// Columns that are derived, with their units.
-pub(super) const COLUMNS: [&str; 10] = [
+pub(super) const COLUMNS: [&str; 11] = [
     "pressurant_kg",
     "pressurant_without_exchange_kg",
     "collapse_factor_1",
     "pressurant_for_wall_kg",
     "pressurant_for_surface_kg",
     "pressurant_for_vapour_kg",
+    "pressurant_for_inlet_kg",
     "heat_brought_j",
     "heat_of_compression_j",
     "heat_with_vapour_j",
@@ -82,7 +83,7 @@ impl Reader<'_> {
 
     fn columns(&self, pressurant: &[f64], vapour: &[f64]) -> Vec<Vec<f64>> {
         let used = self.since(pressurant);
-        let [ideal, wall, surface, by_vapour] = self.costs(vapour);
+        let [ideal, wall, surface, by_vapour, on_the_way] = self.costs(vapour);
         let least = EARLY * ideal.last().copied().unwrap_or(f64::NAN);
         let ratio = |(used, ideal): (&f64, &f64)| {
             if *ideal > least {
@@ -100,6 +101,7 @@ impl Reader<'_> {
             wall,
             surface,
             by_vapour,
+            on_the_way,
             brought,
             compression,
             with_vapour,
@@ -120,19 +122,21 @@ impl Reader<'_> {
         column.iter().enumerate().map(gained).collect()
     }
 
-    /// Gas that would have done without exchange, and what wall, surface and vapour cost, kg.
-    fn costs(&self, vapour: &[f64]) -> [Vec<f64>; 4] {
+    /// Gas that would have done without exchange, and what wall, surface, vapour and the way in
+    /// cost, kg.
+    fn costs(&self, vapour: &[f64]) -> [Vec<f64>; 5] {
         let rows = self.time_s.len();
-        let mut sums: [Vec<f64>; 4] = std::array::from_fn(|_| vec![f64::NAN; rows]);
+        let mut sums: [Vec<f64>; 5] = std::array::from_fn(|_| vec![f64::NAN; rows]);
         let Some(source) = &self.source else {
             return sums;
         };
         let (p, v) = (self.column("pressure_pa"), self.column("ullage_volume_m3"));
         let wall = self.column("heat_to_wall_j");
         let surface = self.column("heat_to_surface_j");
+        let on_the_way = self.column("heat_on_the_way_j");
         let surface_k = self.column("surface_temperature_k");
         let vapour_kg_mol = self.vapour_kg_mol();
-        let mut total = [0.0; 4];
+        let mut total = [0.0; 5];
         for row in self.start..rows {
             if row > self.start {
                 let before = row - 1;
@@ -148,6 +152,7 @@ impl Reader<'_> {
                 total[1] += gain(&wall) / hot_j_kg;
                 total[2] += gain(&surface) / hot_j_kg;
                 total[3] -= gain(vapour) * swelling;
+                total[4] += gain(&on_the_way) / hot_j_kg;
             }
             for (sum, value) in sums.iter_mut().zip(total) {
                 sum[row] = value;

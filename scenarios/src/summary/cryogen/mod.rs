@@ -10,6 +10,7 @@
 
 mod account;
 mod gas;
+mod jet_range;
 
 use super::epstein_anderson::{Constants, Expulsion, collapse_factor};
 use super::trace::Trace;
@@ -22,6 +23,7 @@ use shared::quantity::Dimension::{
 };
 use sim_core::components::tank_shape::TankGeometry;
 use sim_core::network::{Cryogen, Tank, VolumeId, VolumeKind};
+use sim_core::outcome::Warning;
 
 /// A vented hold shorter than this gives no rate of boil-off, s.
 const SHORTEST_HOLD_S: f64 = 2.0;
@@ -84,6 +86,18 @@ pub(super) fn complete(run: &Run) -> Vec<(String, Vec<f64>)> {
         }
     }
     columns
+}
+
+/// Cautions on the inlets of cryogenic tanks.
+pub(super) fn cautions(run: &Run) -> Vec<Warning> {
+    let volumes = run.network.volumes.iter().enumerate();
+    let warned = volumes.filter_map(|(id, volume)| {
+        let VolumeKind::Tank(tank) = &volume.kind else {
+            return None;
+        };
+        jet_range::caution(run, id, tank)
+    });
+    warned.collect()
 }
 
 impl<'a> Reader<'a> {
@@ -166,9 +180,12 @@ impl<'a> Reader<'a> {
             "pressurant_for_wall_kg",
             "pressurant_for_surface_kg",
             "pressurant_for_vapour_kg",
+            "pressurant_for_inlet_kg",
         ];
         let told: Option<f64> = ways.into_iter().map(at_end).sum();
         let rest = used.zip(told).map(|(used, told)| used - told);
+        // Only some inlets exchange anything on the way.
+        let counts = |value: Option<f64>| value.filter(|&v| v != 0.0);
         let condensed = Some(self.vapour.before(from) - self.vapour.before(to));
         let line = |(suffix, label, dimension, value)| Line(suffix, label, dimension, value);
         let lines = [
@@ -198,6 +215,12 @@ impl<'a> Reader<'a> {
                 at_end(ways[3]),
             ),
             (
+                ways[4],
+                "  for heat into the liquid on its way in",
+                Mass,
+                counts(at_end(ways[4])),
+            ),
+            (
                 "pressurant_rest_kg",
                 "  the rest: real gas, mixing",
                 Mass,
@@ -221,6 +244,12 @@ impl<'a> Reader<'a> {
                 "  into the wall",
                 Energy,
                 rise("heat_to_wall_j"),
+            ),
+            (
+                "heat_on_the_way_j",
+                "  into the liquid on its way in",
+                Energy,
+                counts(rise("heat_on_the_way_j")),
             ),
             (
                 "heat_to_surface_j",

@@ -2,7 +2,7 @@
 
 use super::pool::NODES;
 use super::ports::PortFlow;
-use super::{CryogenicTank, Found, Rates};
+use super::{Crossing, CryogenicTank, Found, Rates};
 use crate::components::gas::GasSide;
 use crate::components::tank::{LiquidSide, TankSide};
 use fluids::FluidError;
@@ -34,10 +34,12 @@ pub struct Totals<S> {
     pub vapour_energy: S,
     /// What comes in through the gas ports, less what leaves.
     pub ports: PortFlow<S>,
+    /// Heat that incoming gas gives to the liquid before it arrives, W.
+    pub on_the_way: S,
 }
 
 /// What is counted of a cryogenic tank from the start on, with its unit.
-pub const COUNTED: [&str; 9] = [
+pub const COUNTED: [&str; 10] = [
     "heat_leak_j",
     "heat_to_wall_j",
     "heat_to_surface_j",
@@ -47,6 +49,7 @@ pub const COUNTED: [&str; 9] = [
     "vapour_energy_j",
     "ports_gas_kg",
     "ports_energy_j",
+    "heat_on_the_way_j",
 ];
 
 impl<S: Scalar> Totals<S> {
@@ -62,6 +65,7 @@ impl<S: Scalar> Totals<S> {
             self.vapour_energy,
             self.ports.gas,
             self.ports.energy,
+            self.on_the_way,
         ]
     }
 }
@@ -88,7 +92,7 @@ impl CryogenicTank<'_> {
         let gravity = self.surroundings.gravity_m_s2;
         liquid.outlet_pressure = pressure + liquid.density * liquid.level * gravity;
         let surface_m2 = self.model.geometry.surface(liquid.volume);
-        found.crossing = self.crossing(surface_m2, pressure, found)?;
+        found.crossing = self.crossing(surface_m2, pressure, found, None)?;
         let dry_wall_k = found.wall_k.last().copied().unwrap_or(top.temperature);
         Ok(TankSide::face(
             GasSide { pressure, ..top },
@@ -103,30 +107,32 @@ impl CryogenicTank<'_> {
         let rates = &mut rates;
         let ports = self.through_ports(rates.dy);
         let surface_m2 = self.model.geometry.surface(rates.side.liquid.volume);
+        let way = self.on_the_way(rates);
+        let jet = self.jet(surface_m2, rates);
+        let crossing = self.crossing_under(jet.as_ref(), surface_m2, rates);
         self.heat_between_layers(rates);
         let (leak, leak_into_liquid) = self.leak(rates);
-        let (wall_into_liquid, wall_into_gas) = self.wall_heat(rates);
+        let (wall_into_liquid, wall_into_gas) = self.wall_heat(jet.as_ref(), rates);
         let into_bulk = leak_into_liquid + wall_into_liquid;
-        let vapour_energy = self.vapour_into_gas(rates);
-        let parts = self.liquid_parts(surface_m2, into_bulk, rates);
-        let liquid_volume = self.move_liquid(&parts, rates);
+        let vapour_energy = self.vapour_into_gas(&crossing, rates);
+        let parts = self.liquid_parts(surface_m2, into_bulk, &crossing, rates);
+        let liquid_volume = self.move_liquid(&parts, &crossing, rates);
         self.move_layers(-liquid_volume, rates);
-        let crossing = rates.found.crossing;
         Totals {
             leak,
             to_wall: -wall_into_gas,
             to_surface: crossing.heat,
             evaporation: crossing.evaporation,
-            boiling: crossing.boiling,
+            boiling: crossing.boiling + way.vapour,
             work: -(rates.side.gas.pressure * liquid_volume),
-            vapour_energy,
+            vapour_energy: vapour_energy + way.vapour_energy,
             ports,
+            on_the_way: way.heat,
         }
     }
 
     /// Vapour into the lowest layer; returns the energy that it brings, W.
-    fn vapour_into_gas<S: Scalar>(&self, rates: &mut Rates<'_, S>) -> S {
-        let crossing = rates.found.crossing;
+    fn vapour_into_gas<S: Scalar>(&self, crossing: &Crossing<S>, rates: &mut Rates<'_, S>) -> S {
         let layer = &self.strata.layers[0];
         // Vapour rises from the level: what that takes is found in the gas again.
         let head = rates.side.liquid.level * self.surroundings.gravity_m_s2;
@@ -145,9 +151,10 @@ impl CryogenicTank<'_> {
         &self,
         surface_m2: S,
         into_bulk: S,
+        crossing: &Crossing<S>,
         rates: &Rates<'_, S>,
     ) -> [PartRate<S>; NODES + 1] {
-        let (pool, crossing) = (&rates.found.pool, &rates.found.crossing);
+        let pool = &rates.found.pool;
         let pressure = rates.side.gas.pressure;
         let liquid_rate = rates.inflow.liquid_mass - crossing.evaporation - crossing.boiling;
         let mut parts = [PartRate {
@@ -179,6 +186,7 @@ impl CryogenicTank<'_> {
     fn move_liquid<S: Scalar>(
         &self,
         parts: &[PartRate<S>; NODES + 1],
+        crossing: &Crossing<S>,
         rates: &mut Rates<'_, S>,
     ) -> S {
         let pressure = rates.side.gas.pressure;
@@ -193,15 +201,20 @@ impl CryogenicTank<'_> {
             density_rate = (rate.mass - part.density * own) / part.volume;
         }
         rates.dy[self.strata.liquid_mass] += mass_rate;
-        rates.dy[self.strata.bulk_energy] += -self.lift(volume_rate, density_rate, rates);
+        rates.dy[self.strata.bulk_energy] += -self.lift(volume_rate, density_rate, crossing, rates);
         volume_rate
     }
 
     /// Potential energy of the liquid that no flow accounts for, W: it expands and rises. It is
     /// taken from the bulk, whose density stands for all of it.
-    fn lift<S: Scalar>(&self, volume_rate: S, density_rate: S, rates: &Rates<'_, S>) -> S {
+    fn lift<S: Scalar>(
+        &self,
+        volume_rate: S,
+        density_rate: S,
+        crossing: &Crossing<S>,
+        rates: &Rates<'_, S>,
+    ) -> S {
         let liquid = &rates.side.liquid;
-        let crossing = &rates.found.crossing;
         let integral = self.model.geometry.level_integral(liquid.volume.value());
         let integral = liquid.volume.lift(integral, liquid.level.value());
         let through = rates.inflow.liquid_mass - crossing.evaporation - crossing.boiling;

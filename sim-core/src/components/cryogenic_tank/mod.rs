@@ -10,6 +10,8 @@
 //! Layer 0 lies on the liquid; the last one is where gas comes in and is vented.
 
 mod exchange;
+mod inlet;
+mod jet;
 mod layers;
 mod places;
 mod pool;
@@ -21,6 +23,7 @@ mod surface;
 mod wall_nodes;
 
 pub use exchange::{COUNTED, Totals};
+pub use inlet::GasInflow;
 pub use layers::Layer;
 pub use places::{LayerPlaces, Strata};
 pub use pool::{CryogenicModel, NODES};
@@ -85,6 +88,8 @@ pub struct Rates<'a, S> {
     pub found: &'a Found<S>,
     /// Liquid that branches bring, kg/s, and its energy, W.
     pub inflow: super::tank::TankInflow<S>,
+    /// Gas that branches bring, where the way in makes a difference.
+    pub gas_inflow: GasInflow<S>,
     /// Rates of all states.
     pub dy: &'a mut [S],
 }

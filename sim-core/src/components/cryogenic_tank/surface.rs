@@ -55,11 +55,13 @@ impl<S: Scalar> Crossing<S> {
 
 impl CryogenicTank<'_> {
     /// What crosses the surface of the liquid.
+    /// What strikes it beside its film has a conductance of its own, W/K.
     pub(super) fn crossing<S: Scalar>(
         &self,
         surface_m2: S,
         pressure: S,
         found: &Found<S>,
+        struck_w_k: Option<S>,
     ) -> Result<Crossing<S>, FluidError> {
         let mut crossing = Crossing::none();
         let (Some(gas_layer), Some(surface), Some(bulk)) =
@@ -71,6 +73,7 @@ impl CryogenicTank<'_> {
         let Some(conductance) = self.conductance(found, surface_m2, surface.temperature) else {
             return Ok(crossing);
         };
+        let conductance = struck_w_k.map_or(conductance, |more| conductance + more);
         crossing.heat = conductance * (gas_layer.gas.temperature - surface.temperature);
         let Some(vapour) = self.tank.vapour else {
             return Ok(crossing);
@@ -147,7 +150,7 @@ impl CryogenicTank<'_> {
 }
 
 /// The positive part, rounded over a width.
-fn positive<S: Scalar>(x: S, width: f64) -> S {
+pub(super) fn positive<S: Scalar>(x: S, width: f64) -> S {
     let root = (x.value() * x.value() + width * width).sqrt();
     // Far below zero the difference of two large numbers is taken by its other form.
     let value = if x.value() < 0.0 {

@@ -4,6 +4,7 @@
 //! What passes a node meets as much of it as lies between its ends, by the integral of the
 //! node's hat function: smooth as the liquid falls, and all parts add up to the whole wall.
 
+use super::jet::Jet;
 use super::{CryogenicTank, Found, Rates};
 use crate::components::film::Surface;
 use crate::components::wall;
@@ -57,7 +58,11 @@ impl CryogenicTank<'_> {
 
     /// Heat from the wall into layers and liquid, and from outside into the wall. Returns what
     /// the liquid receives, W, and notes what the gas does.
-    pub(super) fn wall_heat<S: Scalar>(&self, rates: &mut Rates<'_, S>) -> (S, S) {
+    pub(super) fn wall_heat<S: Scalar>(
+        &self,
+        jet: Option<&Jet<S>>,
+        rates: &mut Rates<'_, S>,
+    ) -> (S, S) {
         let mut into_gas = S::zero();
         let Some(wall) = &self.tank.wall else {
             return (S::zero(), into_gas);
@@ -71,6 +76,7 @@ impl CryogenicTank<'_> {
         };
         let m2_per_step = whole_m2 / (nodes - 1) as f64;
         let mut from = coordinate(rates.side.liquid.volume);
+        let mut level = rates.side.liquid.level;
         let film = |_: S| S::constant(self.cryogen.wet_w_m2_k);
         let bulk_k = rates.side.liquid.temperature;
         let into_liquid = self.meet(
@@ -85,11 +91,16 @@ impl CryogenicTank<'_> {
         for i in 0..rates.found.layers.len() {
             let layer = rates.found.layers[i];
             let to = coordinate(layer.below);
-            let film = |surface_k: S| self.film(wall, &layer, surface_k);
+            let stirred = jet.map(|jet| jet.at_wall(&layer, level));
+            let film = |surface_k: S| {
+                let still = self.film(wall, &layer, surface_k);
+                stirred.map_or(still, |stirred| still + stirred)
+            };
             let gas_k = layer.gas.temperature;
             let heat = self.meet(from, to, m2_per_step, gas_k, film, rates.found, rates.dy);
             rates.dy[self.strata.layers[i].energy] += heat;
             into_gas += heat;
+            level += layer.thickness;
             from = to;
         }
         (into_liquid, into_gas)
