@@ -19,8 +19,12 @@ use nalgebra::{DMatrix, DVector};
 use shared::Dual;
 use std::cell::RefCell;
 
-/// Directions differentiated at once; more states take more passes.
-const DIRECTIONS: usize = 20;
+/// Directions differentiated at once where they take all states of a plain stand.
+const NARROW: usize = 20;
+
+/// Directions differentiated at once where there are more states: fewer passes look up the
+/// properties anew.
+const WIDE: usize = 40;
 
 /// Fraction of capacity at which a gas valve counts as shut.
 const GAS_SHUT_FRACTION: f64 = 1e-6;
@@ -95,11 +99,70 @@ struct Latest {
     valid: bool,
 }
 
-/// Room for dual evaluations.
-struct DualRoom {
-    y: Vec<Dual<DIRECTIONS>>,
-    dy: Vec<Dual<DIRECTIONS>>,
-    found: Evaluation<Dual<DIRECTIONS>>,
+/// Room for dual evaluations of `N` directions at once.
+struct DualRoom<const N: usize> {
+    y: Vec<Dual<N>>,
+    dy: Vec<Dual<N>>,
+    found: Evaluation<Dual<N>>,
+}
+
+/// Room for the Jacobian.
+enum Differentiation {
+    Narrow(DualRoom<NARROW>),
+    Wide(DualRoom<WIDE>),
+}
+
+impl<const N: usize> DualRoom<N> {
+    fn new(model: &Model) -> Self {
+        let zero = Dual {
+            value: 0.0,
+            slope: [0.0; N],
+        };
+        Self {
+            y: vec![zero; model.layout.total],
+            dy: vec![zero; model.layout.total],
+            found: Evaluation::new(model),
+        }
+    }
+
+    /// One dual evaluation for each run of `N` columns; the ledgers' columns are zero because
+    /// nothing depends on them. Time is the direction behind the last state.
+    fn jacobian(
+        &mut self,
+        (model, modes): (&Model, &Modes),
+        (t_s, y): (f64, &[f64]),
+        jacobian: &mut DMatrix<f64>,
+        time_slope: &mut DVector<f64>,
+    ) -> Result<(), Fault> {
+        let dynamic = model.layout.dynamic;
+        let height = model.layout.total;
+        for first in (0..=dynamic).step_by(N) {
+            let carried = first..(first + N).min(dynamic + 1);
+            for (column, (dual, &value)) in self.y.iter_mut().zip(y).enumerate() {
+                dual.value = value;
+                dual.slope.fill(0.0);
+                if column < dynamic && carried.contains(&column) {
+                    dual.slope[column - first] = 1.0;
+                }
+            }
+            // A direction that this pass does not carry gives a constant.
+            let time = Dual::variable(t_s, dynamic - first);
+            evaluate(model, modes, time, &self.y, &mut self.found, &mut self.dy)?;
+            for column in carried {
+                let entries = if column == dynamic {
+                    time_slope.as_mut_slice()
+                } else {
+                    &mut jacobian.as_mut_slice()[column * height..][..height]
+                };
+                let direction = column - first;
+                for (entry, rate) in entries.iter_mut().zip(&self.dy) {
+                    *entry = rate.slope[direction];
+                }
+            }
+        }
+        jacobian.as_mut_slice()[dynamic * height..].fill(0.0);
+        Ok(())
+    }
 }
 
 /// A run in progress.
@@ -116,7 +179,7 @@ pub struct Run {
     /// The last two evaluations, the later one first: a step is read at its middle and its end
     /// by the guards, then by the sink.
     latest: RefCell<[Latest; 2]>,
-    dual: RefCell<DualRoom>,
+    differentiation: RefCell<Differentiation>,
 }
 
 impl Run {
@@ -135,14 +198,10 @@ impl Run {
             found: Evaluation::new(&model),
             valid: false,
         };
-        let zero = Dual {
-            value: 0.0,
-            slope: [0.0; DIRECTIONS],
-        };
-        let dual = DualRoom {
-            y: vec![zero; total],
-            dy: vec![zero; total],
-            found: Evaluation::new(&model),
+        let differentiation = if model.layout.dynamic < NARROW {
+            Differentiation::Narrow(DualRoom::new(&model))
+        } else {
+            Differentiation::Wide(DualRoom::new(&model))
         };
         let mut run = Self {
             modes: Modes::at_rest(&model),
@@ -150,7 +209,7 @@ impl Run {
             observer,
             condition_columns,
             latest: RefCell::new([nothing(), nothing()]),
-            dual: RefCell::new(dual),
+            differentiation: RefCell::new(differentiation),
             model,
         };
         let start = run.model.start.clone();
@@ -495,11 +554,7 @@ impl Run {
     /// The component whose guard fires again and again, and what helps.
     #[must_use]
     pub fn culprit(&self, guard: usize, time_s: f64, y: &[f64]) -> (Option<String>, &'static str) {
-        let switch = self.with_evaluation(time_s, y, |run, found, dy| {
-            let armed = run.armed(time_s, y, found, dy);
-            armed.get(guard).map(|&(switch, _)| switch)
-        });
-        let Ok(Some(switch)) = switch else {
+        let Ok(Some(switch)) = self.switch_of(guard, time_s, y) else {
             return (None, "write a smaller tolerance in [run]");
         };
         let network = &self.model.network;
@@ -529,6 +584,14 @@ impl Run {
     }
 
     // ---- switches ----
+
+    /// What a guard leads to.
+    fn switch_of(&self, guard: usize, time_s: f64, y: &[f64]) -> Result<Option<Switch>, Fault> {
+        self.with_evaluation(time_s, y, |run, found, dy| {
+            let armed = run.armed(time_s, y, found, dy);
+            armed.get(guard).map(|&(switch, _)| switch)
+        })
+    }
 
     fn switch(&mut self, switch: Switch, time_s: f64, y: &mut [f64]) -> Result<(), Fault> {
         match switch {
@@ -830,8 +893,6 @@ impl Rates for Run {
         self.with_evaluation(t_s, y, |_, _, found_dy| dy.copy_from_slice(found_dy))
     }
 
-    /// One dual evaluation for each run of [`DIRECTIONS`] columns; the ledgers' columns are
-    /// zero because nothing depends on them. Time is the direction behind the last state.
     fn jacobian(
         &self,
         t_s: f64,
@@ -839,43 +900,11 @@ impl Rates for Run {
         jacobian: &mut DMatrix<f64>,
         time_slope: &mut DVector<f64>,
     ) -> Result<(), Fault> {
-        let mut room = self.dual.borrow_mut();
-        let room = &mut *room;
-        let dynamic = self.model.layout.dynamic;
-        let height = self.model.layout.total;
-        for first in (0..=dynamic).step_by(DIRECTIONS) {
-            let carried = first..(first + DIRECTIONS).min(dynamic + 1);
-            for (column, (dual, &value)) in room.y.iter_mut().zip(y).enumerate() {
-                dual.value = value;
-                dual.slope.fill(0.0);
-                if column < dynamic && carried.contains(&column) {
-                    dual.slope[column - first] = 1.0;
-                }
-            }
-            // A direction that this pass does not carry gives a constant.
-            let time = Dual::variable(t_s, dynamic - first);
-            evaluate(
-                &self.model,
-                &self.modes,
-                time,
-                &room.y,
-                &mut room.found,
-                &mut room.dy,
-            )?;
-            for column in carried {
-                let entries = if column == dynamic {
-                    time_slope.as_mut_slice()
-                } else {
-                    &mut jacobian.as_mut_slice()[column * height..][..height]
-                };
-                let direction = (column - first) % DIRECTIONS;
-                for (entry, rate) in entries.iter_mut().zip(&room.dy) {
-                    *entry = rate.slope[direction];
-                }
-            }
+        let (model, at) = ((&self.model, &self.modes), (t_s, y));
+        match &mut *self.differentiation.borrow_mut() {
+            Differentiation::Narrow(room) => room.jacobian(model, at, jacobian, time_slope),
+            Differentiation::Wide(room) => room.jacobian(model, at, jacobian, time_slope),
         }
-        jacobian.as_mut_slice()[dynamic * height..].fill(0.0);
-        Ok(())
     }
 
     fn coupled(&self) -> usize {
@@ -911,13 +940,16 @@ impl Hybrid for Run {
         Ok(())
     }
 
+    fn is_gentle(&self, guard: usize, t_s: f64, y: &[f64]) -> Result<bool, Fault> {
+        let switch = self.switch_of(guard, t_s, y)?;
+        Ok(matches!(
+            switch,
+            Some(Switch::Relayer { .. } | Switch::Arm { .. })
+        ))
+    }
+
     fn at_guard(&mut self, guard: usize, t_s: f64, y: &mut [f64]) -> Result<(), Fault> {
-        let switch = self.with_evaluation(t_s, y, |run, found, dy| {
-            run.armed(t_s, y, found, dy)
-                .get(guard)
-                .map(|&(switch, _)| switch)
-        })?;
-        match switch {
+        match self.switch_of(guard, t_s, y)? {
             Some(switch) => self.switch(switch, t_s, y),
             None => Ok(()),
         }

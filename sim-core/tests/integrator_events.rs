@@ -743,3 +743,46 @@ fn a_sink_can_end_the_run() {
         other => panic!("{other:?}"),
     }
 }
+
+/// `y' = cos t` with guards at even times that change nothing.
+struct Marks {
+    passed: usize,
+    gentle: bool,
+}
+
+impl Equations for Marks {
+    fn start(&self) -> Vec<f64> {
+        vec![0.0]
+    }
+    fn rates<S: Scalar>(&self, t: S, _y: &[S], dy: &mut [S]) {
+        dy[0] = t.lift(t.value().cos(), -t.value().sin());
+    }
+    fn guards(&self, t_s: f64, _y: &[f64]) -> Vec<f64> {
+        vec![t_s - (self.passed + 1) as f64]
+    }
+    fn at_guard(&mut self, _: usize, _t_s: f64, _y: &mut [f64]) {
+        self.passed += 1;
+    }
+    fn is_gentle(&self, _: usize) -> bool {
+        self.gentle
+    }
+}
+
+#[test]
+fn a_gentle_event_does_not_make_the_steps_start_small_again() {
+    for integrator in INTEGRATORS {
+        let work = |gentle| {
+            let marks = Marks { passed: 0, gentle };
+            let tuning = Tuning {
+                tolerance: 1e-8,
+                ..Tuning::default()
+            };
+            let run = trace(marks, integrator, tuning, 20.0);
+            assert_eq!(run.system.passed, 20);
+            // A hundred steps, each within the tolerance.
+            assert_near(run.y[0], 20.0_f64.sin(), 1e-6);
+            run.statistics.evaluations
+        };
+        assert!(work(true) < work(false), "{integrator:?}");
+    }
+}

@@ -171,7 +171,7 @@ pub fn bands(
     let nominal = model.nominal();
     let grid = common_grid(&nominal.outcome);
     let turns = turns(&nominal.outcome);
-    let drawn = model.with_sparse_rows();
+    let drawn = model.for_bands();
     let runs: Vec<Result<Kept, String>> = gathered(draws, progress, |index| {
         let run = drawn.run_at(&sequence.point(index as u64))?;
         let with_rows = index < MOST_HISTORIES;

@@ -107,19 +107,24 @@ impl<S: Scalar> GasSide<S> {
     }
 }
 
-/// Volume of gas, m3/s, that a conductance in W/K exchanges as it does heat (Lewis number 1): over
-/// rho cp of an ideal gas.
-pub fn volume_flow<S: Scalar>(mixture: &GasMixture, gas: &GasSide<S>, conductance: S) -> S {
+/// Heat-capacity ratio as of an ideal gas.
+pub fn heat_capacity_ratio<S: Scalar>(mixture: &GasMixture, gas: &GasSide<S>) -> S {
     let k = mixture.heat_capacity_ratio(
         &gas.fraction_values()[..mixture.len()],
         gas.temperature.value(),
     );
-    let k = lift(
+    lift(
         k.value,
         &k.by_density,
         &gas.fraction,
         [(&gas.temperature, k.by_temperature)],
-    );
+    )
+}
+
+/// Volume of gas, m3/s, that a conductance in W/K exchanges as it does heat (Lewis number 1): over
+/// rho cp of an ideal gas.
+pub fn volume_flow<S: Scalar>(mixture: &GasMixture, gas: &GasSide<S>, conductance: S) -> S {
+    let k = heat_capacity_ratio(mixture, gas);
     conductance * gas.temperature * (k - 1.0) / (k * gas.pressure)
 }
 

@@ -11,6 +11,9 @@ use super::system::{DenseStep, Hybrid, Sink};
 use super::tuning::Tuning;
 use crate::outcome::{Integrator, Statistics};
 
+/// Part of the step proposed before a gentle event with which the next segment begins.
+const RESUMED: f64 = 0.4;
+
 /// A method and its tuning.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Driver {
@@ -74,6 +77,7 @@ impl Driver {
             y,
             watch: GuardWatch::new(n),
             chatter: Chatter::default(),
+            resumed_s: None,
             trials: 0,
             weights: vec![0.0; n],
             bend: vec![0.0; n],
@@ -94,6 +98,8 @@ struct Run<'a, H, S, K> {
     y: &'a mut [f64],
     watch: GuardWatch,
     chatter: Chatter,
+    /// The step proposed at the end of a segment, if the next one may go on with it.
+    resumed_s: Option<f64>,
     /// Steps and segments tried.
     trials: u64,
     /// Scratch of the choice of the first step.
@@ -131,14 +137,16 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
     fn segment(&mut self, target_s: f64) -> Result<Ending, IntegrationError<H::Fault>> {
         let explicit = self.stepper.is_explicit();
         let mut controller = Controller::new(if explicit { self.tuning.memory } else { 0.0 });
-        let mut proposal_s = None;
+        let mut proposal_s = self.resumed_s.take();
+        let mut joined = false;
         loop {
             let remaining_s = target_s - self.t_s;
             if remaining_s <= self.least_step_s() {
                 self.t_s = target_s;
                 return Ok(Ending::Target);
             }
-            self.begin(proposal_s.is_some())?;
+            self.begin(joined)?;
+            joined = true;
             let wish_s = match proposal_s {
                 Some(step_s) => step_s,
                 None => self.first_step_s(remaining_s)?,
@@ -148,7 +156,10 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
             proposal_s = Some(next_s);
             match self.finish_step(step_s, target_s)? {
                 Ending::Smooth => {}
-                ending => return Ok(ending),
+                ending => {
+                    self.resumed_s = Some(RESUMED * next_s);
+                    return Ok(ending);
+                }
             }
         }
     }
@@ -246,6 +257,7 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
             .map_err(model)?;
         if at_stop {
             self.system.at_stop(time_s, self.y).map_err(model)?;
+            self.resumed_s = None;
         }
         while let Some(guard) = self.read_guards()? {
             self.statistics.events += 1;
@@ -257,6 +269,10 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
                     count,
                     window_s,
                 });
+            }
+            let gentle = self.system.is_gentle(guard, time_s, self.y);
+            if !gentle.map_err(model)? {
+                self.resumed_s = None;
             }
             self.system.at_guard(guard, time_s, self.y).map_err(model)?;
         }

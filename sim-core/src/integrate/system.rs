@@ -80,6 +80,16 @@ pub trait Hybrid: Rates {
     /// The fault, which ends the run.
     fn at_guard(&mut self, guard: usize, t_s: f64, y: &mut [f64]) -> Result<(), Self::Fault>;
 
+    /// Whether what [`Hybrid::at_guard`] does about a guard leaves the rates nearly as they
+    /// are, so that the next step may be as long as it would have been: a state that is only
+    /// written in another way. Asked before it is done.
+    ///
+    /// # Errors
+    /// The fault, which ends the run.
+    fn is_gentle(&self, _guard: usize, _t_s: f64, _y: &[f64]) -> Result<bool, Self::Fault> {
+        Ok(false)
+    }
+
     /// True when the run may end before its time. Asked at the start and after every
     /// stop and event.
     fn finished(&self) -> bool {

@@ -43,6 +43,10 @@ pub trait Equations {
     fn at_stop(&mut self, _t_s: f64, _y: &mut [f64]) {}
     /// See [`Hybrid::at_guard`].
     fn at_guard(&mut self, _guard: usize, _t_s: f64, _y: &mut [f64]) {}
+    /// See [`Hybrid::is_gentle`].
+    fn is_gentle(&self, _guard: usize) -> bool {
+        false
+    }
     /// See [`Hybrid::finished`].
     fn finished(&self) -> bool {
         false
@@ -131,6 +135,10 @@ impl<E: Equations> Hybrid for Lifted<E> {
     fn at_guard(&mut self, guard: usize, t_s: f64, y: &mut [f64]) -> Result<(), Fault> {
         self.0.at_guard(guard, t_s, y);
         Ok(())
+    }
+
+    fn is_gentle(&self, guard: usize, _t_s: f64, _y: &[f64]) -> Result<bool, Fault> {
+        Ok(self.0.is_gentle(guard))
     }
 
     fn finished(&self) -> bool {

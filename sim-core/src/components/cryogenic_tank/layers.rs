@@ -5,17 +5,20 @@
 //! against everything else, as sound would equalise them. All do work against their common
 //! pressure, the mean by volume, so that what the liquid gives the gas receives (theory 9.1).
 
-use super::{CryogenicTank, Found, Rates};
+use super::{CryogenicTank, Found, LayerPlaces, Rates};
 use crate::components::film::GasFilm;
-use crate::components::gas::GasSide;
+use crate::components::gas::{GasSide, heat_capacity_ratio};
 use fluids::FluidError;
 use shared::Scalar;
 
 /// Time in which layers of different pressure come together, s.
-const SETTLING_S: f64 = 1e-4;
+const SETTLING_S: f64 = 1e-3;
+
+/// J/(mol K).
+const GAS_CONSTANT_J_MOL_K: f64 = 8.314_462_618;
 
 /// Difference over which layers change from lying to overturning, K.
-const OVERTURN_K: f64 = 0.1;
+const OVERTURN_K: f64 = 0.5;
 
 /// Heat between two layers of which the lower one is warmer, W/(m2 K): they overturn, whatever
 /// the number.
@@ -34,6 +37,8 @@ pub struct Layer<S> {
     pub thickness: S,
     /// What its film depends on.
     pub film: GasFilm<S>,
+    /// Heat-capacity ratio as of an ideal gas.
+    pub heat_capacity_ratio: S,
 }
 
 impl CryogenicTank<'_> {
@@ -59,6 +64,7 @@ impl CryogenicTank<'_> {
             let top = self.model.geometry.level(below);
             found.layers.push(Layer {
                 film: GasFilm::of(self.mixture, &gas)?,
+                heat_capacity_ratio: heat_capacity_ratio(self.mixture, &gas),
                 gas,
                 volume,
                 below,
@@ -83,22 +89,55 @@ impl CryogenicTank<'_> {
         }
     }
 
-    /// Volumes of the layers and their work, given what the ullage gains, m3/s.
+    /// Volumes of the layers and their work, given what the ullage gains, m3/s: each grows as an
+    /// ideal gas would at the pressure of all, and what that leaves of differences settles.
     pub(super) fn move_layers<S: Scalar>(&self, ullage_rate: S, rates: &mut Rates<'_, S>) {
-        let (pressure, ullage) = (rates.side.gas.pressure, rates.side.ullage);
+        let pressure = rates.side.gas.pressure;
+        let (mut growth, mut stretch) = (S::zero(), S::zero());
+        for (layer, places) in rates.found.layers.iter().zip(&self.strata.layers) {
+            let own = self.growth(layer, places, pressure, rates.dy);
+            growth += own;
+            stretch += layer.volume / layer.heat_capacity_ratio;
+            if let Some(place) = places.volume {
+                rates.dy[place] = own;
+            }
+        }
+        let squeeze = (growth - ullage_rate) / stretch;
         let mut left = ullage_rate;
         for (layer, places) in rates.found.layers.iter().zip(&self.strata.layers) {
             let volume_rate = match places.volume {
                 Some(place) => {
                     let excess = (layer.gas.pressure - pressure) / pressure * (1.0 / SETTLING_S);
-                    let rate = layer.volume * (excess + ullage_rate / ullage);
-                    rates.dy[place] = rate;
-                    rate
+                    rates.dy[place] +=
+                        layer.volume * (excess - squeeze / layer.heat_capacity_ratio);
+                    rates.dy[place]
                 }
                 None => left,
             };
             left -= volume_rate;
             rates.dy[places.energy] += -(pressure * volume_rate);
         }
+    }
+
+    /// Rate at which a layer would grow at constant pressure by what comes in, as an ideal gas,
+    /// m3/s.
+    fn growth<S: Scalar>(
+        &self,
+        layer: &Layer<S>,
+        places: &LayerPlaces,
+        pressure: S,
+        dy: &[S],
+    ) -> S {
+        let t = layer.gas.temperature;
+        let k = layer.heat_capacity_ratio;
+        let mut heat = dy[places.energy];
+        let mut moles = S::zero();
+        for (species, place) in places.mass.clone().enumerate() {
+            let (enthalpy, slope) = self.mixture.vapour_enthalpy(species, t.value());
+            let own = t * (GAS_CONSTANT_J_MOL_K / self.mixture.molar_mass_kg_mol(species));
+            heat -= dy[place] * (t.lift(enthalpy, slope) - own);
+            moles += dy[place] * own;
+        }
+        ((k - 1.0) * heat + moles) / (k * pressure)
     }
 }

@@ -35,7 +35,8 @@ impl Start<'_> {
     fn fill_gas(&self, start: &mut [f64], scales: &mut [f64]) {
         let ullage_m3 = self.model.geometry.volume_m3() - self.tank.liquid_volume_m3;
         let each_m3 = ullage_m3 / self.strata.layers.len() as f64;
-        let whole_kg = self.gas.density_kg_m3.iter().sum::<f64>() * each_m3;
+        // A layer is asked for the accuracy of the ullage: how it is divided must not matter.
+        let whole_kg = self.gas.density_kg_m3.iter().sum::<f64>() * ullage_m3;
         for places in &self.strata.layers {
             for (place, density) in places.mass.clone().zip(&self.gas.density_kg_m3) {
                 start[place] = density * each_m3;
@@ -46,7 +47,7 @@ impl Start<'_> {
                 whole_kg * self.gas.heat_capacity_j_kg_k * self.tank.gas.temperature_k;
             if let Some(place) = places.volume {
                 start[place] = each_m3;
-                scales[place] = each_m3;
+                scales[place] = ullage_m3;
             }
         }
     }
