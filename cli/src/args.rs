@@ -416,3 +416,14 @@ fn tolerance(text: &str) -> Result<f64, String> {
         _ => Err("write a number between 1e-12 and 1e-2".to_owned()),
     }
 }
+
+/// The override that a shell has cut in two at its blank, as it should have been typed.
+#[must_use]
+pub fn unquoted(typed: &[String]) -> Option<String> {
+    let cut = typed.windows(2).find(|pair| {
+        let value = pair[0].split_once('=').map(|(_, value)| value);
+        let ends_bare = value.is_some_and(|v| v.ends_with(|c: char| c.is_ascii_digit()));
+        ends_bare && !pair[1].starts_with('-')
+    })?;
+    Some(format!("\"{} {}\"", cut[0], cut[1]))
+}

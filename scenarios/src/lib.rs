@@ -17,6 +17,7 @@ mod physics;
 mod plan;
 mod plumbing;
 pub mod predict;
+mod proportions;
 mod read;
 mod ready_made;
 mod sequence;

@@ -9,6 +9,7 @@ use crate::networks::GasNetworks;
 use crate::physics;
 use crate::plan::Plan;
 use crate::plumbing::Plumbing;
+use crate::proportions::warn_of_misfits;
 use crate::read::Context;
 use crate::sequence;
 use crate::stand::Stand;
@@ -185,6 +186,8 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
     if has_errors(context) {
         return None;
     }
+    let network = plan.lower(&context.inputs.nominal());
+    warn_of_misfits(&network, components, &stand.display, context);
     let context = std::mem::take(context);
     Some(CheckedStand {
         title: stand.title,

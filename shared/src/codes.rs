@@ -227,8 +227,8 @@ a mass takes more room when warm."
 brim. At least 0.5 % of the volume is gas. In practice, ullage is several per cent."
 
     UNKNOWN_FLUID "state-4" "the fluid is not known"
-    "Gases: nitrogen, helium, argon, oxygen, air. Liquids: water, ethanol. A gas of your own, for
-teaching and for checks against closed forms:
+    "What a stand can hold is listed by pressfed fluid --list. A gas of your own, for teaching and for checks
+against closed forms:
 
     [perfect_gas.NAME]
     heat_capacity_ratio = 1.4
@@ -270,6 +270,11 @@ start and does not regulate."
 their vapour pressure, and methane or oxygen when cold. A vessel here holds gas.
 
     pressure = \"40 bar(g)\"    carbon dioxide at 18 degC: gas below 54 bar(a)"
+
+    MISFIT "state-14" "sizes of parts that do not fit each other"
+    "A line that holds more than its tank, an orifice wider than the line before it, a regulator that droops by
+all of its set pressure, a bottle beyond 700 bar: mostly a slip of a unit or of a decimal point. It is computed as
+it stands."
 
     BAD_TRIGGER "sequence-1" "a step of the sequence needs a time or a condition"
     "A step has either at (a time) or when (a condition), and one or more of open and close:

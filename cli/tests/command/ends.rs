@@ -241,6 +241,16 @@ fn a_wrong_override_is_shown_where_it_was_typed() {
 }
 
 #[test]
+fn an_override_that_the_shell_cut_in_two_is_shown_whole() {
+    let folder = folder("unquoted");
+    let set = ["bottle.supply.volume=9.5", "L"];
+    let ended = pressfed(&folder, &["check", "bench.toml", "--set", set[0], set[1]]);
+    assert_eq!(ended.code, 2);
+    let hint = "\"bottle.supply.volume=9.5 L\"";
+    assert!(ended.stderr.contains(hint), "{}", ended.stderr);
+}
+
+#[test]
 fn a_stand_that_is_not_there_exits_2_with_a_remedy() {
     let folder = folder("missing");
     let ended = pressfed(&folder, &["predict", "bench.toml"]);

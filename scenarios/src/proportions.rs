@@ -1,0 +1,155 @@
+//! Parts whose sizes do not fit each other: a slip of a unit or of a decimal point computes as
+//! well as what was meant, and only a comparison shows it.
+
+use crate::kinds::Component;
+use crate::read::Context;
+use shared::quantity::{Dimension, Display};
+use shared::{Diagnostic, codes};
+use sim_core::components::tank_shape::TankGeometry;
+use sim_core::network::{
+    Branch, BranchKind, ChainElement, Droop, ElementKind, Network, Regulator, VolumeKind,
+};
+use std::f64::consts::PI;
+
+/// No bottle is filled beyond this, Pa: composite ones end at 700 bar (common practice, no
+/// source).
+const MOST_IN_BOTTLE_PA: f64 = 750e5;
+
+/// Warns of parts of a network that do not fit each other.
+pub fn warn_of_misfits(
+    network: &Network,
+    components: &[Component],
+    display: &Display,
+    context: &mut Context,
+) {
+    let mut found = Vec::new();
+    for volume in &network.volumes {
+        if let VolumeKind::Vessel(vessel) = &volume.kind
+            && vessel.gas.pressure_pa > MOST_IN_BOTTLE_PA
+        {
+            let pressure = display.text(Dimension::Pressure, vessel.gas.pressure_pa);
+            found.push((
+                volume.name.as_str(),
+                format!("{} starts at {pressure}", volume.name),
+                "no usual bottle is filled to 700 bar; check the pressure's unit",
+            ));
+        }
+    }
+    for branch in &network.branches {
+        match &branch.kind {
+            BranchKind::Regulator(regulator) => {
+                found.extend(droops_to_nothing(network, branch, regulator, display));
+            }
+            BranchKind::LiquidChain(chain) => {
+                found.extend(holds_more_than_its_tank(
+                    network,
+                    branch,
+                    &chain.elements,
+                    display,
+                ));
+                found.extend(wider_than_its_line(&chain.elements, display));
+            }
+            _ => {}
+        }
+    }
+    for (name, message, remedy) in found {
+        let warning = Diagnostic::warning(&codes::MISFIT, message).remedy(remedy);
+        let component = components.iter().find(|c| c.name == name);
+        context.report(match component {
+            Some(component) => warning.at(&component.span, ""),
+            None => warning,
+        });
+    }
+}
+
+/// The component, what is odd about it, and what to look at.
+type Misfit<'a> = (&'a str, String, &'static str);
+
+fn droops_to_nothing<'a>(
+    network: &Network,
+    branch: &'a Branch,
+    regulator: &Regulator,
+    display: &Display,
+) -> Option<Misfit<'a>> {
+    let Droop::Linear { full_pa } = regulator.droop else {
+        return None;
+    };
+    let above_ambient = regulator.lock_up_pa - network.surroundings.pressure_pa;
+    (full_pa >= above_ambient && above_ambient > 0.0).then(|| {
+        let droop = display.text(Dimension::PressureDifference, full_pa);
+        let set = display.text(Dimension::Pressure, regulator.lock_up_pa);
+        (
+            branch.name.as_str(),
+            format!("{} is set to {set} and droops by {droop}", branch.name),
+            "wide open it would hold no pressure at all; the droop is the fall from lock-up to wide open",
+        )
+    })
+}
+
+fn holds_more_than_its_tank<'a>(
+    network: &Network,
+    branch: &Branch,
+    elements: &'a [ChainElement],
+    display: &Display,
+) -> Option<Misfit<'a>> {
+    let VolumeKind::Tank(tank) = &network.volumes[branch.from.volume].kind else {
+        return None;
+    };
+    let tank_m3 = TankGeometry::new(&tank.shape)?.volume_m3();
+    elements.iter().find_map(|element| {
+        let ElementKind::Line(line) = &element.kind else {
+            return None;
+        };
+        let line_m3 = bore_m2(line.bore_m) * line.length_m;
+        (line_m3 > tank_m3).then(|| {
+            let text = |m3| display.text(Dimension::Volume, m3);
+            let tank = &network.volumes[branch.from.volume].name;
+            (
+                element.name.as_str(),
+                format!(
+                    "{} holds {}, more than {tank} with its {}",
+                    element.name,
+                    text(line_m3),
+                    text(tank_m3)
+                ),
+                "check the unit of its bore and its length",
+            )
+        })
+    })
+}
+
+/// An orifice or a throat that passes more than the bore of the line before it.
+fn wider_than_its_line<'a>(elements: &'a [ChainElement], display: &Display) -> Vec<Misfit<'a>> {
+    let mut bore_m = f64::INFINITY;
+    let mut found = Vec::new();
+    for element in elements {
+        let area_m2 = match &element.kind {
+            ElementKind::Line(line) => {
+                bore_m = line.bore_m;
+                continue;
+            }
+            ElementKind::Orifice { capacity, .. } => capacity.liquid_area_m2(),
+            // A full-bore valve loses less than the flow's own velocity head.
+            ElementKind::Valve { .. } => continue,
+            ElementKind::Venturi { throat_m2, .. } => *throat_m2,
+        };
+        if area_m2 > bore_m2(bore_m) {
+            let text = |m2| display.text(Dimension::Area, m2);
+            found.push((
+                element.name.as_str(),
+                format!(
+                    "{} passes as much as {}, more than the line before it with its bore of {}",
+                    element.name,
+                    text(area_m2),
+                    text(bore_m2(bore_m))
+                ),
+                "check its size, and whether the line's bore is that of the bore and not in another unit",
+            ));
+        }
+    }
+    found
+}
+
+fn bore_m2(bore_m: f64) -> f64 {
+    PI / 4.0 * bore_m * bore_m
+}

@@ -1,0 +1,35 @@
+//! Parts that do not fit each other: each slip warns once, the stand as it was meant does not.
+
+use scenarios::{load_with, ready_made};
+
+/// Components of which the demonstration warns with a value in place of its own.
+fn warned(path: &str, value: &str) -> Vec<String> {
+    let overrides = [(path.to_owned(), value.to_owned())];
+    let stand = load_with(ready_made()[0].text, &overrides).expect("the slip is no error");
+    let misfits = stand.warnings.iter().filter(|w| w.code == "state-14");
+    let component = |message: &str| message.split(' ').next().unwrap_or_default().to_owned();
+    misfits.map(|w| component(&w.message)).collect()
+}
+
+#[test]
+fn a_slip_of_a_unit_warns() {
+    for (path, slip, component) in [
+        ("line.feed.bore", "15.5 cm", "feed"),
+        ("orifice.tip.diameter", "5.5 cm", "tip"),
+        ("regulator.press.droop", "40 bar", "press"),
+        ("bottle.supply.pressure", "1800 bar(g)", "supply"),
+    ] {
+        assert_eq!(warned(path, slip), [component], "{path} = {slip}");
+    }
+}
+
+#[test]
+fn what_is_meant_does_not_warn() {
+    for (path, value) in [
+        ("line.feed.bore", "15.5 mm"),
+        ("valve.run.flow_coefficient", "40 Cv"),
+        ("bottle.supply.pressure", "700 bar(g)"),
+    ] {
+        assert_eq!(warned(path, value), [""; 0], "{path} = {value}");
+    }
+}
