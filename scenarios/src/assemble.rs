@@ -37,7 +37,7 @@ pub struct Parts<'a> {
 impl Parts<'_> {
     /// Assembles the plan and checks the states of its gases; none if anything is wrong.
     pub fn assemble(self, context: &mut Context) -> Option<Plan> {
-        let volumes = (0..self.plumbing.volumes.len()).map(|id| self.volume(id));
+        let volumes = (0..self.plumbing.volumes.len()).map(|id| self.volume(id, context));
         let volumes = volumes.collect::<Option<_>>()?;
         let branches = self.plumbing.branches.iter();
         let branches = branches.map(|b| self.branch(b, context));
@@ -59,17 +59,21 @@ impl Parts<'_> {
         Some(plan)
     }
 
-    fn volume(&self, id: usize) -> Option<Volume> {
+    fn volume(&self, id: usize, context: &mut Context) -> Option<Volume> {
         let i = self.plumbing.volumes[id];
         let component = &self.components[i];
         let body = match component.body.clone()? {
             Body::Vessel(vessel) => VolumeBody::Vessel(vessel),
-            Body::Tank(tank) => {
+            Body::Tank(mut tank) => {
                 let liquid = self.liquids[i].clone()?;
                 let mixture = &self.networks.mixtures[self.networks.of_volume[id]];
                 let species = liquid.vapour_species().filter(|_| tank.has_vapour);
+                let vapour = species.and_then(|s| mixture.index_of(s));
+                if let Some(cryogen) = &mut tank.cryogen {
+                    cryogen.settle(mixture, vapour, &component.path(), context);
+                }
                 VolumeBody::Tank {
-                    vapour: species.and_then(|s| mixture.index_of(s)),
+                    vapour,
                     tank,
                     liquid,
                 }

@@ -79,6 +79,8 @@ const CRYOGEN: &[Observable] = &[
     ("ports_gas", Mass),
     ("ports_energy", Energy),
     ("heat_on_the_way", Energy),
+    ("dissolved", Mass),
+    ("dissolved_energy", Energy),
     ("gas_energy", Energy),
 ];
 
@@ -127,6 +129,7 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("peak_pressure_time", Time),
         ],
         Kind::Tank => &[
+            ("could_dissolve", Mass),
             ("boil_off", MassFlow),
             ("pressurant", Mass),
             ("pressurant_without_exchange", Mass),
@@ -138,6 +141,8 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("pressurant_for_surface", Mass),
             ("pressurant_for_vapour", Mass),
             ("pressurant_for_inlet", Mass),
+            ("pressurant_for_solution", Mass),
+            ("dissolved", Mass),
             ("pressurant_rest", Mass),
             ("condensed", Mass),
             ("heat_brought", Energy),
@@ -146,6 +151,7 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("heat_to_surface", Energy),
             ("heat_on_the_way", Energy),
             ("heat_with_vapour", Energy),
+            ("heat_with_solution", Energy),
             ("heat_in_ullage", Energy),
             ("work_on_liquid", Energy),
             ("liquid_temperature_end", Temperature),

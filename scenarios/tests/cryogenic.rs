@@ -93,8 +93,15 @@ fn the_heat_of_the_pressurant_adds_up() {
         let prediction = run(stand, &[]);
         let heat = |name: &str| figure(&prediction, &format!("{tank}.{name}_j"));
         let given = heat("heat_brought") + heat("heat_of_compression");
-        let ways = ["to_wall", "to_surface", "with_vapour", "in_ullage"];
-        let taken: f64 = ways.iter().map(|way| heat(&format!("heat_{way}"))).sum();
+        let ways = [
+            "to_wall",
+            "to_surface",
+            "with_vapour",
+            "with_solution",
+            "in_ullage",
+        ];
+        let of = |way: &&str| prediction.summary.get(&format!("{tank}.heat_{way}_j"));
+        let taken: f64 = ways.iter().filter_map(of).sum();
         assert!((given / taken - 1.0).abs() < 1e-6, "{given} J, {taken} J");
     }
 }
@@ -250,4 +257,47 @@ fn a_faster_jet_takes_more_gas() {
     assert!(used("230 mm") / still < 1.05, "{}", used("230 mm") / still);
     let warned = warnings_of(&run("lox-helium", &PIPE));
     assert!(warned.contains("gas-6: lox"), "{warned}");
+}
+
+/// Bubbles leave the bulk saturated: helium in it stands at its partial pressure over the Henry
+/// constant. The file gives that constant; 10 % for what surface layer and falling level change.
+#[test]
+fn bubbles_saturate_the_liquid() {
+    let changes = [BUBBLED, ("tank.lox.henry_constant", "10000 bar(a)")];
+    let prediction = run("lox-helium", &changes);
+    let history = &prediction.outcome.history;
+    let at_30_s = |name: &str| {
+        let time = history.column("time_s").expect("it is there");
+        let row = time.iter().position(|&t| t > 29.9).expect("rows");
+        history.column(name).expect(name)[row]
+    };
+    let helium_pa = at_30_s("lox.pressure_pa") - at_30_s("lox.vapour_pressure_pa");
+    let moles = at_30_s("lox.liquid_mass_kg") / 0.031_998_8;
+    let expected = helium_pa / 1e9 * moles * 0.004_002_6;
+    let dissolved = at_30_s("lox.dissolved_kg");
+    assert!(
+        (dissolved / expected - 1.0).abs() < 0.1,
+        "{dissolved} of {expected} kg"
+    );
+}
+
+/// Nitrogen at 21 bar condenses and dissolves into liquid oxygen, which takes more of it than
+/// without; helium goes in hundreds of times less. Mass and energy still balance.
+#[test]
+fn nitrogen_goes_into_oxygen_and_helium_hardly() {
+    let dissolving = run("lox-nitrogen", &[]);
+    let without = run("lox-nitrogen", &[("tank.lox.dissolution", "none")]);
+    let balances = &dissolving.outcome.balances;
+    assert!(
+        balances.mass_relative < 1e-9 && balances.energy_relative < 1e-6,
+        "{balances:?}"
+    );
+    let gained = figure(&dissolving, "lox.pressurant_kg") - figure(&without, "lox.pressurant_kg");
+    let nitrogen = figure(&dissolving, "lox.dissolved_kg");
+    assert!(gained > 0.3 * nitrogen, "{gained} of {nitrogen} kg");
+    let helium = figure(&run("lox-helium", &[]), "lox.dissolved_kg");
+    assert!(
+        helium > 0.0 && helium < nitrogen / 100.0,
+        "{helium}, {nitrogen} kg"
+    );
 }

@@ -361,8 +361,9 @@ program judges none of that."
     "Nitrogen over liquid oxygen or methane is near its own boiling point: below its saturation pressure
 at the liquid's temperature it dissolves, above it condenses into the surface. The mole fraction
 that is printed is that of an ideal solution in equilibrium, (p - p_liquid)/(p_nitrogen - p_liquid)
-with the saturation pressures at the liquid's temperature. The uptake itself is not modelled: the
-predicted need of nitrogen is a lower bound, and liquid at the surface is diluted. Helium hardly dissolves."
+with the saturation pressures at the liquid's temperature. What a still surface takes up is counted
+(dissolution = \"diffusion\"); a surface that is stirred or sloshes takes up many times more, so that the
+predicted need of nitrogen is a lower bound. Liquid at the surface is diluted. Helium hardly dissolves."
 
     GAS_CONDENSES "gas-5" "the gas in a bottle condenses"
     "Gas that expands fast cools along its isentrope, and may cross its dew line: nitrogen from 300 bar

@@ -54,6 +54,7 @@ pub fn total_energy_j(run: &Run, time_s: f64, y: &[f64]) -> Result<f64, Fault> {
         let model = &run.model;
         let ledgers = &model.layout.ledgers;
         let mut energy = y[ledgers.surroundings] + y[ledgers.dissipation] + y[ledgers.chain_energy];
+        energy += y[ledgers.dissolved_energy];
         for (id, states) in model.layout.volumes.iter().enumerate() {
             let Some(states) = states else { continue };
             energy += states.energies().iter().map(|&place| y[place]).sum::<f64>();
@@ -163,6 +164,7 @@ fn substances(model: &Model) -> Vec<Substance> {
                     continue;
                 }
                 places.extend(layout.volumes[id].iter().flat_map(|s| s.gas_masses(k)));
+                places.extend(layout.volumes[id].iter().flat_map(|s| s.dissolved(k)));
                 if liquid == Some(k) {
                     places.extend(liquid_places(model, id));
                 }

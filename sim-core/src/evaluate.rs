@@ -686,6 +686,7 @@ impl<S: Scalar> Pass<'_, S> {
         });
         let ledgers = &self.model.layout.ledgers;
         self.dy[ledgers.surroundings] += -totals.leak;
+        self.dy[ledgers.dissolved_energy] += totals.dissolved_kept;
         for (place, rate) in ledgers.cryogenic[id]
             .clone()
             .into_iter()

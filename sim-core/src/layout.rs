@@ -4,7 +4,9 @@
 //! them the ledgers, which only count: what the ambient received, what was dissipated. The
 //! ledgers make every balance a linear sum of states, which the integrators keep to rounding.
 
-use crate::components::cryogenic_tank::{COUNTED, LayerPlaces, NODES, Strata};
+use crate::components::cryogenic_tank::{
+    COUNTED, DissolvedPlaces, LayerPlaces, NODES, PARTS, Strata,
+};
 use crate::network::{BranchKind, Cryogen, Network, Tank, VolumeKind};
 use std::ops::Range;
 
@@ -46,6 +48,14 @@ impl VolumeStates {
             None => vec![self.gas_mass.start + species],
         }
     }
+
+    /// Places of what the liquid took up of a species of the gas, kg.
+    pub fn dissolved(&self, species: usize) -> Vec<usize> {
+        let strata = self.strata.iter();
+        strata
+            .flat_map(|strata| strata.dissolved(species))
+            .collect()
+    }
 }
 
 /// States of one branch.
@@ -79,6 +89,8 @@ pub struct Ledgers {
     pub dissipation: usize,
     /// Internal energy of the liquid standing in the chains, J.
     pub chain_energy: usize,
+    /// Energy of what is dissolved, J.
+    pub dissolved_energy: usize,
 }
 
 /// The whole layout.
@@ -131,6 +143,13 @@ impl Places {
             surface: self.run(NODES),
             liquid_mass: self.one(),
             bulk_energy: self.one(),
+            dissolved: (cryogen.dissolving.iter())
+                .map(|gas| DissolvedPlaces {
+                    species: gas.species,
+                    parts: self.run(PARTS),
+                    gone: self.one(),
+                })
+                .collect(),
             layers,
         };
         let top = strata.layers.len() - 1;
@@ -206,6 +225,7 @@ impl Layout {
             surroundings: places.one(),
             dissipation: places.one(),
             chain_energy: places.one(),
+            dissolved_energy: places.one(),
         };
         Self {
             volumes,

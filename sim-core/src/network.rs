@@ -177,6 +177,33 @@ pub struct Cryogen {
     pub flash_s: f64,
     /// How gas gets in.
     pub inlet: Inlet,
+    /// Gases that go into the liquid.
+    pub dissolving: Vec<Dissolving>,
+}
+
+/// A gas that goes into the liquid.
+#[derive(Clone, Debug)]
+pub struct Dissolving {
+    /// Its place among the species.
+    pub species: usize,
+    /// How much of it there is in equilibrium.
+    pub solubility: Solubility,
+    /// Diffusivity in the liquid.
+    pub diffusivity_m2_s: f64,
+    /// Heat that it gives off as it dissolves.
+    pub heat_of_solution_j_kg: f64,
+}
+
+/// Equilibrium between a gas and what is dissolved of it.
+#[derive(Clone, Debug)]
+pub enum Solubility {
+    /// Its partial pressure is its mole fraction times its own saturation pressure (Raoult).
+    IdealSolution(Arc<CompressedLiquid>),
+    /// Its partial pressure is its mole fraction times a constant.
+    Henry {
+        /// The constant.
+        pa: f64,
+    },
 }
 
 /// How gas gets into a cryogenic tank.

@@ -298,7 +298,15 @@ fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation
             _ => f64::NAN,
         },
         Scale(id) => {
+            let strata = model.layout.volumes[id]
+                .as_ref()
+                .and_then(|s| s.strata.as_ref());
+            let dissolved = strata.into_iter().flat_map(|s| &s.dissolved);
+            let dissolved = dissolved
+                .flat_map(|d| d.parts.clone())
+                .map(|place| y[place]);
             volume_value(model, GasMass(id), y, found)
+                + dissolved.sum::<f64>()
                 + volume_value(model, LiquidMass(id), y, found)
         }
         GasEnergy(id) => {

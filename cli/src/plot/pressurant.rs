@@ -11,21 +11,23 @@ use sim_core::network::VolumeKind;
 /// One layer of a stack: its column, its name at the end of its line.
 type Layer = (&'static str, &'static str);
 
-const GAS: [Layer; 5] = [
+const GAS: [Layer; 6] = [
     ("pressurant_without_exchange_kg", "volume"),
     ("pressurant_for_wall_kg", "+ wall"),
     ("pressurant_for_surface_kg", "+ surface"),
     ("pressurant_for_vapour_kg", "+ vapour"),
     ("pressurant_for_inlet_kg", "+ way in"),
+    ("pressurant_for_solution_kg", "+ solution"),
 ];
 
 /// Some of them are counted from the start of the run, not from that of the pressurisation.
-const HEAT: [Layer; 5] = [
+const HEAT: [Layer; 6] = [
     ("heat_in_ullage_j", "ullage"),
     ("heat_to_wall_j", "+ wall"),
     ("heat_to_surface_j", "+ surface"),
     ("heat_with_vapour_j", "+ vapour"),
     ("heat_on_the_way_j", "+ way in"),
+    ("heat_with_solution_j", "+ solution"),
 ];
 
 /// One picture for each cryogenic tank with a supply of gas.

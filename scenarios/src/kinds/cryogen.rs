@@ -1,11 +1,12 @@
 //! What the file may say of a tank whose liquid boils far below room temperature.
 
+use super::dissolution::Dissolution;
 use super::inlet::Inlet;
 use crate::input::{InputId, Range, Values};
 use crate::kinds::heat::{Heat, OutsideDefault};
-use crate::read::{Key, TableReader};
+use crate::read::{Context, Key, TableReader};
 use crate::tables::Ambient;
-use fluids::CompressedLiquid;
+use fluids::{CompressedLiquid, GasMixture, LiquidState};
 use shared::codes;
 use shared::quantity::Dimension;
 use sim_core::network as net;
@@ -24,6 +25,7 @@ pub struct Cryogen {
     wet_film: InputId,
     flash_time: InputId,
     inlet: Inlet,
+    dissolution: Dissolution,
 }
 
 /// Temperature of a tank's liquid at the start.
@@ -136,6 +138,7 @@ impl Cryogen {
                 "time in which a superheated liquid boils down to saturation: no source",
             ),
             inlet: Inlet::read(reader),
+            dissolution: Dissolution::read(reader),
         })
     }
 
@@ -145,9 +148,22 @@ impl Cryogen {
         values.si(self.layers).round().max(1.0) as usize
     }
 
-    /// What the equations run on.
+    /// Finds out which gases of its mixture go into the liquid.
+    pub fn settle(
+        &mut self,
+        mixture: &GasMixture,
+        vapour: Option<usize>,
+        path: &str,
+        context: &mut Context,
+    ) {
+        let liquid = self.boiling.clone();
+        self.dissolution
+            .settle(mixture, vapour, &liquid, path, context);
+    }
+
+    /// What the equations run on; the liquid at its start.
     #[must_use]
-    pub fn lower(&self, values: &Values<'_>) -> net::Cryogen {
+    pub fn lower(&self, values: &Values<'_>, liquid: Option<&LiquidState>) -> net::Cryogen {
         let layers = self.layer_count(values);
         net::Cryogen {
             boiling: self.boiling.clone(),
@@ -160,6 +176,7 @@ impl Cryogen {
             liquid_mixing: values.si(self.liquid_mixing),
             flash_s: values.si(self.flash_time),
             inlet: self.inlet.lower(values),
+            dissolving: self.dissolution.lower(values, &self.boiling, liquid),
         }
     }
 }

@@ -5,6 +5,7 @@ mod burst_disc;
 mod capacity;
 mod check_valve;
 mod cryogen;
+mod dissolution;
 mod ends;
 mod heat;
 mod inlet;

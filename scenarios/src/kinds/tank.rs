@@ -197,9 +197,8 @@ impl Tank {
         let geometry = TankGeometry::new(&shape);
         let (area, height) = geometry.map_or((0.0, 0.0), |g| (g.wall_m2(), g.height_m()));
         let temperature_k = self.temperature.k(values);
-        let density = liquid
-            .at(temperature_k)
-            .map_or(f64::NAN, |state| state.density_kg_m3);
+        let state = liquid.at(temperature_k).ok();
+        let density = state.as_ref().map_or(f64::NAN, |s| s.density_kg_m3);
         net::Tank {
             shape,
             liquid: liquid.clone(),
@@ -214,7 +213,7 @@ impl Tank {
             interface: self.interface.lower(values),
             interface_multiplier: values.si(self.interface_multiplier),
             residual_m3: values.si(self.residual),
-            cryogen: self.cryogen.as_ref().map(|c| Box::new(c.lower(values))),
+            cryogen: (self.cryogen.as_ref()).map(|c| Box::new(c.lower(values, state.as_ref()))),
         }
     }
 }

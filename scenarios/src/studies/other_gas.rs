@@ -12,7 +12,7 @@ use sim_core::network::VolumeKind;
 use sim_core::outcome::Warning;
 
 /// Figures by which two gases are compared, without their component.
-const FIGURES: [&str; 14] = [
+const FIGURES: [&str; 15] = [
     "gas_used_kg",
     "pressure_end_pa",
     "temperature_end_k",
@@ -22,6 +22,7 @@ const FIGURES: [&str; 14] = [
     "pressurant_without_exchange_kg",
     "pressurant_for_wall_kg",
     "pressurant_for_surface_kg",
+    "dissolved_kg",
     "collapse_factor_1",
     "collapse_factor_held_1",
     "collapse_factor_flow_1",

@@ -217,10 +217,15 @@ impl Reader<'_> {
         } else {
             "condenses into the surface".to_owned()
         };
+        let counted = if cryogen.dissolving.is_empty() {
+            "Nothing of that is counted"
+        } else {
+            "What a still surface takes up is counted, a stirred one takes more"
+        };
         let message = format!(
             "{name}: nitrogen at {} over {liquid} at {}, where nitrogen itself boils at {}: it {fate} (ideal \
-             solution), so that the need of nitrogen is higher than predicted here and the {liquid} \
-             is no longer pure; helium hardly dissolves",
+             solution). {counted}, so that the need of nitrogen may be higher than predicted here, and the \
+             {liquid} is no longer pure; helium hardly dissolves",
             self.pressure(pressure),
             self.display.text(Dimension::Temperature, temperature),
             self.pressure(nitrogen),

@@ -24,6 +24,7 @@ mod judge;
 mod peaks;
 mod regulator;
 mod relief;
+mod solubility;
 mod stops;
 mod tank;
 pub mod trace;
@@ -108,6 +109,7 @@ impl Summary {
             tank::read(&run, window, &mut summary);
         }
         cryogen::read(&run, &mut summary);
+        solubility::read(&run, &mut summary);
         regulator::read(&run, &mut summary);
         relief::read(&run, &mut summary);
         bottle::read(&run, &mut summary);

@@ -16,7 +16,7 @@ use sim_core::network::{Tank, VolumeId};
 const EARLY: f64 = 0.02;
 
 /// Columns that are derived, with their units.
-pub(super) const COLUMNS: [&str; 11] = [
+pub(super) const COLUMNS: [&str; 13] = [
     "pressurant_kg",
     "pressurant_without_exchange_kg",
     "collapse_factor_1",
@@ -24,9 +24,11 @@ pub(super) const COLUMNS: [&str; 11] = [
     "pressurant_for_surface_kg",
     "pressurant_for_vapour_kg",
     "pressurant_for_inlet_kg",
+    "pressurant_for_solution_kg",
     "heat_brought_j",
     "heat_of_compression_j",
     "heat_with_vapour_j",
+    "heat_with_solution_j",
     "heat_in_ullage_j",
 ];
 
@@ -56,7 +58,9 @@ impl Account {
         let sum = |a: Vec<f64>, b: &[f64]| a.iter().zip(b).map(|(a, b)| a + b).collect::<Vec<_>>();
         let vapour = sum(column("evaporated_kg")?, &column("boiled_kg")?);
         let gas = column("gas_mass_kg")?;
-        let pressurant: Vec<f64> = gas.iter().zip(&vapour).map(|(m, v)| m - v).collect();
+        let dissolved = column("dissolved_kg")?;
+        let pressurant = sum(gas, &dissolved);
+        let pressurant: Vec<f64> = pressurant.iter().zip(&vapour).map(|(m, v)| m - v).collect();
         let time_s = run.outcome.history.column("time_s")?;
         let start = start_of_pressurisation(&time_s, &pressurant, end_s);
         let reader = Reader {
@@ -83,7 +87,7 @@ impl Reader<'_> {
 
     fn columns(&self, pressurant: &[f64], vapour: &[f64]) -> Vec<Vec<f64>> {
         let used = self.since(pressurant);
-        let [ideal, wall, surface, by_vapour, on_the_way] = self.costs(vapour);
+        let [ideal, wall, surface, by_vapour, on_the_way, dissolved] = self.costs(vapour);
         let least = EARLY * ideal.last().copied().unwrap_or(f64::NAN);
         let ratio = |(used, ideal): (&f64, &f64)| {
             if *ideal > least {
@@ -93,7 +97,7 @@ impl Reader<'_> {
             }
         };
         let factor = used.iter().zip(&ideal).map(ratio).collect();
-        let [brought, compression, with_vapour, kept] = self.heats(vapour);
+        let [brought, compression, with_vapour, with_solution, kept] = self.heats(vapour);
         vec![
             used,
             ideal,
@@ -102,9 +106,11 @@ impl Reader<'_> {
             surface,
             by_vapour,
             on_the_way,
+            dissolved,
             brought,
             compression,
             with_vapour,
+            with_solution,
             kept,
         ]
     }
@@ -122,11 +128,11 @@ impl Reader<'_> {
         column.iter().enumerate().map(gained).collect()
     }
 
-    /// Gas that would have done without exchange, and what wall, surface, vapour and the way in
-    /// cost, kg.
-    fn costs(&self, vapour: &[f64]) -> [Vec<f64>; 5] {
+    /// Gas that would have done without exchange, and what wall, surface, vapour, the way in and
+    /// dissolution cost, kg.
+    fn costs(&self, vapour: &[f64]) -> [Vec<f64>; 6] {
         let rows = self.time_s.len();
-        let mut sums: [Vec<f64>; 5] = std::array::from_fn(|_| vec![f64::NAN; rows]);
+        let mut sums: [Vec<f64>; 6] = std::array::from_fn(|_| vec![f64::NAN; rows]);
         let Some(source) = &self.source else {
             return sums;
         };
@@ -134,9 +140,10 @@ impl Reader<'_> {
         let wall = self.column("heat_to_wall_j");
         let surface = self.column("heat_to_surface_j");
         let on_the_way = self.column("heat_on_the_way_j");
+        let dissolved = self.column("dissolved_kg");
         let surface_k = self.column("surface_temperature_k");
         let vapour_kg_mol = self.vapour_kg_mol();
-        let mut total = [0.0; 5];
+        let mut total = [0.0; 6];
         for row in self.start..rows {
             if row > self.start {
                 let before = row - 1;
@@ -153,6 +160,7 @@ impl Reader<'_> {
                 total[2] += gain(&surface) / hot_j_kg;
                 total[3] -= gain(vapour) * swelling;
                 total[4] += gain(&on_the_way) / hot_j_kg;
+                total[5] += gain(&dissolved) * mean(&surface_k) / inlet_k;
             }
             for (sum, value) in sums.iter_mut().zip(total) {
                 sum[row] = value;
@@ -166,9 +174,9 @@ impl Reader<'_> {
         vapour.map_or(f64::NAN, |k| self.mixture.molar_mass_kg_mol(k))
     }
 
-    /// Heat that came with the gas, heat of compression, heat that left with condensing vapour,
-    /// heat that the ullage kept, J.
-    fn heats(&self, vapour: &[f64]) -> [Vec<f64>; 4] {
+    /// Heat that came with the gas, heat of compression, heat that left with condensing vapour and
+    /// with gas that dissolved, heat that the ullage kept, J.
+    fn heats(&self, vapour: &[f64]) -> [Vec<f64>; 5] {
         let zero_k = self.column("liquid_temperature_k")[self.start];
         let own = self
             .tank
@@ -183,6 +191,7 @@ impl Reader<'_> {
         let (gas, own_gas) = (gain("gas_mass_kg"), gain("vapour_mass_kg"));
         let evaporated = self.since(vapour);
         let (vapour_energy, work) = (gain("vapour_energy_j"), gain("work_on_liquid_j"));
+        let (dissolved, dissolved_energy) = (gain("dissolved_kg"), gain("dissolved_energy_j"));
         let inner = gain("gas_energy_j");
         let (p, v) = (self.column("pressure_pa"), self.column("ullage_volume_m3"));
         let product: Vec<f64> = p.iter().zip(&v).map(|(p, v)| p * v).collect();
@@ -195,6 +204,7 @@ impl Reader<'_> {
             }),
             each(&|i| product[i] - work[i]),
             each(&|i| evaporated[i] * own - vapour_energy[i]),
+            each(&|i| dissolved_energy[i] - dissolved[i] * other),
             each(&|i| inner[i] + product[i] - own_gas[i] * own - (gas[i] - own_gas[i]) * other),
         ]
     }

@@ -181,6 +181,7 @@ impl<'a> Reader<'a> {
             "pressurant_for_surface_kg",
             "pressurant_for_vapour_kg",
             "pressurant_for_inlet_kg",
+            "pressurant_for_solution_kg",
         ];
         let told: Option<f64> = ways.into_iter().map(at_end).sum();
         let rest = used.zip(told).map(|(used, told)| used - told);
@@ -221,12 +222,24 @@ impl<'a> Reader<'a> {
                 counts(at_end(ways[4])),
             ),
             (
+                ways[5],
+                "  for gas that went into the liquid",
+                Mass,
+                counts(at_end(ways[5])),
+            ),
+            (
                 "pressurant_rest_kg",
                 "  the rest: real gas, mixing",
                 Mass,
                 rest,
             ),
             ("condensed_kg", "vapour condensed, net", Mass, condensed),
+            (
+                "dissolved_kg",
+                "gas that went into the liquid",
+                Mass,
+                counts(rise("dissolved_kg")),
+            ),
             (
                 "heat_brought_j",
                 "heat that came in with the gas",
@@ -262,6 +275,12 @@ impl<'a> Reader<'a> {
                 "  with vapour that condensed",
                 Energy,
                 at_end("heat_with_vapour_j"),
+            ),
+            (
+                "heat_with_solution_j",
+                "  with gas that went into the liquid",
+                Energy,
+                counts(at_end("heat_with_solution_j")),
             ),
             (
                 "heat_in_ullage_j",

@@ -36,10 +36,16 @@ pub struct Totals<S> {
     pub ports: PortFlow<S>,
     /// Heat that incoming gas gives to the liquid before it arrives, W.
     pub on_the_way: S,
+    /// Gas that the liquid takes up, kg/s.
+    pub dissolved: S,
+    /// Energy that it had as a gas, W.
+    pub dissolved_energy: S,
+    /// Energy that it keeps, W.
+    pub dissolved_kept: S,
 }
 
 /// What is counted of a cryogenic tank from the start on, with its unit.
-pub const COUNTED: [&str; 10] = [
+pub const COUNTED: [&str; 12] = [
     "heat_leak_j",
     "heat_to_wall_j",
     "heat_to_surface_j",
@@ -50,6 +56,8 @@ pub const COUNTED: [&str; 10] = [
     "ports_gas_kg",
     "ports_energy_j",
     "heat_on_the_way_j",
+    "dissolved_kg",
+    "dissolved_energy_j",
 ];
 
 impl<S: Scalar> Totals<S> {
@@ -66,6 +74,8 @@ impl<S: Scalar> Totals<S> {
             self.ports.gas,
             self.ports.energy,
             self.on_the_way,
+            self.dissolved,
+            self.dissolved_energy,
         ]
     }
 }
@@ -81,6 +91,7 @@ impl CryogenicTank<'_> {
         found: &mut Found<S>,
     ) -> Result<TankSide<S>, FluidError> {
         let mut liquid = self.find_pool(y, found)?;
+        self.find_dissolved(y, found);
         self.find_layers(y, liquid.volume, found)?;
         self.find_wall(y, found);
         let ullage = -liquid.volume + self.model.geometry.volume_m3();
@@ -113,9 +124,11 @@ impl CryogenicTank<'_> {
         self.heat_between_layers(rates);
         let (leak, leak_into_liquid) = self.leak(rates);
         let (wall_into_liquid, wall_into_gas) = self.wall_heat(jet.as_ref(), rates);
+        let uptake = self.dissolve(surface_m2, &crossing, rates);
         let into_bulk = leak_into_liquid + wall_into_liquid;
         let vapour_energy = self.vapour_into_gas(&crossing, rates);
-        let parts = self.liquid_parts(surface_m2, into_bulk, &crossing, rates);
+        let heats = (uptake.into_surface, into_bulk);
+        let parts = self.liquid_parts(surface_m2, heats, &crossing, rates);
         let liquid_volume = self.move_liquid(&parts, &crossing, rates);
         self.move_layers(-liquid_volume, rates);
         Totals {
@@ -128,6 +141,9 @@ impl CryogenicTank<'_> {
             vapour_energy: vapour_energy + way.vapour_energy,
             ports,
             on_the_way: way.heat,
+            dissolved: uptake.gas,
+            dissolved_energy: uptake.energy,
+            dissolved_kept: uptake.kept,
         }
     }
 
@@ -150,7 +166,7 @@ impl CryogenicTank<'_> {
     fn liquid_parts<S: Scalar>(
         &self,
         surface_m2: S,
-        into_bulk: S,
+        (into_surface, into_bulk): (S, S),
         crossing: &Crossing<S>,
         rates: &Rates<'_, S>,
     ) -> [PartRate<S>; NODES + 1] {
@@ -161,7 +177,7 @@ impl CryogenicTank<'_> {
             mass: S::zero(),
             energy: S::zero(),
         }; NODES + 1];
-        parts[0].energy = crossing.heat - crossing.evaporation * crossing.enthalpy;
+        parts[0].energy = crossing.heat - crossing.evaporation * crossing.enthalpy + into_surface;
         let mut down = -crossing.evaporation;
         for node in 0..NODES {
             let (_, slope) = self.constants.node_kg(node, rates.side.liquid.mass.value());

@@ -9,6 +9,7 @@
 //!
 //! Layer 0 lies on the liquid; the last one is where gas comes in and is vented.
 
+mod dissolution;
 mod exchange;
 mod inlet;
 mod jet;
@@ -22,6 +23,7 @@ mod start;
 mod surface;
 mod wall_nodes;
 
+pub use dissolution::{DissolvedPlaces, PARTS};
 pub use exchange::{COUNTED, Totals};
 pub use inlet::GasInflow;
 pub use layers::Layer;
@@ -45,6 +47,8 @@ pub struct Found<S> {
     pub wall_k: Vec<S>,
     /// The liquid's surface layer from the surface down; the bulk last.
     pub pool: Vec<super::tank::LiquidSide<S>>,
+    /// Mole fractions of the dissolved gases, from the surface down.
+    pub dissolved: Vec<[S; PARTS]>,
     /// What crosses the surface.
     pub crossing: Crossing<S>,
 }
@@ -57,6 +61,7 @@ impl<S: Scalar> Found<S> {
             layers: Vec::new(),
             wall_k: Vec::new(),
             pool: Vec::new(),
+            dissolved: Vec::new(),
             crossing: Crossing::none(),
         }
     }

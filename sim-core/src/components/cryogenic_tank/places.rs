@@ -1,5 +1,6 @@
 //! Where the states of a cryogenic tank stand.
 
+use super::DissolvedPlaces;
 use std::ops::Range;
 
 /// States of the layers, the wall and the liquid's surface layer.
@@ -16,6 +17,8 @@ pub struct Strata {
     pub liquid_mass: usize,
     /// Energy of the liquid's bulk, J.
     pub bulk_energy: usize,
+    /// Gases dissolved in it.
+    pub dissolved: Vec<DissolvedPlaces>,
 }
 
 /// States of one layer.
@@ -42,11 +45,19 @@ impl Strata {
         self.layers.iter().map(move |l| l.mass.start + species)
     }
 
+    /// Places of what is dissolved of a species, and of what left with the liquid, kg.
+    pub fn dissolved(&self, species: usize) -> impl Iterator<Item = usize> {
+        let of_species = self.dissolved.iter().filter(move |d| d.species == species);
+        of_species.flat_map(|d| d.parts.clone().chain([d.gone]))
+    }
+
     /// Whether a state is one of the tank's.
     #[must_use]
     pub fn contains(&self, state: usize) -> bool {
         let in_layer = |l: &LayerPlaces| l.mass.contains(&state) || l.volume == Some(state);
+        let in_liquid = |d: &DissolvedPlaces| d.parts.contains(&state) || d.gone == state;
         state == self.liquid_mass
+            || self.dissolved.iter().any(in_liquid)
             || self.layers.iter().any(in_layer)
             || self.energies().any(|place| place == state)
     }

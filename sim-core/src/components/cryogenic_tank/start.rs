@@ -1,9 +1,9 @@
 //! The states of a cryogenic tank at the start, and the scales of their errors.
 
 use super::pool::{CryogenicModel, NODES};
-use super::{Strata, wall_nodes};
+use super::{PARTS, Strata, wall_nodes};
 use crate::components::tank::TankModel;
-use crate::network::{Cryogen, Tank};
+use crate::network::{Cryogen, Solubility, Tank};
 use fluids::{GasPoint, LiquidState};
 
 /// A tank that is about to start: its layers are alike.
@@ -29,6 +29,7 @@ impl Start<'_> {
     pub fn fill(&self, start: &mut [f64], scales: &mut [f64]) {
         self.fill_gas(start, scales);
         self.fill_liquid(start, scales);
+        self.scale_dissolved(scales);
         self.fill_wall(start, scales);
     }
 
@@ -67,6 +68,24 @@ impl Start<'_> {
         start[self.strata.bulk_energy] = bulk * self.liquid.internal_energy_j_kg;
         scales[self.strata.bulk_energy] = mass * self.liquid.heat_capacity_j_kg_k;
         debug_assert_eq!(self.strata.surface.len(), NODES);
+    }
+
+    /// Nothing is dissolved at the start. Errors count against what equilibrium would hold.
+    fn scale_dissolved(&self, scales: &mut [f64]) {
+        let liquid_kg = self.tank.liquid_volume_m3 * self.liquid.density_kg_m3;
+        for (gas, places) in self.cryogen.dissolving.iter().zip(&self.strata.dissolved) {
+            let part = match gas.solubility {
+                Solubility::IdealSolution(_) => 0.1,
+                Solubility::Henry { .. } => 1e-3,
+            };
+            let mut rest = liquid_kg;
+            for (node, place) in places.parts.clone().enumerate() {
+                let kg = self.constants.node_kg(node, liquid_kg).0;
+                scales[place] = part * if node + 1 < PARTS { kg } else { rest };
+                rest -= kg;
+            }
+            scales[places.gone] = part * liquid_kg;
+        }
     }
 
     fn fill_wall(&self, start: &mut [f64], scales: &mut [f64]) {

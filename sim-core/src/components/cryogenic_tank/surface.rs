@@ -18,7 +18,7 @@ use shared::Scalar;
 const ACCOMMODATION: f64 = 0.1;
 
 /// Pressure over which the part of the gas that does not condense goes to none, Pa.
-const SMOOTHING_PA: f64 = 10.0;
+pub(super) const SMOOTHING_PA: f64 = 10.0;
 
 /// Shortest way through the gas to the surface, m: thinner layers are as well stirred.
 const THINNEST_M: f64 = 1e-4;
@@ -83,6 +83,9 @@ impl CryogenicTank<'_> {
             .boiling
             .saturation(surface.temperature.value())?;
         let saturated = surface.temperature.lift(at.pressure_pa.0, at.pressure_pa.1);
+        let saturated = self
+            .purity(found)
+            .map_or(saturated, |purity| saturated * purity);
         crossing.enthalpy = surface
             .temperature
             .lift(at.vapour_enthalpy_j_kg.0, at.vapour_enthalpy_j_kg.1);
@@ -92,9 +95,7 @@ impl CryogenicTank<'_> {
         let constant = gas.temperature * self.constants.vapour_j_kg_k;
         // Mass flow through unit pressure, against diffusion and against the surface itself.
         let diffusion = other * constant / (volume_flow(self.mixture, gas, conductance) * pressure);
-        let kinetics =
-            (constant * (2.0 * std::f64::consts::PI)).sqrt() / (surface_m2 * ACCOMMODATION);
-        crossing.evaporation = (saturated - partial) / (diffusion + kinetics);
+        crossing.evaporation = (saturated - partial) / (diffusion + kinetics(constant, surface_m2));
         Ok(crossing)
     }
 
@@ -118,7 +119,12 @@ impl CryogenicTank<'_> {
     }
 
     /// Between the lowest layer and the surface, W/K.
-    fn conductance<S: Scalar>(&self, found: &Found<S>, surface_m2: S, surface_k: S) -> Option<S> {
+    pub(super) fn conductance<S: Scalar>(
+        &self,
+        found: &Found<S>,
+        surface_m2: S,
+        surface_k: S,
+    ) -> Option<S> {
         let layer = &found.layers[0];
         Some(match self.tank.interface {
             HeatTransfer::None | HeatTransfer::Isothermal => return None,
@@ -139,7 +145,7 @@ impl CryogenicTank<'_> {
         })
     }
 
-    fn mole_fraction<S: Scalar>(&self, species: usize, mass_fraction: &[S]) -> S {
+    pub(super) fn mole_fraction<S: Scalar>(&self, species: usize, mass_fraction: &[S]) -> S {
         let moles = |k: usize| mass_fraction[k] / self.mixture.molar_mass_kg_mol(k);
         let mut all = S::zero();
         for k in 0..self.mixture.len() {
@@ -147,6 +153,11 @@ impl CryogenicTank<'_> {
         }
         moles(species) / all
     }
+}
+
+/// Pressure that drives a kilogram a second through a surface: Hertz and Knudsen, with R T in J/kg.
+pub(super) fn kinetics<S: Scalar>(constant_j_kg: S, surface_m2: S) -> S {
+    (constant_j_kg * (2.0 * std::f64::consts::PI)).sqrt() / (surface_m2 * ACCOMMODATION)
 }
 
 /// The positive part, rounded over a width.
