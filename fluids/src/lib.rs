@@ -38,7 +38,7 @@ pub use derived::{Derived, FilmProperties, GasPoint, GasState, NozzleFlux, Parti
 pub use error::FluidError;
 pub use liquid::{Liquid, LiquidState};
 pub use lookup::Lookup;
-pub use mixture::{GasMixture, SpeciesSpec};
+pub use mixture::{GasMixture, STABILITY, SpeciesSpec};
 pub use mode::PropertyMode;
 pub use perfect_gas::PerfectGas;
 pub use plain_liquid::PropertySource;

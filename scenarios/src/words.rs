@@ -5,6 +5,8 @@ use shared::quantity::{Dimension, Display, significant};
 
 /// Digits with which a state and the limit that it just left are told apart.
 const DIGITS: i32 = 7;
+/// What a mixture that is no longer one phase is refused for.
+const STABILITY: &str = fluids::STABILITY;
 /// No gas on a stand has less: the equations reach down to no pressure at all.
 const VACUUM_PA: f64 = 1.0;
 
@@ -13,6 +15,10 @@ const VACUUM_PA: f64 = 1.0;
 pub fn words(error: &FluidError, display: &Display) -> String {
     let exact = |dimension, si| exact(display, dimension, si);
     match error {
+        FluidError::OutOfRange { fluid, what, .. } if *what == STABILITY => format!(
+            "{fluid}: a part of this gas would condense, and liquid in a gas is not carried; keep it \
+             warmer or at a lower pressure, or take a gas that boils colder, such as helium"
+        ),
         FluidError::OutOfRange {
             fluid,
             what,

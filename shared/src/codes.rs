@@ -379,6 +379,13 @@ loses is less well known. A diffuser spreads the gas and saves much of it:
     [tank.lox]
     inlet = \"diffuser\""
 
+    FREEZES "gas-7" "a gas is colder than it freezes"
+    "Over a cryogenic liquid every gas comes down to its temperature. Nitrogen freezes at 63 K, which is
+above liquid hydrogen; argon, methane and carbon dioxide freeze over liquid nitrogen; water
+freezes over all of them. Here the gas stays a gas; on a stand it is snow that clogs vents,
+valves and filters, and a plugged vent is a danger to life. Use helium over hydrogen, dry gas,
+and purges by the practice of the place."
+
     CAVITATION "liquid-1" "an orifice or valve may cavitate"
     "The cavitation index (p1 - pv)/(p1 - p2) has fallen below 1.5. The discharge coefficient then
 depends on cavitation and on hydraulic flip, and the flow may be lower than predicted. Raise

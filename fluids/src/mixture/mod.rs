@@ -187,6 +187,9 @@ impl GasMixture {
     }
 }
 
+/// What a mixture is refused for that is no longer one phase.
+pub const STABILITY: &str = "dp/d rho at constant temperature";
+
 /// Less of a species than this share of the whole is what rounding leaves of none.
 const ROUNDING: f64 = 1e-13;
 
@@ -219,11 +222,7 @@ impl Inner {
                 ));
             }
         }
-        self.check_positive(
-            "dp/d rho at constant temperature",
-            "J/kg",
-            point::total(density, at),
-        )
+        self.check_positive(STABILITY, "J/kg", point::total(density, at))
     }
 
     fn check_finite(&self, what: &'static str, value: f64) -> Result<(), FluidError> {

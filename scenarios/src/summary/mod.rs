@@ -19,6 +19,7 @@ mod condensing;
 mod cryogen;
 pub mod epstein_anderson;
 mod flow;
+mod freezing;
 mod hottest;
 mod judge;
 mod peaks;

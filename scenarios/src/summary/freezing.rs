@@ -1,0 +1,49 @@
+//! Gases over a cryogenic liquid that are colder than they freeze.
+
+use super::cautions::warning;
+use super::extremes;
+use shared::codes;
+use shared::quantity::{Dimension, Display};
+use sim_core::network::{Network, Tank, VolumeKind};
+use sim_core::outcome::{Outcome, Warning};
+
+pub(super) fn read(network: &Network, outcome: &Outcome, display: &Display) -> Vec<Warning> {
+    let mut warnings = Vec::new();
+    for volume in &network.volumes {
+        let VolumeKind::Tank(tank) = &volume.kind else {
+            continue;
+        };
+        let Some(coldest_k) = coldest_k(tank, &volume.name, outcome) else {
+            continue;
+        };
+        let mixture = &network.mixtures[tank.gas.mixture];
+        for species in (0..mixture.len()).filter(|&k| Some(k) != tank.vapour) {
+            let freezes_k = mixture.pure(species).map_or(0.0, |f| f.limits().t_min_k);
+            if coldest_k < freezes_k {
+                let text = |k| display.text(Dimension::Temperature, k);
+                let message = format!(
+                    "{}: {} freezes at {}, and where its gas meets the liquid it is as cold as {}: snow of it \
+                     clogs valves and filters, and is not modelled",
+                    volume.name,
+                    mixture.name(species),
+                    text(freezes_k),
+                    text(coldest_k)
+                );
+                warnings.push(warning(&codes::FREEZES, message));
+            }
+        }
+    }
+    warnings
+}
+
+/// The coldest that gas of a cryogenic tank meets, the liquid at the start if nothing was seen.
+fn coldest_k(tank: &Tank, name: &str, outcome: &Outcome) -> Option<f64> {
+    let layers = tank.cryogen.as_ref()?.layers;
+    let layer = |i: usize| format!("{name}.layer_{i}_temperature_k");
+    let columns = ["surface", "liquid", "ullage"].map(|w| format!("{name}.{w}_temperature_k"));
+    let columns = columns.into_iter().chain((1..=layers).map(layer));
+    let least = columns.filter_map(|column| Some(extremes(outcome, &column)?.least.value));
+    least
+        .chain([tank.liquid_temperature_k])
+        .min_by(f64::total_cmp)
+}

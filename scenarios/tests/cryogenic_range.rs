@@ -1,0 +1,150 @@
+//! A cold tank does not leave the range of its properties in silence: what freezes or condenses is
+//! named, by an error or a warning.
+
+use scenarios::predict::{PredictOptions, Prediction, predict};
+use sim_core::outcome::Integrator;
+
+fn run(text: &str) -> Prediction {
+    let stand = scenarios::load(text).unwrap_or_else(|e| panic!("{e:?}"));
+    let options = PredictOptions {
+        tolerance: None,
+        integrator: Integrator::Rodas5p,
+    };
+    predict(&stand, &options)
+}
+
+/// A tank of a liquid that a bottle of a gas pushes through a regulator.
+fn pushed(liquid: &str, gas: &str, more: &str) -> String {
+    format!(
+        r#"
+        [bottle.supply]
+        gas = "{gas}"
+        volume = "10 L"
+        pressure = "100 bar(g)"
+        [regulator.press]
+        from = "supply"
+        to = "cold"
+        set_pressure = "3 bar(g)"
+        droop = "0.5 bar"
+        flow_coefficient = "0.1 Cv"
+        response_time = "10 ms"
+        [tank.cold]
+        volume = "20 L"
+        diameter = "230 mm"
+        liquid = "{liquid}"
+        saturated_at = "1.013 bar(a)"
+        fill = "17 L"
+        gas = "{gas}"
+        {more}
+        [run]
+        until = "5 s"
+        output_step = "50 ms"
+        "#
+    )
+}
+
+fn warned(prediction: &Prediction) -> String {
+    let texts = prediction
+        .warnings
+        .iter()
+        .map(|w| format!("{}: {}", w.code, w.message));
+    texts.collect::<Vec<_>>().join("\n")
+}
+
+/// Nitrogen freezes at 63.151 K (triple point, Span et al. 2000), over hydrogen at 20.3 K; argon at
+/// 83.806 K (Tegeler et al. 1999), over nitrogen at 77.4 K. Helium does not freeze.
+#[test]
+fn a_pressurant_that_freezes_is_named() {
+    for (liquid, gas, triple) in [
+        ("hydrogen", "nitrogen", "-210.0 °C"),
+        ("nitrogen", "argon", "-189.3 °C"),
+    ] {
+        let prediction = run(&pushed(liquid, gas, ""));
+        let told = warned(&prediction);
+        assert!(
+            told.contains(&format!("gas-7: cold: {gas} freezes at {triple}")),
+            "{told}"
+        );
+    }
+    let helium = run(&pushed("hydrogen", "helium", ""));
+    assert_eq!(helium.outcome.failure, None);
+    assert!(!warned(&helium).contains("gas-7"), "{}", warned(&helium));
+}
+
+/// Water freezes at 273.16 K: where the gas of a cold tank mixes with that of a tank of water, its
+/// vapour may get there.
+#[test]
+fn water_vapour_that_freezes_is_named() {
+    let water = r#"
+        [tank.wet]
+        volume = "20 L"
+        diameter = "230 mm"
+        liquid = "water"
+        fill = "15 L"
+        gas = "nitrogen"
+        [orifice.common]
+        from = "wet.gas"
+        to = "cold.gas"
+        effective_area = "1 mm2"
+        [run]
+        "#;
+    let told = warned(&run(
+        &pushed("oxygen", "nitrogen", "").replace("[run]", water)
+    ));
+    assert!(
+        told.contains("gas-7: cold: water freezes at 0.0 °C"),
+        "{told}"
+    );
+}
+
+/// A vent into a chamber at 50 mbar boils liquid nitrogen down to its triple point, 125 mbar and
+/// 63.151 K: the run ends there and names it.
+#[test]
+fn a_liquid_that_freezes_as_it_boils_ends_the_run() {
+    let text = r#"
+        [ambient]
+        pressure = "50 mbar(a)"
+        [tank.cold]
+        volume = "2 L"
+        diameter = "120 mm"
+        liquid = "nitrogen"
+        saturated_at = "1.013 bar(a)"
+        pressure = "1.013 bar(a)"
+        fill = "0.5 L"
+        gas = "helium"
+        heat_transfer = "none"
+        layers = 1
+        [orifice.vent]
+        from = "cold.gas"
+        to = "ambient"
+        effective_area = "300 mm2"
+        [run]
+        until = "600 s"
+        output_step = "1 s"
+        "#;
+    let failure = run(text).outcome.failure.expect("it freezes");
+    assert!(failure.message.contains("nitrogen"), "{}", failure.message);
+    assert!(
+        failure.message.contains("temperature"),
+        "{}",
+        failure.message
+    );
+}
+
+/// Nitrogen in bubbles through liquid oxygen at 20 bar comes up at 90 K, where it boils at 3.66 bar: it
+/// would be liquid, and the run ends with that.
+#[test]
+fn gas_that_would_condense_ends_the_run_in_words() {
+    let text = pushed("oxygen", "nitrogen", "inlet = \"bubbled\"");
+    let text = text
+        .replace("3 bar(g)", "20 bar(g)")
+        .replace("5 s", "60 s")
+        .replace("10 L", "50 L");
+    let failure = run(&text).outcome.failure.expect("it condenses");
+    assert!(
+        failure.message.contains("would condense"),
+        "{}",
+        failure.message
+    );
+    assert!(failure.message.contains("nitrogen"), "{}", failure.message);
+}
