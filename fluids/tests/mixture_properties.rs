@@ -272,3 +272,25 @@ proptest! {
         let _ = gas.state(&v, h);
     }
 }
+
+proptest! {
+    /// Below 1e-8 of the mass a species is followed to first order as an ideal gas, above it the
+    /// whole mixture is solved. Where the way changes, pressure and temperature may change by as much
+    /// as the lookup of a pure gas is good to, 1e-8, and by the interaction of the trace, which is
+    /// at most of the order of its share of the moles, 5e-8 for helium among oxygen.
+    #[test]
+    fn a_trace_comes_without_a_step(t in 120.0..350.0_f64, rho in 1.0..60.0_f64, swap in any::<bool>()) {
+        let names = if swap { ["oxygen", "helium"] } else { ["helium", "oxygen"] };
+        let species = names.map(|n| SpeciesSpec::Named(n.to_owned()));
+        let gas = GasMixture::new(&species, PropertyMode::Polished).expect("known gases");
+        let rho = if swap { rho } else { rho / 8.0 };
+        let energy = rho * (gas.vapour_enthalpy(0, t).0 - 8.314 * t / gas.molar_mass_kg_mol(0));
+        let state = |share: f64| gas.state(&[rho, rho * share], energy).map_err(|e| {
+            TestCaseError::fail(e.to_string())
+        });
+        let (below, above) = (state(0.99e-8)?, state(1.01e-8)?);
+        let step = |a: f64, b: f64| (a / b - 1.0).abs();
+        prop_assert!(step(below.pressure_pa.value, above.pressure_pa.value) < 6e-8);
+        prop_assert!(step(below.temperature_k.value, above.temperature_k.value) < 6e-8);
+    }
+}

@@ -190,13 +190,15 @@ impl GasMixture {
 /// What a mixture is refused for that is no longer one phase.
 pub const STABILITY: &str = "dp/d rho at constant temperature";
 
-/// Less of a species than this share of the whole is what rounding leaves of none.
-const ROUNDING: f64 = 1e-13;
+/// Less of a species than this share of the whole mass is a trace: an ideal gas among the one
+/// real gas that there is, to first order. What that neglects, its interaction, is a tenth of it
+/// or so, as little as the lookup of the real gas is good to.
+const TRACE: f64 = 1e-8;
 
 impl Inner {
-    /// The only species present, if there is only one, and its model.
+    /// The only species of which there is more than a trace, if there is only one, and its model.
     fn only(&self, shares: &PerSpecies) -> Option<(usize, &Model)> {
-        let least = ROUNDING * shares.iter().sum::<f64>();
+        let least = TRACE * shares.iter().sum::<f64>();
         let mut present = (0..self.species.len()).filter(|&k| shares[k].abs() > least);
         let alone = present.next().filter(|_| present.next().is_none());
         alone.map(|k| (k, &self.species[k].model))

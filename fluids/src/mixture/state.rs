@@ -25,6 +25,7 @@ impl Inner {
         if let Some((k, Model::Real(fluid))) = self.only(density) {
             let mut state = self.pure_state(k, fluid, density[k], energy)?;
             self.add_absent(|other| other != k, &mut state);
+            follow_traces(|other| other != k, density, &mut state);
             return Ok(state);
         }
         let mut state = self.mixed_state(density, energy)?;
@@ -150,6 +151,15 @@ impl Inner {
                 p.by_density[k] = species.gas_constant_j_kg_k * t.value - energy * p.by_energy;
             }
         }
+    }
+}
+
+/// Adds species of which there is next to nothing, to first order.
+fn follow_traces(is_trace: impl Fn(usize) -> bool, density: &PerSpecies, state: &mut GasState) {
+    for property in [&mut state.pressure_pa, &mut state.temperature_k] {
+        let traces = property.by_density.iter().zip(density).enumerate();
+        let traces = traces.filter(|&(k, _)| is_trace(k));
+        property.value += traces.map(|(_, (by, rho))| by * rho).sum::<f64>();
     }
 }
 
