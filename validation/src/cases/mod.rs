@@ -1,5 +1,6 @@
 //! The cases, one section a file.
 
+mod components;
 mod critical_flow;
 mod cryogenic;
 mod expulsion;
@@ -26,6 +27,7 @@ pub fn all() -> Vec<Section> {
         expulsion::section(),
         cryogenic::section(),
         properties::section(),
+        components::section(),
         liquid_columns::section(),
         integrator::section(),
         real_gas_order::section(),
