@@ -2,7 +2,7 @@
 
 use super::chart::{Chart, Series, told_apart};
 use super::look;
-use super::scene::Point;
+use super::scene::{Point, Stroke};
 use super::stack::Stack;
 use super::subject::Subject;
 use shared::quantity::Dimension;
@@ -29,6 +29,9 @@ const HEAT: [Layer; 6] = [
     ("heat_on_the_way_j", "+ way in"),
     ("heat_with_solution_j", "+ solution"),
 ];
+
+/// A layer that stays thinner than this part of the lowest one would only be a second line.
+const THIN: f64 = 0.003;
 
 /// One picture for each cryogenic tank with a supply of gas.
 #[must_use]
@@ -72,7 +75,16 @@ fn stack(subject: &Subject, tank: &str) -> Option<Stack> {
         "Its heat, and where it went",
     );
     let charts = [Some(collapse), gas, heat].into_iter().flatten();
-    Stack::over_time(subject, |subject| title(subject, tank), charts)
+    let stack = Stack::over_time(subject, |subject| title(subject, tank), charts)?;
+    let axis = subject.axis("Time", Dimension::Time);
+    let x_quantity = match subject.bands {
+        Some(_) => format!("shaded in the upper panel: 95 % of the draws      {axis}"),
+        None => axis,
+    };
+    Some(Stack {
+        x_quantity,
+        ..stack
+    })
 }
 
 /// Layers upon each other, each shaded from the one below it; beside gas, what came in.
@@ -91,10 +103,11 @@ fn layers(
     let mut series = Vec::new();
     for (i, (column, name)) in layers.iter().enumerate() {
         let own = points(column)?;
-        if i > 0 && own.iter().skip(start).all(|p| p.1 == 0.0) {
+        let from = own[start].1;
+        let most = own.iter().skip(start).map(|p| (p.1 - from).abs());
+        if i > 0 && most.fold(0.0, f64::max) < THIN * counted[counted.len() - 1].1.abs() {
             continue;
         }
-        let from = own[start].1;
         let mut shaded = Vec::with_capacity(own.len() - start);
         for (point, below) in own.iter().zip(&mut below).skip(start) {
             let above = *below + point.1 - from;
@@ -112,7 +125,10 @@ fn layers(
     if dimension == Dimension::Mass {
         series.push(Series {
             name: "came in".to_owned(),
-            stroke: look::line(0),
+            stroke: Stroke {
+                colour: look::INK,
+                ..look::line(0)
+            },
             points: points("pressurant_kg")?,
             band: Vec::new(),
         });
