@@ -67,6 +67,32 @@ fn what_a_cryogenic_tank_cannot_have_is_refused() {
     }
 }
 
+/// An inlet that the liquid would swallow, one whose bore is not given, and a bore without its pipe.
+#[test]
+fn inlets_that_do_not_fit_are_refused() {
+    let own = changed("ln2-cold-flow", &[("tank.ln2.inlet", "bubbled")]);
+    assert!(own.expect_err("it condenses").contains("would condense"));
+    let without = changed("lox-helium", &[("tank.lox.inlet", "pipe")]);
+    assert!(without.expect_err("no bore").contains("inlet_bore"));
+    let idle = changed("lox-helium", &[("tank.lox.inlet_bore", "10 mm")]);
+    assert!(idle.expect_err("no pipe").contains("belongs to an inlet"));
+}
+
+/// Light gas that rises from the surface mixes the whole ullage, so that the number of layers does
+/// not count: 1 %.
+#[test]
+fn bubbled_gas_mixes_the_ullage() {
+    for (stand, tank) in [("lox-helium", "lox"), ("methane-helium", "methane")] {
+        let used = |layers: &str| {
+            let keys = ["inlet", "layers"].map(|key| format!("tank.{tank}.{key}"));
+            let changes = [(keys[0].as_str(), "bubbled"), (keys[1].as_str(), layers)];
+            figure(&run(stand, &changes), &format!("{tank}.pressurant_kg"))
+        };
+        let (one, many) = (used("1"), used("12"));
+        assert!((many / one - 1.0).abs() < 0.01, "{stand}: {one}, {many} kg");
+    }
+}
+
 /// Nitrogen at 20 bar over oxygen at 90.2 K is above its own saturation pressure there, 3.66 bar
 /// (absolute; Span et al. 2000), which is 2.65 bar above ambient.
 #[test]

@@ -7,8 +7,8 @@ use crate::kinds::heat::{Heat, OutsideDefault};
 use crate::read::{Context, Key, TableReader};
 use crate::tables::Ambient;
 use fluids::{CompressedLiquid, GasMixture, LiquidState};
-use shared::codes;
 use shared::quantity::Dimension;
+use shared::{Diagnostic, codes};
 use sim_core::network as net;
 use std::sync::Arc;
 
@@ -156,6 +156,15 @@ impl Cryogen {
         path: &str,
         context: &mut Context,
     ) {
+        if self.inlet.is_bubbled() && mixture.len() == usize::from(vapour.is_some()) {
+            let liquid = mixture.name(0);
+            let message = format!(
+                "[{path}] lets {liquid} in by bubbles through {liquid}: they would condense on their way"
+            );
+            let remedy = "choose another inlet, or push with helium";
+            let diagnostic = Diagnostic::error(&codes::NOT_MODELLED, message);
+            context.report(diagnostic.remedy(remedy));
+        }
         let liquid = self.boiling.clone();
         self.dissolution
             .settle(mixture, vapour, &liquid, path, context);

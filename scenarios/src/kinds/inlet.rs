@@ -68,6 +68,12 @@ impl Inlet {
         }
     }
 
+    /// Whether gas comes in bubbles through the liquid.
+    #[must_use]
+    pub fn is_bubbled(&self) -> bool {
+        matches!(self, Self::Bubbled)
+    }
+
     /// What the equations run on.
     #[must_use]
     pub fn lower(&self, values: &Values<'_>) -> net::Inlet {

@@ -18,6 +18,13 @@ const LAMINAR: f64 = 3.66;
 /// Part of the pressure below which the gas in a bubble counts as vapour's.
 const LEAST_GAS: f64 = 0.02;
 
+/// Speed at which a layer that is lighter than the one above it changes places with it, m/s: any
+/// that is fast against what comes in.
+const OVERTURN_M_S: f64 = 0.1;
+
+/// Part of the density over which layers begin to change places.
+const HARDLY_LIGHTER: f64 = 5e-3;
+
 /// What branches bring to the gas of a tank whose inlet makes a difference.
 #[derive(Clone, Copy, Debug)]
 pub struct GasInflow<S> {
@@ -124,6 +131,9 @@ impl CryogenicTank<'_> {
             Inlet::DipTube { bore_m } => OnTheWay::heat(self.dip_tube(bore_m, rates)),
             Inlet::Bubbled => self.bubbles(rates),
         };
+        if self.cryogen.inlet == Inlet::Bubbled {
+            self.rise(rates);
+        }
         let layer = self.arrival();
         rates.dy[layer.energy] += way.vapour_energy - way.heat;
         if let Some(vapour) = self.tank.vapour {
@@ -133,6 +143,18 @@ impl CryogenicTank<'_> {
         rates.inflow.liquid_mass -= way.vapour;
         rates.inflow.liquid_energy += way.heat - way.vapour_energy + way.vapour * head;
         way
+    }
+
+    /// Gas from the surface that is lighter than what lies above it rises: layers overturn.
+    fn rise<S: Scalar>(&self, rates: &mut Rates<'_, S>) {
+        let pairs = rates.found.layers.windows(2);
+        for (pair, places) in pairs.zip(self.strata.layers.windows(2)) {
+            let (lower, upper) = (pair[0].gas.density, pair[1].gas.density);
+            let lighter = positive(-(lower / upper) + 1.0, HARDLY_LIGHTER);
+            let area = self.model.geometry.surface(pair[0].below);
+            let flow = lighter * lower * area * OVERTURN_M_S;
+            self.swap(flow, pair, places, rates.dy);
+        }
     }
 
     /// Heat given off in a tube of the liquid's depth: `1 - exp(-NTU)` of all there is to give.

@@ -130,7 +130,7 @@ impl CryogenicTank<'_> {
         nusselt * film.conductivity() * (area / bore_m)
     }
 
-    /// Gas that a jet draws from layer to layer, and as much back: no layer gains mass.
+    /// Gas that a jet draws from layer to layer.
     fn stir<S: Scalar>(&self, jet: &Jet<S>, rates: &mut Rates<'_, S>) {
         let mut level = rates.side.liquid.level;
         let pairs = rates
@@ -139,18 +139,10 @@ impl CryogenicTank<'_> {
             .windows(2)
             .zip(self.strata.layers.windows(2));
         for (pair, places) in pairs {
-            let (lower, upper) = (&pair[0].gas, &pair[1].gas);
             level += pair[0].thickness;
             let depth = -level + jet.height_m;
             let flow = jet.drawn_in * depth * fade(depth, jet.reach);
-            let energy = flow * (upper.enthalpy - lower.enthalpy);
-            rates.dy[places[0].energy] += energy;
-            rates.dy[places[1].energy] -= energy;
-            for k in 0..self.mixture.len() {
-                let mass = flow * (upper.fraction[k] - lower.fraction[k]);
-                rates.dy[places[0].mass.start + k] += mass;
-                rates.dy[places[1].mass.start + k] -= mass;
-            }
+            self.swap(flow, pair, places, rates.dy);
         }
     }
 }

@@ -89,6 +89,25 @@ impl CryogenicTank<'_> {
         }
     }
 
+    /// As much gas up as down between two neighbours, the lower one first: no layer gains mass.
+    pub(super) fn swap<S: Scalar>(
+        &self,
+        flow: S,
+        pair: &[Layer<S>],
+        places: &[LayerPlaces],
+        dy: &mut [S],
+    ) {
+        let (lower, upper) = (&pair[0].gas, &pair[1].gas);
+        let energy = flow * (upper.enthalpy - lower.enthalpy);
+        dy[places[0].energy] += energy;
+        dy[places[1].energy] -= energy;
+        for k in 0..self.mixture.len() {
+            let mass = flow * (upper.fraction[k] - lower.fraction[k]);
+            dy[places[0].mass.start + k] += mass;
+            dy[places[1].mass.start + k] -= mass;
+        }
+    }
+
     /// Volumes of the layers and their work, given what the ullage gains, m3/s: each grows as an
     /// ideal gas would at the pressure of all, and what that leaves of differences settles.
     pub(super) fn move_layers<S: Scalar>(&self, ullage_rate: S, rates: &mut Rates<'_, S>) {
