@@ -34,6 +34,7 @@ Ready-made stands:
   regulated-water         water cold flow behind a regulator that is too small (the demonstration)
   blowdown-water          water pushed out by the gas that is in the tank
   helium-large-regulator  helium through a regulator that is large enough
+  two-sides-water         both sides of a stand with water, the oxidiser's valve leading
   lox-helium              liquid oxygen pushed by helium: vent, pressurise, hold, expel
   lox-nitrogen            liquid oxygen pushed by nitrogen, with the warning that it earns
   ln2-cold-flow           liquid nitrogen in place of oxygen, pushed by nitrogen

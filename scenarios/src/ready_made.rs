@@ -31,6 +31,11 @@ pub fn ready_made() -> &'static [ReadyMade] {
             text: include_str!("../stands/helium-large-regulator.toml"),
         },
         ReadyMade {
+            name: "two-sides-water",
+            description: "both sides of a stand with water, the oxidiser's valve leading",
+            text: include_str!("../stands/two-sides-water.toml"),
+        },
+        ReadyMade {
             name: "lox-helium",
             description: "liquid oxygen pushed by helium: vent, pressurise, hold, expel",
             text: include_str!("../stands/lox-helium.toml"),
