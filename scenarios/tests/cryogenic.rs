@@ -67,6 +67,20 @@ fn what_a_cryogenic_tank_cannot_have_is_refused() {
     }
 }
 
+/// A tank that starts at its pressure takes next to nothing before its flow: a factor by that would
+/// say nothing, and is not told.
+#[test]
+fn a_factor_of_next_to_nothing_is_not_told() {
+    let changes = [
+        ("tank.lox.pressure", "19 bar(g)"),
+        ("valve.vent.at_start", "shut"),
+        ("valve.press_valve.at_start", "open"),
+    ];
+    let summary = run("lox-helium", &changes).summary;
+    assert!(summary.get("lox.collapse_factor_flow_1").is_some());
+    assert_eq!(summary.get("lox.collapse_factor_held_1"), None);
+}
+
 /// An inlet that the liquid would swallow, one whose bore is not given, and a bore without its pipe.
 #[test]
 fn inlets_that_do_not_fit_are_refused() {

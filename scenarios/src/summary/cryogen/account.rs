@@ -13,7 +13,7 @@ use fluids::GasMixture;
 use sim_core::network::{Tank, VolumeId};
 
 /// Part of the gas without exchange at the end, below which a ratio to it says nothing yet.
-const EARLY: f64 = 0.02;
+pub(super) const EARLY: f64 = 0.02;
 
 /// Columns that are derived, with their units.
 pub(super) const COLUMNS: [&str; 13] = [

@@ -15,7 +15,7 @@ mod jet_range;
 use super::epstein_anderson::{Constants, Expulsion, collapse_factor};
 use super::trace::Trace;
 use super::{Group, Line, Run, Summary};
-use account::{Account, COLUMNS};
+use account::{Account, COLUMNS, EARLY};
 use fluids::GasMixture;
 use gas::{Gas, Source};
 use shared::quantity::Dimension::{
@@ -339,7 +339,10 @@ impl<'a> Reader<'a> {
     /// Collapse factor of the gas that comes in during a span.
     fn factor(&self, (from_s, to_s): (f64, f64)) -> Option<f64> {
         let gain = |column| Some(self.counted(column, to_s)? - self.counted(column, from_s)?);
-        let ideal = gain("pressurant_without_exchange_kg").filter(|&i| i > 0.0)?;
+        // A tank that starts at pressure takes next to nothing before its flow.
+        let whole = self.counted("pressurant_without_exchange_kg", self.span_s.1)?;
+        let ideal = gain("pressurant_without_exchange_kg");
+        let ideal = ideal.filter(|&i| i > (EARLY * whole).max(0.0))?;
         Some(gain("pressurant_kg")? / ideal)
     }
 
