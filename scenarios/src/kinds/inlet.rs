@@ -43,7 +43,10 @@ impl Inlet {
         let word = reader.word_or("inlet", &WORDS, WORDS[0], reason);
         let bore = reader.optional(BORE);
         match (word, bore) {
-            (Word::Bubbled, None) => Self::Bubbled,
+            (Word::Bubbled, None) => {
+                assume_bubbles(reader);
+                Self::Bubbled
+            }
             (Word::Diffuser, None) => Self::Diffuser,
             (Word::Pipe, Some(bore)) => {
                 assume_jet(reader);
@@ -95,6 +98,14 @@ fn assume_jet(reader: &mut TableReader<'_>) {
     let value = "a jet down the middle from the highest point";
     let reason = "reach by Turner 1966, entrainment by Ricou and Spalding 1961, transfer to the surface by Martin \
                   1977, to the wall by Woodfield et al. 2007; constants from memory";
+    reader.context.assume(&path, value, reason);
+}
+
+fn assume_bubbles(reader: &mut TableReader<'_>) {
+    let path = reader.path_of("inlet");
+    let value = "bubbles in equilibrium with the liquid: its temperature, full of vapour, gas dissolved till \
+                 the bulk is saturated";
+    let reason = "small bubbles, deep liquid; the light gas then mixes the ullage: no source";
     reader.context.assume(&path, value, reason);
 }
 
