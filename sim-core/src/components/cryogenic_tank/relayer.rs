@@ -6,8 +6,11 @@ use super::CryogenicTank;
 /// A layer is split at this many mean volumes.
 const THICKEST: f64 = 2.0;
 
-/// A layer is merged with a neighbour at this part of the mean volume.
-const THINNEST: f64 = 0.2;
+/// A layer is merged with a neighbour at this part of the mean volume, however unlike they are.
+const THINNEST: f64 = 0.05;
+
+/// Two layers that are alike are merged up to this many mean volumes.
+const MERGED: f64 = 1.8;
 
 /// One layer's share of a conserved sum: masses, energy, volume.
 #[derive(Clone, Debug)]
@@ -24,6 +27,10 @@ impl Content {
             energy: 0.5 * self.energy,
             volume: 0.5 * self.volume,
         }
+    }
+
+    fn density(&self) -> f64 {
+        self.masses.iter().sum::<f64>() / self.volume
     }
 
     fn add(&mut self, other: &Self) {
@@ -61,7 +68,7 @@ impl CryogenicTank<'_> {
         places.map(volume).collect()
     }
 
-    /// Merges the thinnest layer with its thinner neighbour and splits the thickest one, until
+    /// Merges two neighbours and splits the thickest layer, until
     /// they are even enough.
     pub fn relayer(&self, y: &mut [f64], ullage_m3: f64) {
         let mut contents: Vec<Content> = self
@@ -76,7 +83,7 @@ impl CryogenicTank<'_> {
             })
             .collect();
         for _ in 0..contents.len() {
-            merge_thinnest(&mut contents);
+            merge(&mut contents, ullage_m3 / self.strata.layers.len() as f64);
             split_thickest(&mut contents);
             self.write(&contents, y);
             if self.uneven(y, ullage_m3).is_none_or(|guard| guard < 0.0) {
@@ -102,16 +109,39 @@ fn first_by(contents: &[Content], order: impl Fn(f64) -> f64) -> usize {
     keys.min_by(|a, b| a.1.total_cmp(&b.1)).map_or(0, |k| k.0)
 }
 
-fn merge_thinnest(contents: &mut Vec<Content>) {
+/// Merges two neighbours: a layer that is too thin with the thinner one beside it, otherwise the
+/// two that lose least by it.
+fn merge(contents: &mut Vec<Content>, mean_m3: f64) {
     let thinnest = first_by(contents, |volume| volume);
-    let below = thinnest.checked_sub(1);
-    let volume = |i: usize| contents.get(i).map_or(f64::INFINITY, |c| c.volume);
-    let lower = match below {
-        Some(below) if volume(below) <= volume(thinnest + 1) => below,
-        _ => thinnest,
+    let lower = if contents[thinnest].volume < THINNEST * mean_m3 {
+        let volume = |i: usize| contents.get(i).map_or(f64::INFINITY, |c| c.volume);
+        match thinnest.checked_sub(1) {
+            Some(below) if volume(below) <= volume(thinnest + 1) => below,
+            _ => thinnest,
+        }
+    } else {
+        most_alike(contents, mean_m3)
     };
     let upper = contents.remove(lower + 1);
     contents[lower].add(&upper);
+}
+
+/// The lower one of the two neighbours that are best mixed: little volume, and little difference
+/// of density, which is one of temperature or of composition at the pressure that all share. Two
+/// that would soon have to be split again are left, unless all are like that.
+fn most_alike(contents: &[Content], mean_m3: f64) -> usize {
+    let loss = |pair: &[Content]| {
+        let (a, b) = (pair[0].volume, pair[1].volume);
+        let apart = (pair[0].density() / pair[1].density()).ln().abs();
+        if a + b > MERGED * mean_m3 {
+            (true, a + b)
+        } else {
+            (false, a * b / (a + b) * apart)
+        }
+    };
+    let losses = contents.windows(2).map(loss).enumerate();
+    let least = losses.min_by(|(_, a), (_, b)| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    least.map_or(0, |(lower, _)| lower)
 }
 
 fn split_thickest(contents: &mut Vec<Content>) {
