@@ -49,8 +49,14 @@ fn crowded_names_keep_their_distance_and_stay_beside_the_frame() {
         &[10.0, 10.0, 12.0, 14.0, 30.0],
         &[50.0, 50.0, 50.0],
     ];
-    for ends in cases {
-        let baselines = names(ends);
+    // A block that the frame's upper edge moves down may reach into the name below it.
+    let at_the_edge = (0..100).map(|low| {
+        let mut ends = vec![100.0; 6];
+        ends.push(f64::from(low));
+        ends
+    });
+    for ends in cases.map(<[f64]>::to_vec).into_iter().chain(at_the_edge) {
+        let baselines = names(&ends);
         assert_eq!(baselines.len(), ends.len());
         for pair in baselines.windows(2) {
             // Letters of 12 pixels, of which capitals and ascenders take some nine.

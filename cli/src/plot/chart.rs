@@ -427,6 +427,15 @@ fn spread(names: &mut [Name], frame: Frame) {
         }
         next += count;
     }
+    // A block that the frame's edge has moved may now reach into its neighbour.
+    for i in 1..names.len() {
+        names[i].placed = names[i].placed.max(names[i - 1].placed + NAME_PITCH);
+    }
+    let mut lowest = frame.bottom + 4.0;
+    for name in names.iter_mut().rev() {
+        name.placed = name.placed.min(lowest);
+        lowest = name.placed - NAME_PITCH;
+    }
 }
 
 /// Room that the names of a panel need beside its frame.
