@@ -43,7 +43,9 @@ fn names(ends: &[f64]) -> Vec<f64> {
 
 #[test]
 fn crowded_names_keep_their_distance_and_stay_beside_the_frame() {
-    let cases: [&[f64]; 4] = [
+    let cases: [&[f64]; 5] = [
+        // A block at the upper edge, which the frame moves down towards the name below it.
+        &[50.0, 50.0, 50.0, 49.9, 49.8, 40.0],
         &[5.0; 6],
         &[0.0, 0.1, 0.2, 49.8, 49.9, 50.0],
         &[10.0, 10.0, 12.0, 14.0, 30.0],
