@@ -63,6 +63,12 @@ Example: predict a stand, and again with a larger bottle
   pressfed predict bench.toml --draws 500 --why
   pressfed predict bench.toml --pushed-by nitrogen")]
     Predict(PredictArgs),
+    /// Write the one-page test card of a stand, to print and take along.
+    #[command(after_help = "\
+Example: the card of a stand, with bands of 500 draws
+  pressfed card bench.toml
+  pressfed card bench.toml --draws 500 -o tuesday.html")]
+    Card(CardArgs),
     /// Find the smallest or largest value with which the stand does what it should.
     #[command(after_help = "\
 A handbook's figure, and why it differs, stands beside the volume or pressure of a bottle, the flow
@@ -201,6 +207,28 @@ pub struct RunArgs {
     #[arg(long)]
     pub no_plots: bool,
     /// Print the summary as JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `card`.
+#[derive(Debug, Args)]
+pub struct CardArgs {
+    /// The stand file.
+    pub stand: PathBuf,
+    /// File to write; by default the stand file's name with -card.html.
+    #[arg(short, long, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+    /// Values to put in place of those of the file.
+    #[command(flatten)]
+    pub overrides: OverrideArgs,
+    /// Draws of the uncertain values, from which low and high are read; 0 draws none.
+    #[arg(long, value_name = "COUNT", default_value_t = 200, value_parser = draws)]
+    pub draws: usize,
+    /// Seed of the draws.
+    #[arg(long, value_name = "NUMBER", default_value_t = SEED)]
+    pub seed: u32,
+    /// Print the figures as JSON, as predict does.
     #[arg(long)]
     pub json: bool,
 }

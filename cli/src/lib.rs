@@ -3,5 +3,7 @@
 pub mod args;
 pub mod commands;
 pub mod export;
+pub mod page;
 pub mod plot;
+pub mod schematic;
 pub mod terminal;

@@ -1,5 +1,6 @@
 //! One file for each command, and how a command ends.
 
+mod card;
 mod check;
 mod demo;
 mod explain;
@@ -76,6 +77,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::New(args) => new::run(args),
         Command::Check(args) => check::run(args),
         Command::Predict(args) => predict::run(args),
+        Command::Card(args) => card::run(args),
         Command::Size(args) => size::run(args),
         Command::Sweep(args) => sweep::run(args),
         Command::Gather(args) => gather::run(args),

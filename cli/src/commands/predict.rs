@@ -4,8 +4,11 @@ use super::input::Input;
 use super::{Failure, Success};
 use crate::args::{IntegratorName, PredictArgs, RunArgs};
 use crate::export::{csv, earlier, json, whole};
+use crate::page::Told;
+use crate::page::report::{self as pages, Drawn};
 use crate::plot::subject::{Limit, Subject};
 use crate::plot::{self, Picture, paint};
+use crate::schematic;
 use crate::terminal::patience::{Done, with_patience};
 use crate::terminal::report::report;
 use crate::terminal::screen::{self, Screen};
@@ -99,19 +102,24 @@ pub(super) fn carry_out(
     let started = Instant::now();
     let mut prediction = with_patience("simulating", 1, |_| scenarios::predict(&stand, &options));
     let simulated = started.elapsed();
-    let drawn = draw(&stand, &prediction, args, args.draws.unwrap_or(draws))?;
+    let drawn = draw(&stand, &prediction, args.draws.unwrap_or(draws), args.seed)?;
     let all_failed = drawn.as_ref().is_some_and(Bands::is_empty);
     let bands = drawn.filter(|bands| !bands.is_empty());
-    if let Some(&Bands { draws, seed, .. }) = bands.as_ref() {
-        let drawing = Some(Drawing { draws, seed });
-        prediction.input_hash =
-            input_hash(&stand.text, &stand.overrides, &prediction.options, drawing);
-    }
+    hash_draws(&stand, &mut prediction, bands.as_ref());
     earlier::remove(folder)?;
     write_tables(&prediction, bands.as_ref(), folder)?;
-    if !args.no_plots {
-        write_plots(&prediction, bands.as_ref(), &stand, folder)?;
-    }
+    let told = Told {
+        stand: &stand,
+        prediction: &prediction,
+        bands: bands.as_ref(),
+    };
+    let drawn = if args.no_plots {
+        Vec::new()
+    } else {
+        write_plots(&told, folder)?
+    };
+    let page = pages::report(&told, &drawn);
+    whole::write(&folder.join("report.html"), page.as_bytes())?;
     screen::print(&if args.json {
         json::summary(&prediction, bands.as_ref())
     } else {
@@ -139,19 +147,28 @@ pub(super) fn carry_out(
     })
 }
 
+/// Counts the draws in the hash of the input, if there are any.
+pub(super) fn hash_draws(stand: &CheckedStand, prediction: &mut Prediction, bands: Option<&Bands>) {
+    if let Some(&Bands { draws, seed, .. }) = bands {
+        let drawing = Some(Drawing { draws, seed });
+        prediction.input_hash =
+            input_hash(&stand.text, &stand.overrides, &prediction.options, drawing);
+    }
+}
+
 /// The bands of so many draws; none if nothing is drawn, or nothing is uncertain.
-fn draw(
+pub(super) fn draw(
     stand: &CheckedStand,
     prediction: &Prediction,
-    args: &RunArgs,
     draws: usize,
+    seed: u32,
 ) -> Result<Option<Bands>, Failure> {
     let model = StandModel::new(stand, prediction.options);
     if draws == 0 || model.factors.is_empty() {
         return Ok(None);
     }
     let bands = with_patience("drawing uncertain values", draws as u64, |done| {
-        bands(&model, draws, args.seed, &|| done.one_more())
+        bands(&model, draws, seed, &|| done.one_more())
     });
     let bands = bands.map_err(|e| Failure::input(e.to_string()))?;
     if let (true, Some((_, reason))) = (bands.is_empty(), bands.failures.first()) {
@@ -196,26 +213,46 @@ fn write_tables(
     Ok(())
 }
 
-fn write_plots(
-    prediction: &Prediction,
-    bands: Option<&Bands>,
-    stand: &CheckedStand,
-    folder: &Path,
-) -> Result<(), Failure> {
+/// Writes the plots; gives what the report shows.
+fn write_plots(told: &Told<'_>, folder: &Path) -> Result<Vec<Drawn>, Failure> {
+    let prediction = told.prediction;
     let limits = limits(prediction);
-    let pictures = plot::pictures(&Subject {
+    let display = &told.stand.display;
+    let drawing = schematic::scene(&prediction.title, &prediction.network, display);
+    let mut pictures = vec![Picture {
+        name: plot::SCHEMATIC.to_owned(),
+        scene: drawing,
+    }];
+    pictures.extend(plot::pictures(&Subject {
         title: &prediction.title,
         network: &prediction.network,
         outcome: &prediction.outcome,
         summary: &prediction.summary,
-        display: &stand.display,
+        display,
         limits: &limits,
-        bands: bands.map(|b| &b.history),
+        bands: told.bands.map(|b| &b.history),
+    }));
+    let drawn = pictures.iter().map(|picture| {
+        let svg = svg(picture)?;
+        let path = folder.join(format!("{}.svg", picture.name));
+        whole::write(&path, svg.as_bytes())?;
+        Ok(Drawn {
+            name: picture.name.clone(),
+            words: picture.scene.description.clone(),
+            svg,
+        })
     });
+    let drawn: Vec<Drawn> = drawn.collect::<Result<_, Failure>>()?;
     let count = pictures.len() as u64;
     with_patience("drawing", count, |done| {
         write_pictures(pictures, folder, done)
-    })
+    })?;
+    Ok(drawn)
+}
+
+fn svg(picture: &Picture) -> Result<String, Failure> {
+    paint::to_svg(&picture.scene)
+        .map_err(|e| Failure::input(format!("{} could not be drawn: {e}", picture.name)))
 }
 
 /// Limits on history columns, as `component.quantity`.
@@ -242,7 +279,7 @@ fn write_pictures(pictures: Vec<Picture>, folder: &Path, done: &Done) -> Result<
             let Some(picture) = next else {
                 return Ok(());
             };
-            write_picture(&picture, folder)?;
+            write_png(&picture, folder)?;
             done.one_more();
         }
     };
@@ -256,11 +293,12 @@ fn write_pictures(pictures: Vec<Picture>, folder: &Path, done: &Done) -> Result<
 }
 
 pub(super) fn write_picture(picture: &Picture, folder: &Path) -> Result<(), Failure> {
-    let svg = folder.join(format!("{}.svg", picture.name));
-    whole::write_by(&svg, |aside| {
-        let document = paint::to_svg(&picture.scene).map_err(|e| e.to_string())?;
-        std::fs::write(aside, document).map_err(|e| e.to_string())
-    })?;
+    let path = folder.join(format!("{}.svg", picture.name));
+    whole::write(&path, svg(picture)?.as_bytes())?;
+    write_png(picture, folder)
+}
+
+fn write_png(picture: &Picture, folder: &Path) -> Result<(), Failure> {
     let png = folder.join(format!("{}.png", picture.name));
     whole::write_by(&png, |aside| {
         paint::write_png(&picture.scene, aside).map_err(|e| e.to_string())

@@ -7,13 +7,14 @@ use crate::plot;
 use std::fs;
 use std::path::Path;
 
-const TABLES: [&str; 7] = [
+const FILES: [&str; 8] = [
     "history.csv",
     "history_bands.csv",
     "bands_aligned.csv",
     "events.csv",
     "loss_budget.csv",
     "other_gas.csv",
+    "report.html",
     "summary.json",
 ];
 
@@ -33,7 +34,7 @@ pub fn remove(folder: &Path) -> Result<(), WriteError> {
     components.dedup();
     let pictures = plot::names(&components).into_iter();
     let pictures = pictures.flat_map(|name| ["svg", "png"].map(|kind| format!("{name}.{kind}")));
-    let names = TABLES.into_iter().map(str::to_owned).chain(pictures);
+    let names = FILES.into_iter().map(str::to_owned).chain(pictures);
     for name in names {
         whole::remove(&folder.join(name))?;
     }

@@ -42,6 +42,8 @@ const MARGIN: f64 = 22.0;
 /// Pictures of a whole run, beside the overview.
 const OF_RUN: [&str; 4] = ["pressures", "flow", "contents", "temperatures"];
 const OVERVIEW: &str = "overview";
+/// The drawing of the stand, which is not drawn here.
+pub(crate) const SCHEMATIC: &str = "schematic";
 /// Pictures of single components.
 const OF_COMPONENTS: [&str; 4] = ["opening", "shutting", "regulator", "pressurant"];
 
@@ -52,7 +54,10 @@ fn of_component(what: &str, component: &str) -> String {
 /// Names of all pictures that a run with such components may have.
 #[must_use]
 pub fn names(components: &[&str]) -> Vec<String> {
-    let of_run = OF_RUN.into_iter().chain([OVERVIEW]).map(str::to_owned);
+    let of_run = OF_RUN
+        .into_iter()
+        .chain([OVERVIEW, SCHEMATIC])
+        .map(str::to_owned);
     let of_components = components
         .iter()
         .flat_map(|c| OF_COMPONENTS.map(|what| of_component(what, c)));

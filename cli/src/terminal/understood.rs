@@ -31,13 +31,14 @@ pub fn understood(network: &Network, display: &Display, screen: Screen) -> Strin
     texts.join("\n")
 }
 
-struct View<'a> {
-    network: &'a Network,
-    display: &'a Display,
+/// A network in the units of a stand.
+pub(crate) struct View<'a> {
+    pub(crate) network: &'a Network,
+    pub(crate) display: &'a Display,
 }
 
 impl View<'_> {
-    fn text(&self, dimension: Dimension, si: f64) -> String {
+    pub(crate) fn text(&self, dimension: Dimension, si: f64) -> String {
         self.display.text(dimension, si)
     }
 
@@ -152,7 +153,7 @@ impl View<'_> {
 
     /// The pressure that opens what limits one: where it opens into the air that pressure itself,
     /// else how far it lies above the pressure behind.
-    fn opens(&self, branch: &Branch, difference_pa: f64) -> String {
+    pub(crate) fn opens(&self, branch: &Branch, difference_pa: f64) -> String {
         let behind = &self.network.volumes[branch.to.volume];
         match behind.kind {
             VolumeKind::Ambient => {
@@ -207,7 +208,7 @@ impl View<'_> {
         }
     }
 
-    fn capacity(&self, capacity: &Capacity) -> String {
+    pub(crate) fn capacity(&self, capacity: &Capacity) -> String {
         match *capacity {
             Capacity::EffectiveArea { m2 } => format!("CdA {}", self.text(Dimension::Area, m2)),
             Capacity::FlowCoefficient { kv_m3_h, .. } => {
@@ -219,7 +220,7 @@ impl View<'_> {
         }
     }
 
-    fn command(&self, command: &Command) -> Vec<String> {
+    pub(crate) fn command(&self, command: &Command) -> Vec<String> {
         let when = match &command.trigger {
             Trigger::At { time_s } => format!("at {}", self.text(Dimension::Time, *time_s)),
             Trigger::When {
@@ -271,7 +272,7 @@ fn composition(mixture: &GasMixture, fractions: &[f64]) -> String {
     parts.join(" + ")
 }
 
-fn volume_m3(shape: &TankShape) -> f64 {
+pub(crate) fn volume_m3(shape: &TankShape) -> f64 {
     match shape {
         TankShape::Cylinder { volume_m3, .. } | TankShape::Sphere { volume_m3 } => *volume_m3,
         TankShape::LevelTable { points } => points.last().map_or(0.0, |p| p.1),

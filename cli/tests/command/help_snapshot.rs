@@ -11,6 +11,7 @@ fn every_help_shows_an_example() {
         "new",
         "check",
         "predict",
+        "card",
         "sensitivity",
         "size",
         "sweep",

@@ -6,6 +6,7 @@ mod ends;
 mod fluid;
 mod help_snapshot;
 mod other_gas;
+mod pages;
 #[cfg(feature = "parquet")]
 mod parquet;
 mod results;

@@ -1,0 +1,207 @@
+//! The test card: one page that goes to the bench.
+
+use super::{Told, document, provenance};
+use crate::terminal::understood::View;
+use maud::{Markup, html};
+use scenarios::summary::{Figure, Verdict};
+use shared::quantity::Dimension;
+use sim_core::network::{BranchKind, ElementKind, Network, Phase, VolumeKind};
+
+const STYLE: &str = include_str!("card.css");
+
+/// Figures that are held beside a test, without their component.
+const EXPECTED: [&str; 21] = [
+    "lock_up_pa",
+    "pressure_0_5_s_pa",
+    "pressure_middle_pa",
+    "pressure_end_pa",
+    "droop_end_pa",
+    "regulation_lost_s",
+    "mean_flow_kg_s",
+    "steady_flow_kg_s",
+    "end_flow_kg_s",
+    "flow_time_s",
+    "residual_kg",
+    "delay_s",
+    "travel_10_90_s",
+    "time_to_90_s",
+    "peak_pressure_pa",
+    "peak_inlet_pressure_pa",
+    "temperature_end_k",
+    "lowest_temperature_k",
+    "pressure_rewarmed_pa",
+    "gas_used_kg",
+    "collapse_factor",
+];
+/// Assumptions that find room.
+const ASSUMPTIONS: usize = 5;
+/// Cautions that find room.
+const CAUTIONS: usize = 6;
+
+const USUAL: &str = "Operate remotely. Prove vessels hydrostatically before gas. Size relief for the \
+                     failed-open regulator. Keep oxygen clean and compatible. Trap no cryogen between \
+                     shut valves. Inert gas asphyxiates. Local codes, the authority having jurisdiction \
+                     and licensed practice decide; this card only computes.";
+
+/// The card of a run.
+#[must_use]
+pub fn card(told: &Told<'_>) -> String {
+    let prediction = told.prediction;
+    let figures = prediction.summary.figures.iter();
+    let expected: Vec<&Figure> = figures
+        .filter(|f| {
+            f.name
+                .split_once('.')
+                .is_some_and(|(_, what)| EXPECTED.contains(&what))
+        })
+        .collect();
+    let body = html! {
+        h1 { "Test card: " (prediction.title) }
+        (provenance(prediction))
+        p { "Test id ____________  Date ____________  Ambient: " (told.ambient())
+            "; measured ____________  Initials ______ / ______" }
+        div.columns {
+            section {
+                h2 { "Objective and success" }
+                p { "________________________________________________" }
+                (told.bounds(&prediction.requirements))
+                h2 { "Set points" }
+                (told.set_points())
+                h2 { "Sequence" }
+                ol { @for command in &prediction.network.commands {
+                    li { (told.view().command(command).join(": ")) }
+                } }
+            }
+            section {
+                h2 { "Redlines" }
+                (told.bounds(&prediction.limits))
+                p { "Others: ____________________________________" }
+                h2 { "Go / no-go" }
+                @for check in ["instruments at rest read ambient", "relief set and in date", "vent works on command", "area clear, remote", "set points as above"] {
+                    p { span.box {} (check) }
+                }
+                h2 { "Abort, in this order (proposed; your procedure decides)" }
+                (abort(&prediction.network))
+            }
+        }
+        div.columns.uneven {
+            section {
+                h2 { "Expected" }
+                p.quiet { (told.about_bands()) }
+                (told.figure_table(&expected, true))
+                (told.instruments())
+            }
+            section {
+                h2 { "Cautions" }
+                ul { @for w in prediction.warnings.iter().take(CAUTIONS) { li { (w.message) } } }
+                @if let Some(more) = prediction.warnings.len().checked_sub(CAUTIONS + 1) {
+                    p { "and " (more + 1) " more in the report" }
+                }
+                p { (USUAL) }
+                h2 { "Rests on" }
+                ul { @for a in prediction.assumptions.iter().take(ASSUMPTIONS) { li { (a) } } }
+                @if let Some(widest) = told.widest() { p { "Widens the band of " (widest) } }
+                h2 { "After the test" }
+                p { "Bottle left ________  residual ________" }
+                p { "Anomalies ______________________________" }
+                p { span.box {} "vented, isolated, inspected" }
+                p { "Record kept as ____________________" }
+            }
+        }
+    };
+    document(&format!("Test card: {}", prediction.title), STYLE, &body)
+}
+
+/// What shuts and what opens: gas feeds first, then the liquid, then the vents.
+fn abort(network: &Network) -> Markup {
+    let mut steps: [Vec<&str>; 3] = Default::default();
+    for branch in &network.branches {
+        let is_out = matches!(network.volumes[branch.to.volume].kind, VolumeKind::Ambient);
+        match &branch.kind {
+            BranchKind::GasRestriction(restriction) if restriction.valve.is_some() => {
+                let is_vent = is_out && branch.from.phase == Phase::Gas;
+                steps[if is_vent { 2 } else { 0 }].push(&branch.name);
+            }
+            BranchKind::LiquidChain(chain) => {
+                let valves = chain.elements.iter();
+                let valves = valves.filter(|e| matches!(e.kind, ElementKind::Valve { .. }));
+                steps[1].extend(valves.map(|e| e.name.as_str()));
+            }
+            _ => {}
+        }
+    }
+    let [gas, liquid, vents] = steps.map(|names| names.join(", "));
+    html! { ol {
+        li { @if gas.is_empty() { "isolate the pressurant by hand valve (none is commanded): ________" }
+             @else { "shut " (gas) } }
+        @if !liquid.is_empty() { li { "shut " (liquid) } }
+        li { @if vents.is_empty() { "vent each tank by (none is commanded): ________" }
+             @else { "open " (vents) } }
+    } }
+}
+
+impl Told<'_> {
+    fn view(&self) -> View<'_> {
+        View {
+            network: &self.prediction.network,
+            display: self.display(),
+        }
+    }
+
+    fn ambient(&self) -> String {
+        let around = self.prediction.network.surroundings;
+        let temperature = self
+            .display()
+            .text(Dimension::Temperature, around.temperature_k);
+        format!("{:.4} bar(a), {temperature}", around.pressure_pa / 1e5)
+    }
+
+    fn bounds(&self, verdicts: &[Verdict]) -> Markup {
+        html! {
+            @if verdicts.is_empty() { p { "none stated in the stand file" } }
+            ul { @for v in verdicts {
+                li { (v.bound.path) " " (self.asked(v)) "; expected " (self.came(v)) }
+            } }
+        }
+    }
+
+    /// A pressure channel for each volume, with what it will see; the rest is filled in by hand.
+    fn instruments(&self) -> Markup {
+        let figures = self.prediction.summary.figures.iter();
+        let peaks = figures.filter(|f| f.name.ends_with(".peak_pressure_pa"));
+        let highest = |f: &Figure| self.band(f).map_or(f.value, |b| b.high.max(f.value));
+        html! {
+            h2 { "Instruments" }
+            table {
+                thead { tr {
+                    th scope="col" { "pressure in" } th.n scope="col" { "sees up to" }
+                    th scope="col" { "range, a/g" } th scope="col" { "rate" }
+                    th scope="col" { "zero within" }
+                } }
+                tbody { @for peak in peaks { tr {
+                    th scope="row" { (peak.component) }
+                    td.n { (self.display().text(Dimension::Pressure, highest(peak))) }
+                    td.blank {} td.blank {} td.blank {}
+                } } }
+            }
+        }
+    }
+
+    fn set_points(&self) -> Markup {
+        let text = |pa| self.display().text(Dimension::Pressure, pa);
+        let network = &self.prediction.network;
+        let vessels = network.volumes.iter().filter_map(|v| match &v.kind {
+            VolumeKind::Vessel(vessel) => Some((&v.name, vessel.gas.pressure_pa)),
+            VolumeKind::Tank(tank) => Some((&v.name, tank.gas.pressure_pa)),
+            VolumeKind::Ambient => None,
+        });
+        let regulators = network.branches.iter().filter_map(|b| match &b.kind {
+            BranchKind::Regulator(r) => Some((&b.name, r.lock_up_pa)),
+            _ => None,
+        });
+        html! { ul {
+            @for (name, pa) in regulators { li { (name) " set " (text(pa)) } }
+            @for (name, pa) in vessels { li { (name) " at the start " (text(pa)) } }
+        } }
+    }
+}

@@ -1,0 +1,73 @@
+//! Figures with the ends of their bands, as rows of a table.
+
+use super::Told;
+use maud::{Markup, html};
+use scenarios::studies::FigureBand;
+use scenarios::summary::Figure;
+
+impl Told<'_> {
+    /// The band of a figure.
+    pub(super) fn band(&self, figure: &Figure) -> Option<&FigureBand> {
+        self.bands?.figure(&figure.name)
+    }
+
+    /// Component, words, low, nominal, high, unit, and with `blank` a place for what was measured.
+    pub(super) fn figure_row(&self, figure: &Figure, blank: bool) -> Markup {
+        let display = self.display();
+        let number = |si| display.number(figure.dimension, si);
+        let band = self.band(figure);
+        html! {
+            tr data-figure=(figure.name) {
+                th scope="row" { (figure.component) " " (figure.label) }
+                td.n { (band.map_or(String::new(), |b| number(b.low))) }
+                td.n { (number(figure.value)) }
+                td.n { (band.map_or(String::new(), |b| number(b.high))) }
+                td { (display.unit(figure.dimension)) }
+                @if blank { td.blank {} }
+            }
+        }
+    }
+
+    /// A table of figures.
+    pub(super) fn figure_table(&self, figures: &[&Figure], blank: bool) -> Markup {
+        html! {
+            table {
+                thead { tr {
+                    th scope="col" { "figure" }
+                    th.n scope="col" { "low" }
+                    th.n scope="col" { "nominal" }
+                    th.n scope="col" { "high" }
+                    th scope="col" { "unit" }
+                    @if blank { th scope="col" { "actual" } }
+                } }
+                tbody { @for figure in figures { (self.figure_row(figure, blank)) } }
+            }
+        }
+    }
+
+    /// What the columns low and high are.
+    pub(super) fn about_bands(&self) -> String {
+        match self.bands {
+            Some(bands) => format!(
+                "Low and high hold 95 % of {} draws of {} uncertain values (seed {}).",
+                bands.draws,
+                bands.factors.len(),
+                bands.seed
+            ),
+            None => "No bands were drawn; add --draws 200.".to_owned(),
+        }
+    }
+
+    /// The inputs that widen the band of the main figure most.
+    pub(super) fn widest(&self) -> Option<String> {
+        let bands = self.bands?;
+        let band = bands.main_figure()?;
+        let ranking = band.ranking.as_ref()?;
+        let named = ranking.influences.iter().take(3).map(|i| {
+            let name = &bands.factors[i.factor].name;
+            format!("{name} ({:.0} %)", 100.0 * i.share)
+        });
+        let named: Vec<String> = named.collect();
+        Some(format!("{}: {}", band.figure.name, named.join(", ")))
+    }
+}

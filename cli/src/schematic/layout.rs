@@ -1,0 +1,167 @@
+//! Where the parts stand. Lanes are even; columns are as wide as their labels, so that labels
+//! cannot meet. What leaves a tank's gas goes up, what leaves its liquid goes down.
+
+use super::parts::{Node, Outlet, Part, Symbol};
+use super::symbols;
+use crate::plot::lettering::text_width;
+use crate::plot::look;
+use crate::plot::scene::{Anchor, Point, Scene, Stroke, Type};
+use sim_core::network::Phase;
+
+const LANE: f64 = 150.0;
+const MARGIN: f64 = 26.0;
+/// Room above the first lane: a bottle's upper half.
+const HEAD: f64 = 60.0;
+/// Room that the labels below the last lane take beyond it.
+const FOOT: f64 = 40.0;
+/// Least width of a part, and room between two labels.
+const LEAST_WIDTH: f64 = 74.0;
+const GAP: f64 = 22.0;
+const LINE: f64 = 14.0;
+const TANK_HALF: f64 = 30.0;
+const NAME: Type = Type {
+    size: 12.0,
+    bold: true,
+    colour: look::INK,
+};
+const PIPE: Stroke = Stroke {
+    colour: look::INK,
+    width: 1.6,
+    dash: &[],
+};
+
+/// Draws trees below each other.
+pub(super) fn draw(description: &str, trees: &[Node]) -> Scene {
+    let mut sheet = Sheet {
+        scene: Scene::new(0.0, 0.0, description),
+        symbols: Vec::new(),
+        right: 0.0,
+    };
+    let mut lanes = 0;
+    for tree in trees {
+        let extent = Extent::of(tree);
+        lanes += extent.above;
+        sheet.node(tree, (MARGIN, HEAD + MARGIN + f64::from(lanes) * LANE));
+        lanes += extent.below + 1;
+    }
+    let Sheet {
+        mut scene,
+        symbols,
+        right,
+    } = sheet;
+    // Over the pipes that end in them.
+    for (part, at) in symbols {
+        symbols::draw(&mut scene, part.symbol, at);
+        label(&mut scene, part, at);
+    }
+    scene.width = right + MARGIN;
+    scene.height = FOOT + f64::from(lanes) * LANE;
+    scene
+}
+
+/// Lanes that a tree takes above and below its own.
+#[derive(Clone, Copy, Default)]
+struct Extent {
+    above: i32,
+    below: i32,
+}
+
+impl Extent {
+    fn of(node: &Node) -> Self {
+        lanes(node).1
+    }
+}
+
+/// The lane of each outlet, counted from that of the node, and what all of them take.
+fn lanes(node: &Node) -> (Vec<i32>, Extent) {
+    let is_tank = matches!(node.part.symbol, Symbol::Tank { .. });
+    let mut taken = Extent::default();
+    let mut straight_on = !is_tank;
+    let mut lanes = Vec::new();
+    for outlet in &node.outlets {
+        let Extent { above, below } = Extent::of(&outlet.end);
+        lanes.push(if is_tank && outlet.phase == Phase::Gas {
+            taken.above += above + below + 1;
+            above - taken.above
+        } else if std::mem::take(&mut straight_on) {
+            taken = Extent { above, below };
+            0
+        } else {
+            taken.below += above + below + 1;
+            taken.below - below
+        });
+    }
+    if is_tank {
+        // Its vessel hangs below its lane.
+        taken.below = taken.below.max(1);
+    }
+    (lanes, taken)
+}
+
+struct Sheet<'a> {
+    scene: Scene,
+    symbols: Vec<(&'a Part, Point)>,
+    right: f64,
+}
+
+impl<'a> Sheet<'a> {
+    /// Places a volume whose cell begins at `x` in the lane at `y`, and all behind it; gives the
+    /// place where a pipe into it ends.
+    fn node(&mut self, node: &'a Node, (x, y): Point) -> Point {
+        let wide = width(&node.part);
+        let is_tank = matches!(node.part.symbol, Symbol::Tank { .. });
+        let centre = if is_tank {
+            x + GAP + TANK_HALF
+        } else {
+            x + wide / 2.0
+        };
+        self.symbols.push((&node.part, (centre, y)));
+        self.right = self.right.max(x + wide);
+        let (lanes, _) = lanes(node);
+        for (outlet, lane) in node.outlets.iter().zip(lanes) {
+            let lane_y = y + f64::from(lane) * LANE;
+            let (riser, first) = if is_tank {
+                (centre, centre + GAP)
+            } else {
+                (x + wide, x + wide)
+            };
+            let start = vec![(centre, y), (riser, y), (riser, lane_y)];
+            self.outlet(outlet, start, (first, lane_y));
+        }
+        (centre, y)
+    }
+
+    fn outlet(&mut self, outlet: &'a Outlet, mut pipe: Vec<Point>, (mut x, y): Point) {
+        for part in &outlet.parts {
+            let wide = width(part);
+            self.symbols.push((part, (x + wide / 2.0, y)));
+            x += wide;
+        }
+        pipe.push(self.node(&outlet.end, (x, y)));
+        pipe.dedup();
+        self.scene.line(pipe, PIPE);
+    }
+}
+
+fn width(part: &Part) -> f64 {
+    let notes = part.notes.iter().map(|n| text_width(n, look::NOTE));
+    let label = notes.fold(text_width(&part.name, NAME), f64::max);
+    match part.symbol {
+        Symbol::Tank { .. } => 2.0 * (GAP + TANK_HALF) + label + GAP,
+        _ => label.max(LEAST_WIDTH) + GAP,
+    }
+}
+
+/// Below a symbol; beside a tank.
+fn label(scene: &mut Scene, part: &Part, (x, y): Point) {
+    let (at, anchor) = match part.symbol {
+        Symbol::Tank { .. } => ((x + TANK_HALF + 10.0, y + 44.0), Anchor::Start),
+        Symbol::Vessel => ((x, y + 58.0), Anchor::Middle),
+        _ => ((x, y + 34.0), Anchor::Middle),
+    };
+    scene.text(at, &part.name, NAME, anchor);
+    for (i, note) in part.notes.iter().enumerate() {
+        let below = (at.0, at.1 + LINE * (i + 1) as f64);
+        scene.text(below, note, look::NOTE, anchor);
+    }
+}

@@ -1,0 +1,264 @@
+//! What is drawn: volumes with the branches that leave them, as trees.
+
+use crate::terminal::understood::{View, volume_m3};
+use shared::quantity::{Dimension, Display};
+use sim_core::network::{
+    Branch, BranchKind, Duty, ElementKind, GasFill, Network, Phase, TankShape, VolumeId, VolumeKind,
+};
+
+/// The symbol of a part.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Symbol {
+    /// A gas vessel.
+    Vessel,
+    /// A tank, filled with liquid to this part of its volume.
+    Tank {
+        filled: f64,
+    },
+    /// The air around.
+    Ambient,
+    /// Goes on at the volume of this name.
+    Elsewhere,
+    Regulator,
+    Valve {
+        is_open: bool,
+    },
+    Check,
+    Relief,
+    BurstDisc,
+    Orifice,
+    Venturi,
+    Line,
+}
+
+/// A symbol with its name and what is said of it.
+#[derive(Clone, Debug)]
+pub(super) struct Part {
+    pub symbol: Symbol,
+    pub name: String,
+    pub notes: Vec<String>,
+}
+
+/// A volume with what leaves it.
+#[derive(Clone, Debug)]
+pub(super) struct Node {
+    pub part: Part,
+    pub outlets: Vec<Outlet>,
+}
+
+/// A branch out of a volume: its parts, and where it ends.
+#[derive(Clone, Debug)]
+pub(super) struct Outlet {
+    pub phase: Phase,
+    pub parts: Vec<Part>,
+    pub end: Node,
+}
+
+/// The network as trees; each volume stands in one of them.
+pub(super) fn trees(network: &Network, display: &Display) -> Vec<Node> {
+    let mut builder = Builder {
+        view: View { network, display },
+        is_drawn: vec![false; network.volumes.len()],
+    };
+    let is_ambient = |id: VolumeId| matches!(network.volumes[id].kind, VolumeKind::Ambient);
+    let is_fed = |id: VolumeId| {
+        let mut branches = network.branches.iter();
+        branches.any(|b| b.to.volume == id && !is_ambient(b.from.volume))
+    };
+    let volumes = || (0..network.volumes.len()).filter(|&id| !is_ambient(id));
+    // Volumes that only feed each other in a ring have no source; they come last.
+    let order = volumes().filter(|&id| !is_fed(id)).chain(volumes());
+    let mut trees = Vec::new();
+    for id in order {
+        if !builder.is_drawn[id] {
+            trees.push(builder.node(id));
+        }
+    }
+    let inward = network.branches.iter();
+    let inward = inward.filter(|b| is_ambient(b.from.volume));
+    trees.extend(inward.map(|b| Node {
+        part: Part::plain(Symbol::Ambient, "ambient"),
+        outlets: vec![builder.outlet(b)],
+    }));
+    trees
+}
+
+impl Part {
+    fn plain(symbol: Symbol, name: &str) -> Self {
+        Self {
+            symbol,
+            name: name.to_owned(),
+            notes: Vec::new(),
+        }
+    }
+}
+
+struct Builder<'a> {
+    view: View<'a>,
+    is_drawn: Vec<bool>,
+}
+
+impl<'a> Builder<'a> {
+    fn node(&mut self, id: VolumeId) -> Node {
+        let network: &'a Network = self.view.network;
+        let volume = &network.volumes[id];
+        if matches!(volume.kind, VolumeKind::Ambient) {
+            return Node {
+                part: Part::plain(Symbol::Ambient, "ambient"),
+                outlets: Vec::new(),
+            };
+        }
+        if std::mem::replace(&mut self.is_drawn[id], true) {
+            return Node {
+                part: Part::plain(Symbol::Elsewhere, &format!("to {}", volume.name)),
+                outlets: Vec::new(),
+            };
+        }
+        let leaving = network.branches.iter().filter(|b| b.from.volume == id);
+        Node {
+            part: self.volume(&volume.name, &volume.kind),
+            outlets: leaving.map(|b| self.outlet(b)).collect(),
+        }
+    }
+
+    fn outlet(&mut self, branch: &Branch) -> Outlet {
+        Outlet {
+            phase: branch.from.phase,
+            parts: self.branch(branch),
+            end: self.node(branch.to.volume),
+        }
+    }
+
+    fn volume(&self, name: &str, kind: &VolumeKind) -> Part {
+        let (symbol, notes) = match kind {
+            VolumeKind::Ambient => (Symbol::Ambient, Vec::new()),
+            VolumeKind::Vessel(vessel) => {
+                let size = self.size(vessel.volume_m3);
+                let gas = self.gas(&vessel.gas);
+                (
+                    Symbol::Vessel,
+                    vec![format!("{size} {gas}"), self.pressure(&vessel.gas)],
+                )
+            }
+            VolumeKind::Tank(tank) => {
+                let whole_m3 = volume_m3(&tank.shape);
+                let liquid = self.size(tank.liquid_volume_m3);
+                let notes = vec![
+                    shape(&tank.shape, &self.size(whole_m3)),
+                    format!("{liquid} {}", tank.liquid.name()),
+                    format!("under {}", self.gas(&tank.gas)),
+                    self.pressure(&tank.gas),
+                ];
+                let filled = tank.liquid_volume_m3 / whole_m3;
+                (Symbol::Tank { filled }, notes)
+            }
+        };
+        Part {
+            symbol,
+            name: name.to_owned(),
+            notes,
+        }
+    }
+
+    fn size(&self, m3: f64) -> String {
+        self.view.text(Dimension::Volume, m3)
+    }
+
+    /// The gas that there is most of.
+    fn gas(&self, fill: &GasFill) -> String {
+        let mixture = &self.view.network.mixtures[fill.mixture];
+        let parts = fill.mole_fractions.iter().enumerate();
+        let most = parts.max_by(|a, b| a.1.total_cmp(b.1));
+        most.map_or(String::new(), |(species, _)| {
+            mixture.name(species).to_owned()
+        })
+    }
+
+    fn pressure(&self, fill: &GasFill) -> String {
+        self.view.text(Dimension::Pressure, fill.pressure_pa)
+    }
+
+    fn branch(&self, branch: &Branch) -> Vec<Part> {
+        let capacity = |c| self.view.capacity(c);
+        let (symbol, notes) = match &branch.kind {
+            BranchKind::LiquidChain(chain) => {
+                let elements = chain.elements.iter();
+                return elements.map(|e| self.element(&e.name, &e.kind)).collect();
+            }
+            BranchKind::GasRestriction(restriction) => {
+                let valve = restriction.valve.as_ref();
+                let symbol = valve.map_or(Symbol::Orifice, |v| self.valve(v.actuator));
+                (symbol, vec![capacity(&restriction.capacity)])
+            }
+            BranchKind::Regulator(regulator) => {
+                let set = self.view.text(Dimension::Pressure, regulator.lock_up_pa);
+                let notes = vec![format!("set {set}"), capacity(&regulator.capacity)];
+                (Symbol::Regulator, notes)
+            }
+            BranchKind::Poppet(poppet) => {
+                let size = capacity(&poppet.capacity);
+                match poppet.duty {
+                    Duty::Check => {
+                        let cracking = poppet.cracking_pa;
+                        let opens = self.view.text(Dimension::PressureDifference, cracking);
+                        (Symbol::Check, vec![format!("cracks at {opens}"), size])
+                    }
+                    Duty::Relief => {
+                        let opens = self.view.opens(branch, poppet.cracking_pa);
+                        (Symbol::Relief, vec![format!("set {opens}"), size])
+                    }
+                }
+            }
+            BranchKind::BurstDisc(disc) => {
+                let bursts = self.view.opens(branch, disc.burst_pa);
+                let notes = vec![format!("bursts at {bursts}"), capacity(&disc.capacity)];
+                (Symbol::BurstDisc, notes)
+            }
+        };
+        vec![Part {
+            symbol,
+            name: branch.name.clone(),
+            notes,
+        }]
+    }
+
+    fn valve(&self, actuator: usize) -> Symbol {
+        let is_open = self.view.network.actuators[actuator].initial > 0.0;
+        Symbol::Valve { is_open }
+    }
+
+    fn element(&self, name: &str, kind: &ElementKind) -> Part {
+        let (symbol, notes) = match kind {
+            ElementKind::Line(line) => {
+                let long = self.view.text(Dimension::Length, line.length_m);
+                let bore = self.view.text(Dimension::Length, line.bore_m);
+                (Symbol::Line, vec![long, format!("bore {bore}")])
+            }
+            ElementKind::Valve {
+                capacity, valve, ..
+            } => (
+                self.valve(valve.actuator),
+                vec![self.view.capacity(capacity)],
+            ),
+            ElementKind::Orifice { capacity, .. } => {
+                (Symbol::Orifice, vec![self.view.capacity(capacity)])
+            }
+            ElementKind::Venturi { throat_m2, .. } => {
+                let area = self.view.text(Dimension::Area, *throat_m2);
+                (Symbol::Venturi, vec![format!("throat CdA {area}")])
+            }
+        };
+        Part {
+            symbol,
+            name: name.to_owned(),
+            notes,
+        }
+    }
+}
+
+fn shape(shape: &TankShape, size: &str) -> String {
+    match shape {
+        TankShape::Sphere { .. } => format!("{size}, sphere"),
+        TankShape::Cylinder { .. } | TankShape::LevelTable { .. } => size.to_owned(),
+    }
+}

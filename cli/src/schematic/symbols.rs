@@ -1,0 +1,180 @@
+//! Plain symbols of vessels and valves after ISO 14617 and ISA-5.1, centred on their pipe. A valve
+//! that is shut at the start is filled.
+
+use super::parts::Symbol;
+use crate::plot::look;
+use crate::plot::scene::{Point, Scene, Stroke};
+use std::f64::consts::PI;
+
+const OUTLINE: Stroke = Stroke {
+    colour: look::INK,
+    width: 1.6,
+    dash: &[],
+};
+const SENSING: Stroke = Stroke {
+    colour: look::MUTED,
+    width: 1.2,
+    dash: &[3.0, 2.5],
+};
+/// Half length and half height of a valve body.
+const BODY: Point = (15.0, 9.0);
+
+/// Draws a symbol.
+pub(super) fn draw(scene: &mut Scene, symbol: Symbol, at: Point) {
+    let mut pen = Pen { scene, at };
+    match symbol {
+        Symbol::Vessel => pen.vessel(),
+        Symbol::Tank { filled } => pen.tank(filled),
+        Symbol::Ambient | Symbol::Elsewhere => pen.arrow(),
+        Symbol::Regulator => pen.regulator(),
+        Symbol::Valve { is_open } => pen.valve(is_open),
+        Symbol::Check => pen.check(),
+        Symbol::Relief => pen.relief(),
+        Symbol::BurstDisc => pen.burst_disc(),
+        Symbol::Orifice => pen.orifice(),
+        Symbol::Venturi => pen.venturi(),
+        Symbol::Line => pen.pipe_run(),
+    }
+}
+
+struct Pen<'a> {
+    scene: &'a mut Scene,
+    at: Point,
+}
+
+impl Pen<'_> {
+    fn moved(&self, points: &[Point]) -> Vec<Point> {
+        let (x, y) = self.at;
+        points.iter().map(|p| (x + p.0, y + p.1)).collect()
+    }
+
+    fn line(&mut self, points: &[Point]) {
+        let points = self.moved(points);
+        self.scene.line(points, OUTLINE);
+    }
+
+    /// A closed outline, filled with paper or ink.
+    fn shape(&mut self, points: &[Point], is_filled: bool) {
+        let colour = if is_filled { look::INK } else { look::PAPER };
+        let mut outline = self.moved(points);
+        self.scene.items.push(crate::plot::scene::Item::Area {
+            points: outline.clone(),
+            colour,
+        });
+        outline.extend(outline.first().copied());
+        self.scene.line(outline, OUTLINE);
+    }
+
+    fn bow_tie(&mut self, is_filled: bool) {
+        let (l, h) = BODY;
+        self.shape(&[(-l, -h), (0.0, 0.0), (-l, h)], is_filled);
+        self.shape(&[(l, -h), (0.0, 0.0), (l, h)], is_filled);
+    }
+
+    fn valve(&mut self, is_open: bool) {
+        self.line(&[(0.0, 0.0), (0.0, -18.0)]);
+        self.shape(
+            &[(-8.0, -30.0), (8.0, -30.0), (8.0, -18.0), (-8.0, -18.0)],
+            false,
+        );
+        self.bow_tie(!is_open);
+    }
+
+    /// With a diaphragm that senses the pressure behind it.
+    fn regulator(&mut self) {
+        self.line(&[(0.0, 0.0), (0.0, -16.0)]);
+        self.shape(&arc((0.0, -16.0), (13.0, 13.0), PI, 2.0 * PI), false);
+        let sensing = self.moved(&[(13.0, -18.0), (27.0, -18.0), (27.0, 0.0)]);
+        self.scene.line(sensing, SENSING);
+        self.bow_tie(false);
+    }
+
+    fn check(&mut self) {
+        let (l, h) = BODY;
+        self.shape(&[(-l, -h), (l, 0.0), (-l, h)], false);
+        self.line(&[(l, -h - 2.0), (l, h + 2.0)]);
+    }
+
+    /// With a spring.
+    fn relief(&mut self) {
+        let spring = [
+            (0.0, 0.0),
+            (0.0, -11.0),
+            (-6.0, -14.0),
+            (6.0, -19.0),
+            (-6.0, -24.0),
+            (6.0, -29.0),
+            (0.0, -32.0),
+        ];
+        self.line(&spring);
+        self.bow_tie(true);
+    }
+
+    fn burst_disc(&mut self) {
+        self.shape(
+            &[(-8.0, -12.0), (8.0, -12.0), (8.0, 12.0), (-8.0, 12.0)],
+            false,
+        );
+        self.line(&arc((-8.0, 0.0), (10.0, 12.0), -PI / 2.0, PI / 2.0));
+    }
+
+    fn orifice(&mut self) {
+        self.line(&[(0.0, -13.0), (0.0, -3.5)]);
+        self.line(&[(0.0, 3.5), (0.0, 13.0)]);
+    }
+
+    fn venturi(&mut self) {
+        let upper = [(-17.0, -10.0), (-4.0, -3.0), (4.0, -3.0), (17.0, -10.0)];
+        let lower = upper.map(|(x, y)| (x, -y));
+        self.line(&upper);
+        self.line(&lower);
+    }
+
+    /// A length of pipe, between two joints.
+    fn pipe_run(&mut self) {
+        for end in [-30.0, 30.0] {
+            self.line(&[(end, -5.0), (end, 5.0)]);
+        }
+    }
+
+    fn arrow(&mut self) {
+        self.shape(&[(-6.0, -7.0), (8.0, 0.0), (-6.0, 7.0)], true);
+    }
+
+    fn vessel(&mut self) {
+        let (half, straight) = (17.0, 24.0);
+        let mut outline = arc((0.0, -straight), (half, half), PI, 2.0 * PI);
+        outline.extend(arc((0.0, straight), (half, half), 0.0, PI));
+        self.shape(&outline, false);
+    }
+
+    /// Hangs below its lane; the pipe of its gas comes in from above, that of its liquid leaves
+    /// below.
+    fn tank(&mut self, filled: f64) {
+        let (half, dome) = (30.0, 14.0);
+        let (top, bottom) = (36.0, 106.0);
+        let mut outline = arc((0.0, top), (half, dome), PI, 2.0 * PI);
+        outline.extend(arc((0.0, bottom), (half, dome), 0.0, PI));
+        self.line(&[(0.0, 0.0), (0.0, top)]);
+        self.shape(&outline, false);
+        let level = bottom - filled.clamp(0.0, 1.0) * (bottom - top);
+        let mut liquid = vec![(-half, level), (half, level)];
+        liquid.extend(arc((0.0, bottom), (half, dome), 0.0, PI));
+        let liquid = self.moved(&liquid);
+        self.scene.veil(liquid, look::LINES[4]);
+        self.line(&[(-half, level), (half, level)]);
+    }
+}
+
+/// Points of an arc of an ellipse about `centre`, angles clockwise from the right.
+fn arc(centre: Point, (rx, ry): Point, from: f64, to: f64) -> Vec<Point> {
+    let steps = 16;
+    let angle = |i: i32| from + (to - from) * f64::from(i) / f64::from(steps);
+    let point = |i| {
+        (
+            centre.0 + rx * angle(i).cos(),
+            centre.1 + ry * angle(i).sin(),
+        )
+    };
+    (0..=steps).map(point).collect()
+}
