@@ -138,6 +138,7 @@ fn a_new_run_clears_its_own_old_files_and_no_other() {
             "history.csv",
             "notes.txt",
             "opening-photo.png",
+            "report.html",
             "summary.json"
         ]
     );
