@@ -2,6 +2,7 @@
 
 use crate::components::actuator::Motion;
 use crate::components::chain::{Contents, EMPTY_FRACTION, SHUT_FRACTION};
+use crate::components::cryogenic_tank::SETTLING_S;
 use crate::components::poppet::PoppetMode;
 use crate::components::regulator::RegulatorMode;
 use crate::evaluate::{Evaluation, Side, evaluate};
@@ -34,6 +35,9 @@ const SHUT_HYSTERESIS: f64 = 0.9;
 
 /// Ullage of a tank that is being filled, as a part of its volume, below which a run ends.
 const LEAST_ULLAGE: f64 = 0.005;
+
+/// Longest step after layers have been divided anew, in times that they take to settle.
+const RELAYERED: f64 = 20.0;
 
 /// Back-flow, as a part of the chain's flow scale, at which air is let in at an open end.
 const BACKFLOW: f64 = 1e-6;
@@ -940,12 +944,12 @@ impl Hybrid for Run {
         Ok(())
     }
 
-    fn is_gentle(&self, guard: usize, t_s: f64, y: &[f64]) -> Result<bool, Fault> {
-        let switch = self.switch_of(guard, t_s, y)?;
-        Ok(matches!(
-            switch,
-            Some(Switch::Relayer { .. } | Switch::Arm { .. })
-        ))
+    fn gentle_step_s(&self, guard: usize, t_s: f64, y: &[f64]) -> Result<Option<f64>, Fault> {
+        Ok(match self.switch_of(guard, t_s, y)? {
+            Some(Switch::Arm { .. }) => Some(f64::INFINITY),
+            Some(Switch::Relayer { .. }) => Some(RELAYERED * SETTLING_S),
+            _ => None,
+        })
     }
 
     fn at_guard(&mut self, guard: usize, t_s: f64, y: &mut [f64]) -> Result<(), Fault> {

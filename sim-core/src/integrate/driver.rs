@@ -152,9 +152,10 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
                 None => self.first_step_s(remaining_s)?,
             };
             let wish_s = f64::min(wish_s, self.tuning.longest_step_s);
-            let (step_s, next_s) = self.advance(wish_s, remaining_s, &mut controller)?;
+            let (step_s, next_s, crossing) =
+                self.step_and_look(wish_s, remaining_s, &mut controller)?;
             proposal_s = Some(next_s);
-            match self.finish_step(step_s, target_s)? {
+            match self.finish_step(step_s, crossing, target_s)? {
                 Ending::Smooth => {}
                 ending => {
                     self.resumed_s = Some(RESUMED * next_s);
@@ -198,16 +199,42 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
         }
     }
 
-    /// Looks for the end of the accepted step, at the latest `target_s`, and goes there.
+    /// Makes a step and looks for a crossing in it. Where the guards cannot be read inside the
+    /// step, it was too long for its dense output, and a shorter one is made from the same start.
+    /// Answers its length, the length proposed for the next, and the part at the crossing.
+    fn step_and_look(
+        &mut self,
+        wish_s: f64,
+        remaining_s: f64,
+        controller: &mut Controller,
+    ) -> Result<(f64, f64, Option<f64>), IntegrationError<H::Fault>> {
+        let mut wish_s = wish_s;
+        loop {
+            let (step_s, next_s) = self.advance(wish_s, remaining_s, controller)?;
+            let crossing =
+                self.watch
+                    .scan(self.system, &self.stepper, self.t_s, step_s, self.tuning);
+            match crossing {
+                Ok(crossing) => return Ok((step_s, next_s, crossing)),
+                Err((time_s, fault)) => {
+                    wish_s = step_s * controller.after_refusal(self.tuning);
+                    if wish_s <= self.least_step_s() {
+                        return Err(IntegrationError::Model { time_s, fault });
+                    }
+                    self.statistics.steps -= 1;
+                    self.statistics.rejected += 1;
+                }
+            }
+        }
+    }
+
+    /// Goes to the end of the accepted step or to the crossing in it, at the latest to `target_s`.
     fn finish_step(
         &mut self,
         step_s: f64,
+        crossing: Option<f64>,
         target_s: f64,
     ) -> Result<Ending, IntegrationError<H::Fault>> {
-        let crossing = self
-            .watch
-            .scan(self.system, &self.stepper, self.t_s, step_s, self.tuning)
-            .map_err(|(time_s, fault)| IntegrationError::Model { time_s, fault })?;
         let part = crossing.unwrap_or(1.0);
         let end_s = self.t_s + part * step_s;
         if target_s - end_s <= self.least_step_s() {
@@ -270,10 +297,9 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
                     window_s,
                 });
             }
-            let gentle = self.system.is_gentle(guard, time_s, self.y);
-            if !gentle.map_err(model)? {
-                self.resumed_s = None;
-            }
+            let longest = self.system.gentle_step_s(guard, time_s, self.y);
+            let longest_s = longest.map_err(model)?;
+            self.resumed_s = self.resumed_s.zip(longest_s).map(|(a, b)| a.min(b));
             self.system.at_guard(guard, time_s, self.y).map_err(model)?;
         }
         self.sink.after(self.system, time_s, self.y).map_err(model)

@@ -59,7 +59,8 @@ pub trait Hybrid: Rates {
     /// [`Hybrid::at_guard`] only. Guards are read at the middle of each step too.
     ///
     /// # Errors
-    /// The fault, which ends the run.
+    /// The fault. Inside a step the driver then tries a shorter one; at the start of a segment it
+    /// ends the run.
     fn guards(&self, t_s: f64, y: &[f64], values: &mut Vec<f64>) -> Result<(), Self::Fault>;
 
     /// First scheduled stop strictly after `t_s`; infinity if there is none. A kink of
@@ -80,14 +81,21 @@ pub trait Hybrid: Rates {
     /// The fault, which ends the run.
     fn at_guard(&mut self, guard: usize, t_s: f64, y: &mut [f64]) -> Result<(), Self::Fault>;
 
-    /// Whether what [`Hybrid::at_guard`] does about a guard leaves the rates nearly as they
-    /// are, so that the next step may be as long as it would have been: a state that is only
-    /// written in another way. Asked before it is done.
+    /// Where what [`Hybrid::at_guard`] does about a guard leaves the rates nearly as they are (a
+    /// state that is only written in another way), the longest step that may follow, s: what
+    /// little is off dies with the fastest time constant, and inside a step that is very much
+    /// longer the dense output would not show that. None where the rates may jump: the steps
+    /// start anew. Asked before it is done.
     ///
     /// # Errors
     /// The fault, which ends the run.
-    fn is_gentle(&self, _guard: usize, _t_s: f64, _y: &[f64]) -> Result<bool, Self::Fault> {
-        Ok(false)
+    fn gentle_step_s(
+        &self,
+        _guard: usize,
+        _t_s: f64,
+        _y: &[f64],
+    ) -> Result<Option<f64>, Self::Fault> {
+        Ok(None)
     }
 
     /// True when the run may end before its time. Asked at the start and after every

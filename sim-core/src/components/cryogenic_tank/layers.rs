@@ -12,7 +12,7 @@ use fluids::FluidError;
 use shared::Scalar;
 
 /// Time in which layers of different pressure come together, s.
-const SETTLING_S: f64 = 1e-3;
+pub const SETTLING_S: f64 = 1e-3;
 
 /// J/(mol K).
 const GAS_CONSTANT_J_MOL_K: f64 = 8.314_462_618;
