@@ -1,16 +1,16 @@
 //! The test card: one page that goes to the bench.
 
-use super::{Told, document, provenance};
+use super::{Told, document, provenance, steps};
 use crate::terminal::understood::View;
 use maud::{Markup, html};
 use scenarios::summary::{Figure, Verdict};
 use shared::quantity::Dimension;
-use sim_core::network::{BranchKind, ElementKind, Network, Phase, VolumeKind};
+use sim_core::network::{BranchKind, VolumeKind};
 
 const STYLE: &str = include_str!("card.css");
 
 /// Figures that are held beside a test, without their component.
-const EXPECTED: [&str; 21] = [
+const EXPECTED: [&str; 19] = [
     "lock_up_pa",
     "pressure_0_5_s_pa",
     "pressure_middle_pa",
@@ -18,12 +18,10 @@ const EXPECTED: [&str; 21] = [
     "droop_end_pa",
     "regulation_lost_s",
     "mean_flow_kg_s",
-    "steady_flow_kg_s",
     "end_flow_kg_s",
     "flow_time_s",
     "residual_kg",
     "delay_s",
-    "travel_10_90_s",
     "time_to_90_s",
     "peak_pressure_pa",
     "peak_inlet_pressure_pa",
@@ -68,30 +66,22 @@ pub fn card(told: &Told<'_>) -> String {
                 h2 { "Set points" }
                 (told.set_points())
                 h2 { "Sequence" }
-                ol { @for command in &prediction.network.commands {
+                ol.paired { @for command in &prediction.network.commands {
                     li { (told.view().command(command).join(": ")) }
                 } }
-            }
-            section {
-                h2 { "Redlines" }
-                (told.bounds(&prediction.limits))
-                p { "Others: ____________________________________" }
-                h2 { "Go / no-go" }
-                @for check in ["instruments at rest read ambient", "relief set and in date", "vent works on command", "area clear, remote", "set points as above"] {
-                    p { span.box {} (check) }
-                }
-                h2 { "Abort, in this order (proposed; your procedure decides)" }
-                (abort(&prediction.network))
-            }
-        }
-        div.columns.uneven {
-            section {
                 h2 { "Expected" }
                 p.quiet { (told.about_bands()) }
                 (told.figure_table(&expected, true))
                 (told.instruments())
             }
             section {
+                h2 { "Redlines" }
+                (told.redlines())
+                p { "Others: __________________________" }
+                h2 { "Go / no-go" }
+                (steps::go(&prediction.network))
+                h2 { "Abort, in this order (proposed; your procedure decides)" }
+                (steps::abort(&prediction.network))
                 h2 { "Cautions" }
                 ul { @for w in prediction.warnings.iter().take(CAUTIONS) { li { (w.message) } } }
                 @if let Some(more) = prediction.warnings.len().checked_sub(CAUTIONS + 1) {
@@ -99,45 +89,18 @@ pub fn card(told: &Told<'_>) -> String {
                 }
                 p { (USUAL) }
                 h2 { "Rests on" }
-                ul { @for a in prediction.assumptions.iter().take(ASSUMPTIONS) { li { (a) } } }
+                ul { @for a in told.rests_on(ASSUMPTIONS) { li { (a) } } }
                 @if let Some(widest) = told.widest() { p { "Widens the band of " (widest) } }
-                h2 { "After the test" }
-                p { "Bottle left ________  residual ________" }
-                p { "Anomalies ______________________________" }
-                p { span.box {} "vented, isolated, inspected" }
-                p { "Record kept as ____________________" }
             }
         }
+        h2 { "After the test" }
+        p {
+            "Bottle left ________  residual ________  " span.box {} "vented, isolated, inspected  "
+            "Record kept as ____________________"
+        }
+        p { "Anomalies ____________________________________________________________" }
     };
     document(&format!("Test card: {}", prediction.title), STYLE, &body)
-}
-
-/// What shuts and what opens: gas feeds first, then the liquid, then the vents.
-fn abort(network: &Network) -> Markup {
-    let mut steps: [Vec<&str>; 3] = Default::default();
-    for branch in &network.branches {
-        let is_out = matches!(network.volumes[branch.to.volume].kind, VolumeKind::Ambient);
-        match &branch.kind {
-            BranchKind::GasRestriction(restriction) if restriction.valve.is_some() => {
-                let is_vent = is_out && branch.from.phase == Phase::Gas;
-                steps[if is_vent { 2 } else { 0 }].push(&branch.name);
-            }
-            BranchKind::LiquidChain(chain) => {
-                let valves = chain.elements.iter();
-                let valves = valves.filter(|e| matches!(e.kind, ElementKind::Valve { .. }));
-                steps[1].extend(valves.map(|e| e.name.as_str()));
-            }
-            _ => {}
-        }
-    }
-    let [gas, liquid, vents] = steps.map(|names| names.join(", "));
-    html! { ol {
-        li { @if gas.is_empty() { "isolate the pressurant by hand valve (none is commanded): ________" }
-             @else { "shut " (gas) } }
-        @if !liquid.is_empty() { li { "shut " (liquid) } }
-        li { @if vents.is_empty() { "vent each tank by (none is commanded): ________" }
-             @else { "open " (vents) } }
-    } }
 }
 
 impl Told<'_> {
@@ -169,7 +132,6 @@ impl Told<'_> {
     fn instruments(&self) -> Markup {
         let figures = self.prediction.summary.figures.iter();
         let peaks = figures.filter(|f| f.name.ends_with(".peak_pressure_pa"));
-        let highest = |f: &Figure| self.band(f).map_or(f.value, |b| b.high.max(f.value));
         html! {
             h2 { "Instruments" }
             table {
@@ -180,7 +142,7 @@ impl Told<'_> {
                 } }
                 tbody { @for peak in peaks { tr {
                     th scope="row" { (peak.component) }
-                    td.n { (self.display().text(Dimension::Pressure, highest(peak))) }
+                    td.n { (self.display().text(Dimension::Pressure, self.highest(peak))) }
                     td.blank {} td.blank {} td.blank {}
                 } } }
             }
@@ -199,7 +161,7 @@ impl Told<'_> {
             BranchKind::Regulator(r) => Some((&b.name, r.lock_up_pa)),
             _ => None,
         });
-        html! { ul {
+        html! { ul.paired {
             @for (name, pa) in regulators { li { (name) " set " (text(pa)) } }
             @for (name, pa) in vessels { li { (name) " at the start " (text(pa)) } }
         } }

@@ -2,7 +2,10 @@
 
 pub mod card;
 mod figures;
+mod redlines;
 pub mod report;
+mod rests;
+mod steps;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use scenarios::CheckedStand;

@@ -69,3 +69,65 @@ fn report_and_card_hold_the_figures_of_the_summary_and_nothing_from_outside() {
     }
     assert!(report.contains("<svg") && report.contains("Schematic of "));
 }
+
+/// The section of a card under a heading.
+fn section<'a>(card: &'a str, heading: &str) -> &'a str {
+    let after = card
+        .split(heading)
+        .nth(1)
+        .expect("the card has the heading");
+    after.split("<h2>").next().unwrap_or_default()
+}
+
+fn card_of(folder: &Path, stand: &str, draws: &str) -> String {
+    let args = ["card", stand, "--draws", draws, "-o", "card.html"];
+    let ended = pressfed(folder, &args);
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    read(folder, "card.html")
+}
+
+/// The path of a ready-made stand.
+fn ready_made(name: &str) -> String {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenarios/stands");
+    root.join(name).with_extension("toml").display().to_string()
+}
+
+const ABORT: &str = "Abort, in this order (proposed; your procedure decides)";
+
+/// Gas first, so that nothing pushes; then the liquid; then what is left is let out. Common
+/// practice, no source.
+#[test]
+fn the_abort_of_a_stand_with_all_valves_shuts_gas_then_liquid_and_vents_last() {
+    let folder = folder("card-abort");
+    let card = card_of(&folder, &ready_made("lox-helium"), "0");
+    let steps: Vec<&str> = section(&card, ABORT).split("<li>").skip(1).collect();
+    let ordered = ["shut press_valve<", "shut run<", "open vent<"];
+    assert_eq!(steps.len(), ordered.len());
+    for (step, words) in steps.iter().zip(ordered) {
+        assert!(step.starts_with(words), "{step} for {words}");
+    }
+    let go = section(&card, "Go / no-go");
+    assert!(go.contains("works on command: vent<"));
+}
+
+/// Nothing is asked of what a stand does not have, and what it has stands among the redlines.
+#[test]
+fn checks_and_redlines_are_of_what_the_stand_has() {
+    let folder = folder("card-redlines");
+    let card = card_of(&folder, &ready_made("blowdown-water"), "0");
+    let go = section(&card, "Go / no-go");
+    assert!(!go.contains("works on command") && !go.contains("locked up"));
+
+    assert_eq!(pressfed(&folder, &["new", "bench.toml"]).code, 0);
+    let stand = read(&folder, "bench.toml");
+    let relief = "\n[relief.top]\nfrom = \"fuel.gas\"\nto = \"ambient\"\nset_pressure = \"36 bar(g)\"\n\
+                  overpressure = \"10 %\"\nreseat = \"90 %\"\neffective_area = \"40 mm2\"\n";
+    fs::write(folder.join("guarded.toml"), stand + relief).expect("the folder takes files");
+    let card = card_of(&folder, "guarded.toml", "64");
+    let redlines = section(&card, "Redlines");
+    assert!(
+        redlines.contains("top relief set 36.00 bar(g)"),
+        "{redlines}"
+    );
+    assert!(section(&card, "Go / no-go").contains("in date, outlet clear: top<"));
+}

@@ -1,0 +1,126 @@
+//! Redlines: what the stand file limits, what relieves pressure, and where the band ends.
+
+use super::Told;
+use crate::terminal::understood::View;
+use maud::{Markup, html};
+use scenarios::studies::Bands;
+use scenarios::studies::chance::Chance;
+use scenarios::summary::{Bound, Figure, Verdict};
+use shared::quantity::Dimension;
+use sim_core::network::{Branch, BranchKind, Duty, Relation};
+
+const PEAK: &str = ".peak_pressure_pa";
+
+impl Told<'_> {
+    /// The redlines, as a list.
+    pub(super) fn redlines(&self) -> Markup {
+        let limits = self.prediction.limits.iter().map(|v| self.limit(v));
+        let branches = self.prediction.network.branches.iter();
+        let reliefs = branches.filter_map(|b| self.relieves(b));
+        let figures = self.prediction.summary.figures.iter();
+        let edges = figures.filter_map(|f| self.edge(f));
+        let lines: Vec<String> = limits.chain(reliefs).chain(edges).collect();
+        html! {
+            @if self.prediction.limits.is_empty() { p { "The stand file has no [limit]: ________" } }
+            ul.redlines { @for line in lines { li { (line) } } }
+        }
+    }
+
+    /// A limit, what is expected against it, and the worst of the draws.
+    fn limit(&self, verdict: &Verdict) -> String {
+        let bound = &verdict.bound;
+        let mut line = format!(
+            "{} {}; expected {}",
+            bound.path,
+            self.asked(verdict),
+            self.came(verdict)
+        );
+        if let Some(worst) = self.bands.and_then(|bands| worst(bands, bound)) {
+            let display = bound.display(self.display());
+            let words = match bound.relation {
+                Relation::Below => "high",
+                Relation::Above => "low",
+            };
+            line += &format!(", {words} {}", display.text(bound.dimension, worst));
+        }
+        if let Some(Chance { count, of }) = self.bands.and_then(|bands| broken(bands, bound))
+            && count > 0
+        {
+            line += &format!("; BROKEN in {count} of {of} draws");
+        }
+        if !verdict.is_kept() {
+            line += "; BROKEN by the nominal run";
+        }
+        line
+    }
+
+    /// What opens by itself, and at what pressure.
+    fn relieves(&self, branch: &Branch) -> Option<String> {
+        let (what, opens_pa) = match &branch.kind {
+            BranchKind::Poppet(poppet) if poppet.duty == Duty::Relief => {
+                ("relief set", poppet.cracking_pa)
+            }
+            BranchKind::BurstDisc(disc) => ("bursts at", disc.burst_pa),
+            _ => return None,
+        };
+        let network = &self.prediction.network;
+        let view = View {
+            network,
+            display: self.display(),
+        };
+        let from = &network.volumes[branch.from.volume].name;
+        let peak = self.prediction.summary.figures.iter();
+        let mut peak = peak.filter(|f| f.name == format!("{from}{PEAK}"));
+        let expected = peak.next().map_or(String::new(), |f| {
+            format!("; {from} expected up to {}", self.pressure(self.highest(f)))
+        });
+        let opens = view.opens(branch, opens_pa);
+        Some(format!("{} {what} {opens}{expected}", branch.name))
+    }
+
+    /// For a volume that no limit holds down: above its band something is not as computed.
+    fn edge(&self, figure: &Figure) -> Option<String> {
+        let volume = figure.name.strip_suffix(PEAK)?;
+        let limited = |v: &Verdict| {
+            v.bound.relation == Relation::Below && v.bound.path == format!("{volume}.pressure")
+        };
+        if self.prediction.limits.iter().any(limited) {
+            return None;
+        }
+        let high = self.pressure(self.band(figure)?.high.max(figure.value));
+        Some(format!(
+            "{volume} above {high} is outside its band; no limit stated"
+        ))
+    }
+
+    /// The upper end of a figure's band, or its nominal value without one.
+    pub(super) fn highest(&self, figure: &Figure) -> f64 {
+        let band = self.band(figure);
+        band.map_or(figure.value, |b| b.high.max(figure.value))
+    }
+
+    fn pressure(&self, pa: f64) -> String {
+        self.display().text(Dimension::Pressure, pa)
+    }
+}
+
+/// The end of the band toward a bound: of the figure of its name, of the peak, else of the history.
+fn worst(bands: &Bands, bound: &Bound) -> Option<f64> {
+    let is_below = bound.relation == Relation::Below;
+    let name = bound.name();
+    let peak = bound.path.strip_suffix(".pressure");
+    let peak = peak.filter(|_| is_below).map(|p| format!("{p}{PEAK}"));
+    let figure = bands.figure(&name);
+    if let Some(band) = figure.or_else(|| bands.figure(&peak?)) {
+        return Some(if is_below { band.high } else { band.low });
+    }
+    let ends = bands.history.column(&name)?.into_iter();
+    let ends = ends.map(|(_, low, high)| if is_below { high } else { low });
+    let finite = ends.filter(|v| v.is_finite());
+    finite.reduce(if is_below { f64::max } else { f64::min })
+}
+
+fn broken(bands: &Bands, bound: &Bound) -> Option<Chance> {
+    let mut limits = bands.limits.iter();
+    limits.find(|(b, _)| b == bound).map(|&(_, chance)| chance)
+}
