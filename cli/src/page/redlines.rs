@@ -89,7 +89,7 @@ impl Told<'_> {
         }
         let high = self.pressure(self.band(figure)?.high.max(figure.value));
         Some(format!(
-            "{volume} above {high} is outside its band; no limit stated"
+            "{volume} above {high} is outside its band; no upper limit stated"
         ))
     }
 

@@ -64,10 +64,25 @@ fn is_gas_valve(branch: &Branch) -> bool {
     matches!(&branch.kind, BranchKind::GasRestriction(r) if r.valve.is_some())
 }
 
-/// A valve that lets gas out into the air.
+/// A valve that lets gas out into the air, by itself or through what lies behind it.
 fn is_vent(network: &Network, branch: &Branch) -> bool {
-    let behind = &network.volumes[branch.to.volume].kind;
-    is_gas_valve(branch) && branch.from.phase == Phase::Gas && matches!(behind, VolumeKind::Ambient)
+    is_gas_valve(branch)
+        && branch.from.phase == Phase::Gas
+        && leads_to_air(network, branch.to.volume, network.volumes.len())
+}
+
+/// Whether all that comes into a volume goes on to the air; a tank keeps what comes. Volumes in
+/// a ring lead nowhere.
+fn leads_to_air(network: &Network, volume: usize, most: usize) -> bool {
+    match network.volumes[volume].kind {
+        VolumeKind::Ambient => true,
+        VolumeKind::Tank(_) => false,
+        VolumeKind::Vessel(_) => {
+            let mut exits = network.branches.iter().filter(|b| b.from.volume == volume);
+            let is_open = exits.clone().next().is_some();
+            most > 0 && is_open && exits.all(|b| leads_to_air(network, b.to.volume, most - 1))
+        }
+    }
 }
 
 fn is_feed(network: &Network, branch: &Branch) -> bool {

@@ -113,7 +113,8 @@ fn first_by(contents: &[Content], order: impl Fn(f64) -> f64) -> usize {
 /// two that lose least by it.
 fn merge(contents: &mut Vec<Content>, mean_m3: f64) {
     let thinnest = first_by(contents, |volume| volume);
-    let lower = if contents[thinnest].volume < THINNEST * mean_m3 {
+    // An event is located where a layer is as thin as that, to the last digits on either side.
+    let lower = if contents[thinnest].volume < THINNEST * mean_m3 * (1.0 + 1e-6) {
         let volume = |i: usize| contents.get(i).map_or(f64::INFINITY, |c| c.volume);
         match thinnest.checked_sub(1) {
             Some(below) if volume(below) <= volume(thinnest + 1) => below,
@@ -149,4 +150,28 @@ fn split_thickest(contents: &mut Vec<Content>) {
     let half = contents[thickest].half();
     contents[thickest] = half.clone();
     contents.insert(thickest, half);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Content, THINNEST, merge};
+
+    /// At its event a layer may be a rounding thicker than the guard says; it is merged all the
+    /// same, or the event would come again for ever.
+    #[test]
+    fn a_layer_at_the_bound_is_merged() {
+        for rounding in [-1e-12, 0.0, 1e-12] {
+            let volumes = [1.2, THINNEST * (1.0 + rounding), 1.1, 0.9, 1.75];
+            let mut contents: Vec<Content> = volumes
+                .iter()
+                .map(|&volume| Content {
+                    masses: vec![volume],
+                    energy: volume,
+                    volume,
+                })
+                .collect();
+            merge(&mut contents, 1.0);
+            assert!(contents.iter().all(|c| c.volume > 0.5), "{rounding}");
+        }
+    }
 }
