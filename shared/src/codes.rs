@@ -124,9 +124,9 @@ with."
 
     UNKNOWN_KIND "file-3" "the table is of no known kind"
     "A table is headed by the kind and the name of a component, as in [bottle.supply]. The kinds
-are bottle, plenum, tank, regulator, check_valve, orifice, valve, line. Further tables are
-ambient, display, model, perfect_gas, run, sequence, requirement, limit, and the line
-title = \"...\"."
+are bottle, plenum, tank, regulator, check_valve, relief, burst_disc, orifice, valve, line,
+venturi. Further tables are ambient, display, model, perfect_gas, run, sequence, requirement,
+limit, and the line title = \"...\"."
 
     UNKNOWN_KEY "file-4" "the key is not known in this table"
     "The key does not belong to this kind of table. A key that is not understood is never

@@ -21,7 +21,7 @@ pub fn picture(
     // A run that failed has no margin worth a tint.
     let shown = |m: &f64| if *m > WORST { 100.0 * m } else { f64::NAN };
     let field = Field {
-        title: "Room to the tightest bound, nominal run; it does above the thick line at 0 %"
+        title: "Margin to the tightest requirement or limit, nominal run; all are kept where it is positive"
             .to_owned(),
         x: Side {
             quantity: format!("{}, {}", knob.path, knob.unit),
@@ -31,7 +31,7 @@ pub fn picture(
             quantity: format!("{path}, {unit}"),
             values: others.iter().map(number).collect::<Option<_>>()?,
         },
-        quantity: "Room, %".to_owned(),
+        quantity: "Margin, %".to_owned(),
         values: rows.iter().flatten().map(shown).collect(),
         marked: Some(0.0),
     };

@@ -35,7 +35,7 @@ pub fn report(told: &Told, display: &Display, screen: Screen) -> String {
         "{heading}\n{}\n{}{}\n{}",
         aligned(sentences, &[]),
         told.warned(screen),
-        screen.heading("Tried, with the room to the tightest bound"),
+        screen.heading("Tried, with the margin to the tightest requirement or limit"),
         aligned(rows.collect(), &[1])
     )
 }
@@ -63,13 +63,16 @@ impl Told<'_> {
         let path = &self.sizer.knob.path;
         match &self.found.found {
             Found::Value(answer) => vec![
-                format!("{path} = {}: the {wanted} that does.", answer.text),
+                format!(
+                    "{path} = {}: the {wanted} that meets every requirement and limit.",
+                    answer.text
+                ),
                 self.success(answer, display),
                 self.put_back(answer),
             ],
             Found::WholeRange(answer) => vec![
                 format!(
-                    "{path} = {}: the {wanted} that was tried does; look further with --between.",
+                    "{path} = {}: the {wanted} that was tried meets every requirement and limit; look further with --between.",
                     answer.text
                 ),
                 self.success(answer, display),
@@ -99,7 +102,7 @@ impl Told<'_> {
             let asked = bound.display(display);
             let left = asked.text(of_change(bound.dimension), *margin);
             format!(
-                "; tightest is {} {}, nominally with {left} of room",
+                "; tightest is {} {}, nominally with a margin of {left}",
                 bound.path, bound.text
             )
         });
@@ -133,7 +136,7 @@ impl Told<'_> {
             ];
         }
         let mut sentences = vec![format!(
-            "No {path} in the range does. {} comes nearest, with {} of room.",
+            "No {path} in the range meets every requirement and limit. {} comes nearest, with a margin of {}.",
             best.text,
             room(best.margin)
         )];

@@ -35,7 +35,9 @@ fn an_answer_comes_with_the_formula_and_a_map() {
     let ended = pressfed(&folder, &[&find[..], &asked[..], &map[..]].concat());
     assert_eq!(ended.code, 0, "{}", ended.stderr);
     assert!(
-        ended.stdout.contains("the smallest that does"),
+        ended
+            .stdout
+            .contains("the smallest that meets every requirement and limit"),
         "{}",
         ended.stdout
     );
