@@ -54,8 +54,9 @@ fn installed(names: &[String]) -> String {
 fn sentences(tank: &str, found: &Relief, display: &Display) -> [String; 4] {
     [
         format!(
-            "An effective area of {} keeps {tank} at {} with every regulator failed open and all valves \
-             as they stand at the start.",
+            "An effective area of {} keeps {tank} at {} when every regulator fails open with {tank} at that \
+             pressure already, full bottles, and all valves as they stand at the start. A catalogue's flow \
+             coefficient may be 20 % too small: the area grows with it.",
             display.text(Area, found.area_m2),
             display.text(Pressure, found.limit_pa),
         ),

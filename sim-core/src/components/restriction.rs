@@ -8,7 +8,7 @@
 //!
 //! Every square root of a vanishing pressure difference is regularised below 100 Pa.
 
-use super::gas::{GasSide, lift};
+use super::gas::{GasSide, heat_capacity_ratio, lift};
 use crate::network::Capacity;
 use fluids::{FluidError, GasMixture};
 use shared::{Scalar, smooth::regular_sqrt};
@@ -18,6 +18,9 @@ pub const SQRT_EPS_PA: f64 = 100.0;
 
 /// CdA of a valve per unit Kv: Kv is the flow of water (1000 kg/m3) in m3/h at 1 bar.
 const AREA_PER_KV_M2: f64 = 1.0 / 3600.0 / 14.142_135_623_730_951;
+
+/// Molar mass of dry air.
+const AIR_KG_MOL: f64 = 28.96e-3;
 
 /// Reference temperature and density of ISO 6358.
 const ISO_TEMPERATURE_K: f64 = 293.15;
@@ -81,20 +84,12 @@ fn forward_flow<S: Scalar>(
     match *capacity {
         Capacity::EffectiveArea { m2 } => Ok(nozzle_flux(mixture, up, back)? * m2),
         Capacity::FlowCoefficient { kv_m3_h, xt } => {
-            let k = mixture.heat_capacity_ratio(
-                &up.fraction_values()[..mixture.len()],
-                up.temperature.value(),
-            );
-            let k = lift(
-                k.value,
-                &k.by_density,
-                &up.fraction,
-                [(&up.temperature, k.by_temperature)],
-            );
+            let k = heat_capacity_ratio(mixture, up);
             Ok(flow_coefficient_flow(kv_m3_h, xt, k, up, back))
         }
         Capacity::SonicConductance { c_m3_s_pa, b } => {
-            Ok(sonic_conductance_flow(c_m3_s_pa, b, up, back))
+            let air = sonic_conductance_flow(c_m3_s_pa, b, up, back);
+            Ok(air * against_air(mixture, up))
         }
     }
 }
@@ -133,6 +128,25 @@ fn flow_coefficient_flow<S: Scalar>(kv_m3_h: f64, xt: f64, k: S, up: &GasSide<S>
     let expansion = -(drop / choked_drop) / 3.0 + 1.0;
     let root = regular_sqrt(drop, SQRT_EPS_PA) * (up.density * 2.0).sqrt();
     root * expansion * (kv_m3_h * AREA_PER_KV_M2)
+}
+
+/// Choked mass flow of a gas against that of air through the same hole at the same pressure and
+/// temperature: a conductance is a figure for air. Both as ideal gases.
+fn against_air<S: Scalar>(mixture: &GasMixture, gas: &GasSide<S>) -> S {
+    let mut moles_per_kg = S::zero();
+    for (k, &fraction) in gas.fraction[..mixture.len()].iter().enumerate() {
+        moles_per_kg += fraction / mixture.molar_mass_kg_mol(k);
+    }
+    let ratio = critical_flow_function(heat_capacity_ratio(mixture, gas))
+        / critical_flow_function(S::constant(1.4));
+    ratio / (moles_per_kg * AIR_KG_MOL).sqrt()
+}
+
+/// `sqrt(k) (2/(k+1))^((k+1)/(2(k-1)))` of an ideal gas.
+fn critical_flow_function<S: Scalar>(k: S) -> S {
+    let exponent = (k + 1.0) / ((k - 1.0) * 2.0);
+    let log = (k + 1.0).ln() * -1.0 + std::f64::consts::LN_2;
+    (k.ln() * 0.5 + exponent * log).exp()
 }
 
 fn sonic_conductance_flow<S: Scalar>(c_m3_s_pa: f64, b: f64, up: &GasSide<S>, back: S) -> S {

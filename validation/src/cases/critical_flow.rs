@@ -178,5 +178,18 @@ fn sonic_figures() -> Result<Vec<Figure>, String> {
             1e-5,
         ));
     }
+    // Helium, k 5/3: sqrt(M/M_air) and the ratio of the critical-flow functions, 0.726184/0.684731.
+    let helium = perfect(5.0 / 3.0, 4.002_602e-3)?;
+    let side = |pressure_pa| {
+        GasSide::<f64>::constant(&helium, pressure_pa, 293.15, &[1.0]).map_err(|e| e.to_string())
+    };
+    let flow = gas_flow(&capacity, &helium, &side(7e5)?, &side(1.4e5)?);
+    figures.push(Figure::relative(
+        "choked flow of helium",
+        "kg/s",
+        8.295e-3 * (4.002_602_f64 / 28.96).sqrt() * 0.726_184 / 0.684_731,
+        flow.map_err(|e| e.to_string())?,
+        1e-5,
+    ));
     Ok(figures)
 }

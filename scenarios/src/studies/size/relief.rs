@@ -2,7 +2,9 @@
 //!
 //! Every regulator is a hole as large as its wide open seat, every valve stays as it stands at
 //! the start, and the relief is a hole from the tank's gas to the ambient that is open all
-//! along: what a relief valve of that effective area passes once it is at full lift.
+//! along: what a relief valve of that effective area passes once it is at full lift. What a
+//! regulator feeds starts at the limit, behind a full bottle: the regulator fails when the relief
+//! has just to lift, so that nothing has bled away before.
 
 use crate::CheckedStand;
 use crate::studies::parallel::Progress;
@@ -16,6 +18,8 @@ use sim_core::outcome::Outcome;
 const AREAS_M2: (f64, f64) = (1e-8, 1e-2);
 /// Relative tolerance of the area.
 const TOLERANCE: f64 = 1e-4;
+/// Part of the limit at which what the regulator feeds starts.
+const START: f64 = 0.999;
 /// What the relief is called in the changed stand.
 const NAME: &str = "relief";
 
@@ -65,7 +69,7 @@ pub fn relief(
     let limit = limits.find(|l| l.path == path && l.relation == Relation::Below);
     let limit_pa = limit.ok_or(NoRelief::NoLimit)?.threshold;
     let run = |area_m2: f64| {
-        let outcome = sim_core::simulate(&failed_open(&network, id, area_m2), &stand.run);
+        let outcome = sim_core::simulate(&failed_open(&network, id, area_m2, limit_pa), &stand.run);
         progress();
         outcome
     };
@@ -123,9 +127,58 @@ fn tank_id(network: &Network, name: &str) -> Result<usize, NoRelief> {
         .ok_or_else(|| NoRelief::NoTank(names()))
 }
 
-fn failed_open(network: &Network, tank: usize, area_m2: f64) -> Network {
+/// Volumes that a failed regulator fills, directly or through others.
+fn fed(network: &Network) -> Vec<usize> {
+    let is_regulator = |b: &&Branch| matches!(b.kind, BranchKind::Regulator(_));
+    let regulators = network.branches.iter().filter(is_regulator);
+    let mut fed: Vec<usize> = regulators.map(|b| b.to.volume).collect();
+    let mut next = 0;
+    while let Some(&volume) = fed.get(next) {
+        let onward = network.branches.iter().filter(|b| b.from.volume == volume);
+        let gas = onward.filter(|b| !matches!(b.kind, BranchKind::LiquidChain(_)));
+        for branch in gas {
+            if !fed.contains(&branch.to.volume) {
+                fed.push(branch.to.volume);
+            }
+        }
+        next += 1;
+    }
+    fed
+}
+
+/// Raises the gas of a volume to a pressure by more of what is not vapour.
+fn raise(network: &mut Network, volume: usize, pressure_pa: f64) {
+    let (fill, vapour) = match &mut network.volumes[volume].kind {
+        VolumeKind::Vessel(vessel) => (&mut vessel.gas, None),
+        VolumeKind::Tank(tank) => (&mut tank.gas, tank.vapour),
+        VolumeKind::Ambient => return,
+    };
+    if fill.pressure_pa >= pressure_pa {
+        return;
+    }
+    let thinner = fill.pressure_pa / pressure_pa;
+    fill.pressure_pa = pressure_pa;
+    let Some(vapour) = vapour else { return };
+    let kept = fill.mole_fractions[vapour] * thinner;
+    let rest = 1.0 - fill.mole_fractions[vapour];
+    if rest <= 0.0 {
+        return;
+    }
+    for (k, x) in fill.mole_fractions.iter_mut().enumerate() {
+        *x *= if k == vapour {
+            thinner
+        } else {
+            (1.0 - kept) / rest
+        };
+    }
+}
+
+fn failed_open(network: &Network, tank: usize, area_m2: f64, limit_pa: f64) -> Network {
     let mut network = network.clone();
     network.commands.clear();
+    for volume in fed(&network) {
+        raise(&mut network, volume, limit_pa * START);
+    }
     let hole = |capacity| {
         BranchKind::GasRestriction(GasRestriction {
             capacity,
