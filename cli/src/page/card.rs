@@ -104,7 +104,7 @@ pub fn card(told: &Told<'_>) -> String {
 }
 
 impl Told<'_> {
-    fn view(&self) -> View<'_> {
+    pub(super) fn view(&self) -> View<'_> {
         View {
             network: &self.prediction.network,
             display: self.display(),

@@ -1,7 +1,6 @@
 //! Redlines: what the stand file limits, what relieves pressure, and where the band ends.
 
 use super::Told;
-use crate::terminal::understood::View;
 use maud::{Markup, html};
 use scenarios::studies::Bands;
 use scenarios::studies::chance::Chance;
@@ -64,17 +63,13 @@ impl Told<'_> {
             _ => return None,
         };
         let network = &self.prediction.network;
-        let view = View {
-            network,
-            display: self.display(),
-        };
         let from = &network.volumes[branch.from.volume].name;
         let peak = self.prediction.summary.figures.iter();
         let mut peak = peak.filter(|f| f.name == format!("{from}{PEAK}"));
         let expected = peak.next().map_or(String::new(), |f| {
             format!("; {from} expected up to {}", self.pressure(self.highest(f)))
         });
-        let opens = view.opens(branch, opens_pa);
+        let opens = self.view().opens(branch, opens_pa);
         Some(format!("{} {what} {opens}{expected}", branch.name))
     }
 

@@ -2,21 +2,12 @@
 
 use super::{Told, document, provenance};
 use crate::plot::SCHEMATIC;
+use crate::terminal::report::GROUPS;
 use maud::{Markup, PreEscaped, html};
 use scenarios::hand_checks::HandCheck;
 use scenarios::summary::{Figure, Group, Verdict};
 use shared::quantity::Dimension;
 use sim_core::network::Relation;
-
-const GROUPS: [(Group, &str); 7] = [
-    (Group::Flow, "Flow"),
-    (Group::Valve, "Valve"),
-    (Group::Tank, "Tank"),
-    (Group::Account, "Where the pressurant and its heat went"),
-    (Group::Regulator, "Gas"),
-    (Group::Bottle, "Bottle"),
-    (Group::Peaks, "Highest pressures"),
-];
 
 /// A drawn picture: what it shows, and its SVG.
 #[derive(Debug)]

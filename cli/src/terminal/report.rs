@@ -11,7 +11,8 @@ use scenarios::summary::{Bound, Figure, Group, Verdict};
 use shared::quantity::{Dimension, Display, Unit};
 use sim_core::network::Relation;
 
-const GROUPS: [(Group, &str); 7] = [
+/// The groups of figures in the order in which they are read, with their headings.
+pub const GROUPS: [(Group, &str); 7] = [
     (Group::Flow, "Flow"),
     (Group::Valve, "Valve"),
     (Group::Tank, "Tank"),

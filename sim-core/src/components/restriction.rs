@@ -142,8 +142,8 @@ fn against_air<S: Scalar>(mixture: &GasMixture, gas: &GasSide<S>) -> S {
     ratio / (moles_per_kg * AIR_KG_MOL).sqrt()
 }
 
-/// `sqrt(k) (2/(k+1))^((k+1)/(2(k-1)))` of an ideal gas.
-fn critical_flow_function<S: Scalar>(k: S) -> S {
+/// Critical-flow function `sqrt(k) (2/(k+1))^((k+1)/(2(k-1)))` of an ideal gas, a pure number.
+pub fn critical_flow_function<S: Scalar>(k: S) -> S {
     let exponent = (k + 1.0) / ((k - 1.0) * 2.0);
     let log = (k + 1.0).ln() * -1.0 + std::f64::consts::LN_2;
     (k.ln() * 0.5 + exponent * log).exp()

@@ -9,6 +9,7 @@
 use crate::CheckedStand;
 use crate::studies::parallel::Progress;
 use shared::bracketed;
+use sim_core::components::restriction::critical_flow_function;
 use sim_core::network::{
     Branch, BranchKind, Capacity, Duty, GasRestriction, Network, Phase, Port, Relation, VolumeKind,
 };
@@ -220,6 +221,6 @@ fn by_hand_m2(network: &Network, tank: usize, flow_kg_s: f64, limit_pa: f64) -> 
     let molar_mass: f64 = masses.iter().sum();
     let fractions: Vec<f64> = masses.iter().map(|m| m / molar_mass).collect();
     let k = mixture.heat_capacity_ratio(&fractions, temperature_k).value;
-    let choked = k.sqrt() * (2.0 / (k + 1.0)).powf(0.5 * (k + 1.0) / (k - 1.0));
+    let choked = critical_flow_function(k);
     flow_kg_s * (GAS_CONSTANT / molar_mass * temperature_k).sqrt() / (limit_pa * choked)
 }
