@@ -1,6 +1,6 @@
 //! Sizing against what the answer must do, and the loss budget against its sum.
 
-use scenarios::studies::loss_budget::{loss_budgets, mean_gain};
+use scenarios::studies::loss_budget::{Cause, loss_budgets, mean_gain};
 use scenarios::studies::parallel::silent;
 use scenarios::studies::size::relief::{NoRelief, relief};
 use scenarios::studies::size::{Confidence, Found, Knob, Sizer, Sizing, Wanted, margin};
@@ -93,6 +93,28 @@ fn a_loss_budget_sums_to_the_whole() {
         assert!((losses + budget.rest_pa - whole).abs() < 1e-6, "{budget:?}");
         assert!(losses > 0.0);
     }
+}
+
+/// A bottle to whose gas no heat comes cools the most and a bottle held at its temperature not
+/// at all: what the cooling takes is ordered alike, and the parts still sum to the whole.
+#[test]
+fn cooling_takes_most_from_a_bottle_without_heat_and_nothing_from_an_isothermal_one() {
+    let cooling = |heat: &str| {
+        let heat = ("bottle.supply.heat_transfer", heat);
+        let budgets = loss_budgets(&stand("regulated-water", &[heat]), &silent);
+        let budget = budgets.last().expect("a regulator feeds a tank").clone();
+        let losses: f64 = budget.losses.iter().map(|l| l.pa).sum();
+        let whole = budget.lock_up_pa - budget.pressure_pa;
+        // Sums of a few numbers of 1e6 Pa.
+        assert!((losses + budget.rest_pa - whole).abs() < 1e-6, "{budget:?}");
+        let mut losses = budget.losses.iter();
+        let cooling = losses.find(|l| l.cause == Cause::BottleCooling);
+        cooling.expect("all causes are there").pa
+    };
+    let (none, film, isothermal) = (cooling("none"), cooling("film"), cooling("isothermal"));
+    // Taking out what is not there leaves the very same network.
+    assert_eq!(isothermal, 0.0);
+    assert!(film > 0.0 && none > film, "{none} {film}");
 }
 
 #[test]

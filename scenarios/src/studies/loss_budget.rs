@@ -7,9 +7,12 @@
 use super::parallel::{Progress, gathered};
 use crate::CheckedStand;
 use crate::summary::Summary;
+use fluids::Solid;
 use sim_core::network::{
-    Branch, BranchKind, Droop, Duty, HeatTransfer, Network, Phase, VolumeId, VolumeKind,
+    Branch, BranchKind, Droop, Duty, HeatTransfer, Network, Phase, Regulator, Vessel, VolumeId,
+    VolumeKind, Wall,
 };
+use std::sync::Arc;
 
 /// A cause of loss that can be taken out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -68,9 +71,7 @@ impl Cause {
                 });
             }
             Self::BottleCooling => bottles(network, |vessel| {
-                if let Some(wall) = &mut vessel.wall {
-                    wall.inside = HeatTransfer::Isothermal;
-                }
+                vessel.wall = Some(isothermal(vessel));
             }),
             Self::Collapse => {
                 for volume in &mut network.volumes {
@@ -115,8 +116,29 @@ const NO_DROOP_PA: f64 = 2e3;
 const LARGE: f64 = 8.0;
 /// Times which a bottle's pressure hardly falls.
 const ENDLESS: f64 = 1e3;
+/// What a wall of which only the temperature counts is made of.
+const MATERIAL: &str = "carbon steel";
 
-fn regulators(network: &mut Network, change: impl Fn(&mut sim_core::network::Regulator)) {
+/// A wall that holds a vessel's gas at its start temperature, also where it had none. Only its
+/// temperature counts: in perfect contact it is a reservoir.
+fn isothermal(vessel: &Vessel) -> Wall {
+    let of_no_account = || Wall {
+        mass_kg: 1.0,
+        material: Arc::new(Solid::named(MATERIAL).expect("it is among the materials")),
+        inner_area_m2: 1.0,
+        height_m: 1.0,
+        temperature_k: vessel.gas.temperature_k,
+        inside: HeatTransfer::Isothermal,
+        inside_multiplier: 1.0,
+        outside_w_m2_k: 0.0,
+    };
+    Wall {
+        inside: HeatTransfer::Isothermal,
+        ..vessel.wall.clone().unwrap_or_else(of_no_account)
+    }
+}
+
+fn regulators(network: &mut Network, change: impl Fn(&mut Regulator)) {
     for branch in &mut network.branches {
         if let BranchKind::Regulator(regulator) = &mut branch.kind {
             change(regulator);
@@ -125,7 +147,7 @@ fn regulators(network: &mut Network, change: impl Fn(&mut sim_core::network::Reg
 }
 
 /// Changes the vessels that give and are not fed.
-fn bottles(network: &mut Network, change: impl Fn(&mut sim_core::network::Vessel)) {
+fn bottles(network: &mut Network, change: impl Fn(&mut Vessel)) {
     let is_fed = |id: VolumeId, branches: &[Branch]| {
         let mut branches = branches.iter();
         branches.any(|b| b.to.volume == id && b.to.phase == Phase::Gas)
