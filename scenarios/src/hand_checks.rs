@@ -114,11 +114,14 @@ impl<'a> Subject<'a> {
     }
 
     fn lines(&self) -> impl Iterator<Item = &Line> {
+        self.window.chain.elements.iter().filter_map(line_of)
+    }
+
+    /// The lines between the tank and what stops the flow: only their liquid runs up against it.
+    fn lines_before(&self) -> impl Iterator<Item = &Line> {
         let elements = self.window.chain.elements.iter();
-        elements.filter_map(|e| match &e.kind {
-            ElementKind::Line(line) => Some(line),
-            _ => None,
-        })
+        let before = elements.take_while(|e| e.name != self.window.name);
+        before.filter_map(line_of)
     }
 
     /// Effective area of the whole chain, valves open: squares of resistances add.
@@ -175,7 +178,7 @@ impl<'a> Subject<'a> {
             * (2.0 * self.liquid.density_kg_m3 * self.driving_pa()?).sqrt();
         Some(HandCheck {
             label: format!("{}: steady flow", self.window.name),
-            formula: "CdA sqrt(2 rho dp), 1/CdA^2 summed over the chain, valve open",
+            formula: "CdA sqrt(2 rho dp), 1/CdA^2 summed over the chain, valve open; nothing chokes",
             dimension: Dimension::MassFlow,
             by_hand: flow,
             simulated: Some(self.flow.after(self.at_s)),
@@ -268,12 +271,14 @@ impl<'a> Subject<'a> {
         })
     }
 
-    /// Joukowsky's rise on top of the pressure at the valve, in the narrowest line.
+    /// Joukowsky's rise on top of the pressure at the valve, in the narrowest line before it.
     fn shut_peak(&self) -> Option<HandCheck> {
-        let narrowest = self.lines().min_by(|a, b| a.bore_m.total_cmp(&b.bore_m))?;
+        let narrowest = self
+            .lines_before()
+            .min_by(|a, b| a.bore_m.total_cmp(&b.bore_m))?;
         let flow = Some(self.flow.before(self.window.end_s)).filter(|&flow| flow > 0.0)?;
         let sound = self.liquid.sound_speed_m_s;
-        let length_m: f64 = self.lines().map(|l| l.length_m).sum();
+        let length_m: f64 = self.lines_before().map(|l| l.length_m).sum();
         let rise = sound * flow / bore_area_m2(narrowest);
         let valve =
             Trace::of_component(&self.outcome.history, self.window.name, "inlet_pressure_pa")?;
@@ -289,6 +294,13 @@ impl<'a> Subject<'a> {
             by_hand: valve.before(self.window.end_s) + rise,
             simulated: None,
         })
+    }
+}
+
+fn line_of(element: &ChainElement) -> Option<&Line> {
+    match &element.kind {
+        ElementKind::Line(line) => Some(line),
+        _ => None,
     }
 }
 

@@ -175,6 +175,8 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("droop_end", PressureDifference),
             ("lock_up_after", Pressure),
             ("regulation_lost", Time),
+            ("first_wide_open", Time),
+            ("wide_open_time", Time),
             ("lift_start", Fraction),
             ("peak_flow", MassFlow),
             ("peak_flow", StandardFlow),

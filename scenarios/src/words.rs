@@ -80,6 +80,13 @@ fn range(
 ) -> String {
     if dimension == Dimension::Pressure && low < VACUUM_PA && value > high {
         format!("above the highest valid one, {}", text(high))
+    } else if text(value) == text(low) || text(value) == text(high) {
+        // It is found at the very step out of the range.
+        format!(
+            "at the end of the valid range {} to {}",
+            text(low),
+            text(high)
+        )
     } else {
         format!("outside the valid range {} to {}", text(low), text(high))
     }

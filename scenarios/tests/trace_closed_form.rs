@@ -10,6 +10,7 @@ fn trace(points: &[(f64, f64)]) -> Trace {
     let history = History {
         columns: vec!["time_s".to_owned(), "x.y".to_owned()],
         values: points.iter().flat_map(|&(t, v)| [t, v]).collect(),
+        readings: Vec::new(),
     };
     Trace::of_component(&history, "x", "y").expect("the history has the column and rows")
 }

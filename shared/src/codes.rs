@@ -455,7 +455,7 @@ then start from a pressure below lock-up. Command the flow later, or start the t
 is what the tank and its relief must stand; the flow is driven by the lower flowing pressure."
 
     REGULATION_LOST "regulator-3" "a regulator is wide open"
-    "The regulator can open no further. From here on it is a fixed orifice, and tank pressure and flow
+    "The regulator can open no further. While it is, it is a fixed orifice, and tank pressure and flow
 follow the falling bottle pressure. A larger flow coefficient, a fuller or larger bottle, or a
 smaller flow keep it regulating for longer."
 

@@ -10,8 +10,10 @@ pub struct RunOptions {
     pub until_s: f64,
     /// Spacing of the history's uniform grid.
     pub output_step_s: f64,
-    /// Rows at the middle and end of each step of the integration, too: they cost nothing, and
-    /// are dense where much happens.
+    /// Into how many parts the output step is divided by rows that are only there to be read.
+    pub readings: u32,
+    /// Rows to be read at the middle and end of each step of the integration, too: they cost
+    /// nothing, and are dense where much happens.
     pub step_rows: bool,
     /// Relative tolerance of the integrator.
     pub tolerance: f64,
@@ -52,13 +54,17 @@ pub struct Outcome {
     pub failure: Option<Failure>,
 }
 
-/// A table of observed quantities: a uniform time grid plus two rows per event.
+/// A table of observed quantities: a uniform time grid plus two rows per event, and between
+/// these the readings that a run was asked for.
 #[derive(Clone, Debug, Default)]
 pub struct History {
     /// Column names, `component.quantity_unit`; the first is `time_s`.
     pub columns: Vec<String>,
     /// Values, row by row.
     pub values: Vec<f64>,
+    /// The rows, in rising order, that are only there to be read: figures do not depend on how
+    /// coarse a table someone wants to keep.
+    pub readings: Vec<usize>,
 }
 
 impl History {
@@ -76,6 +82,12 @@ impl History {
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.len() == 0
+    }
+
+    /// The rows of the grid and of the events, without the readings between them.
+    pub fn rows_to_keep(&self) -> impl Iterator<Item = &[f64]> {
+        let is_kept = |row: &usize| self.readings.binary_search(row).is_err();
+        (0..self.len()).filter(is_kept).map(|row| self.row(row))
     }
 
     /// Index of a column.

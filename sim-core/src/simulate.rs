@@ -71,6 +71,7 @@ fn carry_out(mut run: Run, options: &RunOptions) -> Outcome {
         history: History {
             columns: run.observer().names().map(str::to_owned).collect(),
             values: recorder.values,
+            readings: recorder.readings,
         },
         extremes: recorder.extremes,
         surges: recorder.columns.surges(),
@@ -147,19 +148,29 @@ fn explain(run: &Run, y: &[f64], error: IntegrationError<Fault>) -> Failure {
 /// Part of the output step by which a row may lie behind the step that holds it.
 const ROUNDING: f64 = 1e-9;
 
+/// Which of a recorder's rows is read.
+#[derive(Clone, Copy)]
+enum Reading {
+    Last,
+    Middle,
+    End,
+}
+
 /// Writes the history: a uniform grid, and a row before and after every event.
 struct Recorder {
     watch: Watch,
     columns: ColumnWatch,
     extremes: Vec<Extremes>,
-    /// Time of the last row.
+    /// Time of the last row that is to be kept.
     row_s: f64,
     row: Vec<f64>,
     /// Rows of the last step's middle and end, read for the extremes.
     middle_row: Vec<f64>,
     end_row: Vec<f64>,
     values: Vec<f64>,
-    step_s: f64,
+    readings: Vec<usize>,
+    output_step_s: f64,
+    readings_a_step: u32,
     step_rows: bool,
     next_row: u64,
     reached_s: f64,
@@ -183,7 +194,9 @@ impl Recorder {
             middle_row: Vec::new(),
             end_row: Vec::new(),
             values: Vec::new(),
-            step_s: options.output_step_s,
+            readings: Vec::new(),
+            output_step_s: options.output_step_s,
+            readings_a_step: options.readings.max(1),
             step_rows: options.step_rows,
             next_row: 1,
             reached_s: 0.0,
@@ -198,6 +211,17 @@ impl Recorder {
         self.values.extend_from_slice(&self.row);
         self.row_s = time_s;
         Ok(())
+    }
+
+    /// Adds a row that is only there to be read.
+    fn add_reading(&mut self, reading: Reading) {
+        let row = match reading {
+            Reading::Last => &self.row,
+            Reading::Middle => &self.middle_row,
+            Reading::End => &self.end_row,
+        };
+        self.readings.push(self.values.len() / row.len());
+        self.values.extend_from_slice(row);
     }
 
     /// The row of the end, where the grid has none.
@@ -240,17 +264,26 @@ impl Recorder {
         until_s: f64,
         y: &mut [f64],
     ) -> Result<(), Fault> {
-        while self.step_s > 0.0 {
-            let time_s = self.next_row as f64 * self.step_s;
+        let parts = u64::from(self.readings_a_step);
+        let row_step_s = self.output_step_s / parts as f64;
+        if row_step_s <= 0.0 {
+            return Ok(());
+        }
+        loop {
+            let time_s = self.next_row as f64 * row_step_s;
             // A row that rounding puts behind the end of the run still belongs to it.
-            if time_s > until_s + ROUNDING * self.step_s {
-                break;
+            if time_s > until_s + ROUNDING * row_step_s {
+                return Ok(());
             }
             step.interpolate(time_s, y);
-            self.record(run, time_s, y)?;
+            if self.next_row.is_multiple_of(parts) {
+                self.record(run, time_s, y)?;
+            } else {
+                self.look(run, time_s, y)?;
+                self.add_reading(Reading::Last);
+            }
             self.next_row += 1;
         }
-        Ok(())
     }
 
     /// Looks at the middle and the end of a step, and adds its work and heat by the
@@ -285,12 +318,11 @@ impl Sink<Run> for Recorder {
         if self.step_rows {
             let middle_s = step.middle(&mut y);
             self.rows(run, step, middle_s, &mut y)?;
-            self.values.extend_from_slice(&self.middle_row);
+            self.add_reading(Reading::Middle);
         }
         self.rows(run, step, step.end_s(), &mut y)?;
         if self.step_rows {
-            self.values.extend_from_slice(&self.end_row);
-            self.row_s = step.end_s();
+            self.add_reading(Reading::End);
         }
         self.last_powers_w = powers_w;
         self.reached_s = step.end_s();

@@ -92,6 +92,7 @@ fn run(network: &Network, until_s: f64) -> Outcome {
     let options = RunOptions {
         until_s,
         output_step_s: until_s / 200.0,
+        readings: 1,
         step_rows: false,
         tolerance: 1e-6,
         integrator: Integrator::Rodas5p,

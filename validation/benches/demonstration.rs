@@ -42,6 +42,8 @@ fn main() -> Result<(), String> {
     )?;
     let bare = RunOptions {
         output_step_s: stand.run.until_s,
+        readings: 1,
+        step_rows: false,
         ..stand.run
     };
     let alone = Race {

@@ -19,7 +19,8 @@ pub fn history(history: &History) -> Vec<u8> {
     if history.columns.is_empty() {
         return b"time_s\n".to_vec();
     }
-    let rows = (0..history.len()).map(|r| history.row(r).iter().map(|&v| number(v)).collect());
+    let rows = history.rows_to_keep();
+    let rows = rows.map(|row| row.iter().map(|&v| number(v)).collect());
     table(history.columns.clone(), rows)
 }
 

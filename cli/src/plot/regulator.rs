@@ -278,9 +278,11 @@ impl<'a> View<'a> {
 
     fn title(&self) -> String {
         let name = &self.branch.name;
-        match self.subject.figure(&format!("{name}.regulation_lost_s")) {
-            Some(at) => format!("{name} runs down its flow curve and is wide open from {at}"),
-            None => format!("{name} stays on its flow curve"),
+        let figure = |what: &str| self.subject.figure(&format!("{name}.{what}"));
+        match (figure("regulation_lost_s"), figure("wide_open_time_s")) {
+            (Some(at), _) => format!("{name} runs down its flow curve and is wide open from {at}"),
+            (None, Some(time)) => format!("{name} leaves its flow curve, wide open for {time}"),
+            (None, None) => format!("{name} stays on its flow curve"),
         }
     }
 }

@@ -56,10 +56,10 @@ impl<'a> StandModel<'a> {
     /// work of a run goes into rows. What is read between two of them moves by some 1e-4.
     #[must_use]
     pub fn with_sparse_rows(&self) -> Self {
-        let step_s = self.options.until_s / SPARSE_ROWS;
         Self {
             options: RunOptions {
-                output_step_s: self.options.output_step_s.max(step_s),
+                output_step_s: self.options.until_s / SPARSE_ROWS,
+                readings: 1,
                 step_rows: true,
                 ..self.options
             },

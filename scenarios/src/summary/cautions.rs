@@ -141,12 +141,23 @@ impl Reader<'_> {
     }
 
     fn regulation_lost(&self, regulator: &str) -> Option<Warning> {
-        let lost = self.figure(regulator, "regulation_lost_s")?;
-        let message = format!(
-            "{regulator}: wide open from {} on, a fixed orifice that follows the bottle: a larger \
-             flow coefficient, a fuller bottle or a smaller flow keeps it regulating",
-            self.time(lost)
-        );
+        const REMEDY: &str = "a larger flow coefficient, a fuller bottle or a smaller flow keeps \
+                              it regulating";
+        let in_all = self.figure(regulator, "wide_open_time_s")?;
+        let message = if let Some(lost) = self.figure(regulator, "regulation_lost_s") {
+            format!(
+                "{regulator}: wide open from {} to the end of the flow, a fixed orifice that follows \
+                 the bottle: {REMEDY}",
+                self.time(lost)
+            )
+        } else {
+            format!(
+                "{regulator}: wide open for {} in all during the flow, the first time at {}, and \
+                 regulating at its end: {REMEDY}",
+                self.time(in_all),
+                self.time(self.figure(regulator, "first_wide_open_s")?),
+            )
+        };
         Some(warning(&codes::REGULATION_LOST, message))
     }
 

@@ -2,7 +2,7 @@
 
 use super::trace::Trace;
 use super::window::{FlowWindow, flow_windows};
-use super::{Summary, extremes, peaks, running_span_s};
+use super::{Summary, extremes, peaks, running_span_s, steady_flow};
 use crate::observables::suffix;
 use shared::quantity::{Dimension, Display, Reference, Unit};
 use sim_core::network::{Network, Relation};
@@ -47,7 +47,8 @@ pub enum Over {
     /// The whole run, every step of it: limits, which hold at all times.
     WholeRun,
     /// While liquid flows, from its own tank or through its own chain if the component has
-    /// one: requirements, which speak of the flowing stand.
+    /// one: requirements, which speak of the flowing stand. What is to stay above a value in a
+    /// chain must first get there: it is judged once the flow has [started up](started_s).
     Flow,
 }
 
@@ -97,7 +98,7 @@ pub fn judge(
         let found = figure.or_else(|| match over {
             Over::WholeRun => worst_of_run(&name, bound.relation, outcome),
             Over::Flow => {
-                let span_s = span_of(&bound.path, network, &windows, outcome)?;
+                let span_s = span_of(bound, network, &windows, outcome)?;
                 worst_of_rows(&name, bound.relation, span_s, outcome)
             }
         });
@@ -112,20 +113,34 @@ pub fn judge(
 
 /// The time in which a component's column is judged: that of its own flow, else of all.
 fn span_of(
-    path: &str,
+    bound: &Bound,
     network: &Network,
     windows: &[FlowWindow],
     outcome: &Outcome,
 ) -> Option<(f64, f64)> {
-    let component = path.split('.').next()?;
-    let own = windows.iter().find(|w| {
-        let mut elements = w.chain.elements.iter();
-        network.volumes[w.tank].name == component || elements.any(|e| e.name == component)
-    });
-    match own {
-        Some(window) => Some((window.start_s, window.end_s)),
-        None => running_span_s(windows, outcome),
+    let component = bound.path.split('.').next()?;
+    let is_tank = |w: &&FlowWindow| network.volumes[w.tank].name == component;
+    let is_in_chain = |w: &&FlowWindow| w.chain.elements.iter().any(|e| e.name == component);
+    if let Some(window) = windows.iter().find(is_tank) {
+        return Some((window.start_s, window.end_s));
     }
+    let Some(window) = windows.iter().find(is_in_chain) else {
+        return running_span_s(windows, outcome);
+    };
+    let from_s = match bound.relation {
+        Relation::Below => window.start_s,
+        Relation::Above => started_s(window, outcome)?,
+    };
+    Some((from_s, window.end_s))
+}
+
+/// When a flow has started up: twice the time to 90 % of steady flow after its command. A column
+/// that starts as tanh(t/tau) is then at 99.4 %.
+fn started_s(window: &FlowWindow, outcome: &Outcome) -> Option<f64> {
+    let flow = Trace::of_component(&outcome.history, window.name, "mass_flow_kg_s")?;
+    let steady = steady_flow(&flow, window).1;
+    let most_s = flow.first_reach(0.9 * steady, window.full_s, window.end_s)?;
+    Some((2.0 * most_s - window.start_s).min(window.end_s))
 }
 
 /// The value of a column that lies worst for a relation in the whole run, and when; a peak at the

@@ -85,29 +85,60 @@ fn read_pressures(run: &Run, branch: &Branch, regulator: &Regulator, into: &mut 
     into.add(Group::Regulator, &branch.name, &lines);
 }
 
-/// Since when the regulator was wide open during the flow.
+/// When and for how long the regulator was wide open during the flow.
 fn read_loss(run: &Run, branch: &Branch, into: &mut Summary) {
     let (start, end) = run.span_s;
-    let later = || first_event(run.outcome, &branch.name, EventKind::RegulationLost, start);
-    let lost = wide_open_since(run, branch, start).or_else(later);
-    let lost = lost.filter(|&t| t <= end);
-    let words = "regulation lost (wide open) at";
-    let line = Line("regulation_lost_s", words, Time, lost);
-    into.add(Group::Regulator, &branch.name, &[line]);
+    let spells = wide_open_spells(run, branch);
+    let during = |&(from, to): &(f64, f64)| f64::max(to.min(end) - from.max(start), 0.0);
+    let time_s: f64 = spells.iter().map(during).sum();
+    let to_the_end = spells.iter().find(|&&(from, to)| from < end && to >= end);
+    let first = spells.iter().find(|spell| during(spell) > 0.0);
+    let lines = [
+        Line(
+            "regulation_lost_s",
+            "regulation lost (wide open to the end of the flow) at",
+            Time,
+            to_the_end.map(|spell| spell.0),
+        ),
+        Line(
+            "first_wide_open_s",
+            "first wide open at",
+            Time,
+            first
+                .filter(|&f| Some(f) != to_the_end)
+                .map(|spell| spell.0),
+        ),
+        Line(
+            "wide_open_time_s",
+            "wide open during the flow, in all",
+            Time,
+            first.map(|_| time_s),
+        ),
+    ];
+    into.add(Group::Regulator, &branch.name, &lines);
 }
 
-/// Since when it is wide open at an instant: by the last event before; without any, by the
-/// lift, since the start of the run.
-fn wide_open_since(run: &Run, branch: &Branch, at_s: f64) -> Option<f64> {
-    let mut before = run.outcome.events.iter().rev().filter(|e| e.time_s < at_s);
-    let last = before.find(|e| e.component == branch.name);
-    match last {
-        Some(event) => (event.kind == EventKind::RegulationLost).then_some(event.time_s),
-        None => {
-            let lift = run.trace(&branch.name, "lift_1")?;
-            (lift.before(at_s) > 0.999).then_some(run.whole_s().0)
+/// From when to when it is wide open, by its events; at the start of the run by its lift.
+fn wide_open_spells(run: &Run, branch: &Branch) -> Vec<(f64, f64)> {
+    let (first, last) = run.whole_s();
+    let lift = run.trace(&branch.name, "lift_1");
+    let at_start = lift.is_some_and(|lift| lift.before(first) > 0.999);
+    let mut since = at_start.then_some(first);
+    let mut spells = Vec::new();
+    for event in run
+        .outcome
+        .events
+        .iter()
+        .filter(|e| e.component == branch.name)
+    {
+        if event.kind == EventKind::RegulationLost {
+            since = since.or(Some(event.time_s));
+        } else if let Some(from) = since.take() {
+            spells.push((from, event.time_s));
         }
     }
+    spells.extend(since.map(|from| (from, last)));
+    spells
 }
 
 pub(super) fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {

@@ -18,6 +18,10 @@ const TOLERANCE: Key = Key::new(
 
 const DEFAULT_STEP_S: f64 = 0.01;
 const DEFAULT_TOLERANCE: f64 = 1e-5;
+/// Even instants of a run at which its figures are read at least, however coarse its output; on
+/// top of these it is read at every step of the integration.
+const MOST_READINGS: f64 = 5000.0;
+const ROUNDING: f64 = 1e-9;
 /// Numbers that a history may hold, 1.6 GB of them.
 const MOST_NUMBERS: f64 = 2e8;
 
@@ -37,10 +41,15 @@ impl Run {
         let values = reader.context.inputs.nominal();
         let number = |id: Option<_>, otherwise| id.map_or(otherwise, |id| values.si(id));
         let until_s = number(until, f64::INFINITY);
+        let step_s = number(step, DEFAULT_STEP_S.min(until_s));
+        let reading_s = DEFAULT_STEP_S.max(until_s / MOST_READINGS);
         let options = RunOptions {
             until_s,
-            output_step_s: number(step, DEFAULT_STEP_S.min(until_s)),
-            step_rows: false,
+            output_step_s: step_s,
+            readings: (step_s / reading_s - ROUNDING)
+                .ceil()
+                .clamp(1.0, MOST_READINGS) as u32,
+            step_rows: true,
             tolerance: number(tolerance, DEFAULT_TOLERANCE),
             integrator: Integrator::Rodas5p,
         };

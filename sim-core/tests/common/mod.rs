@@ -90,6 +90,7 @@ pub fn options(until_s: f64) -> RunOptions {
     RunOptions {
         until_s,
         output_step_s: until_s / 100.0,
+        readings: 1,
         step_rows: false,
         tolerance: 1e-7,
         integrator: Integrator::Rodas5p,
