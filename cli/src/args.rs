@@ -192,8 +192,9 @@ pub struct RunArgs {
     /// Integrator that carries the run.
     #[arg(long, value_enum, default_value_t = IntegratorName::Rodas5p)]
     pub integrator: IntegratorName,
-    /// Draw the uncertain values so many times and show bands that hold 95 % of the draws;
-    /// 0 draws none. By default 0, and 200 for the demonstration.
+    /// Draw the uncertain values so many times and show bands that hold 95 % of the draws: 0 for no
+    /// draws, otherwise at least 40, for example --draws 200. By default 0, and 200 for the
+    /// demonstration.
     #[arg(long, value_name = "COUNT", value_parser = draws)]
     pub draws: Option<usize>,
     /// Seed of the draws.
@@ -222,7 +223,8 @@ pub struct CardArgs {
     /// Values to put in place of those of the file.
     #[command(flatten)]
     pub overrides: OverrideArgs,
-    /// Draws of the uncertain values, from which low and high are read; 0 draws none.
+    /// Draws of the uncertain values, from which low and high are read: 0 for no draws, otherwise at
+    /// least 40, for example --draws 500.
     #[arg(long, value_name = "COUNT", default_value_t = 200, value_parser = draws)]
     pub draws: usize,
     /// Seed of the draws.
@@ -239,7 +241,7 @@ pub struct SensitivityArgs {
     /// The stand file.
     pub stand: PathBuf,
     /// Figure of the summary, for example run.mean_flow; may be given several times. By default
-    /// that of the first requirement, or the mean flow.
+    /// that of the first requirement, or the mean flow. A name that is unknown lists all of them.
     #[arg(long, value_name = "NAME")]
     pub figure: Vec<String>,
     /// Folder for the files; by default the stand file's name with -sensitivity.
@@ -327,7 +329,7 @@ pub struct SweepArgs {
     #[arg(long, value_name = "NUMBER", default_value_t = SEED)]
     pub seed: u32,
     /// Figure that is kept, for example run.mean_flow; may be given several times. By default
-    /// all are.
+    /// all are. A name that is unknown lists all of them.
     #[arg(long, value_name = "NAME")]
     pub figure: Vec<String>,
     /// Run only one piece of the points, for example 3/16; gather puts the pieces together.
@@ -434,7 +436,8 @@ fn draws(text: &str) -> Result<usize, String> {
         Ok(0) => Ok(0),
         Ok(count) if (FEWEST_DRAWS..=1_000_000).contains(&count) => Ok(count),
         _ => Err(format!(
-            "write 0, or a number from {FEWEST_DRAWS}, which shows the ends of a band at all, to 1000000"
+            "write 0 for no draws, or a number from {FEWEST_DRAWS}, the fewest that show the ends of a band, to \
+             1000000, for example 200"
         )),
     }
 }

@@ -1,8 +1,10 @@
 //! The `pressfed` command: arguments, commands, files, plots, terminal. No physics.
 
 pub mod args;
+pub mod assumed;
 pub mod commands;
 pub mod export;
+pub mod naming;
 pub mod page;
 pub mod plot;
 pub mod schematic;

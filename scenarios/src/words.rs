@@ -162,7 +162,7 @@ mod tests {
         // 0.45359237 kg in 0.3048^3 m3 (both exact): 16.018463 kg/m3.
         let said = out_of_range("kg/m3", 32.036_926_75, (0.0, 16.018_463_37));
         assert!(
-            said.contains("2 lbm/ft3 is outside the valid range 0 lbm/ft3 to 1 lbm/ft3"),
+            said.contains("2 lbm/ft³ is outside the valid range 0 lbm/ft³ to 1 lbm/ft³"),
             "{said}"
         );
         // What is not shown in a unit of its own stays in SI.

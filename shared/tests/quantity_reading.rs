@@ -1,7 +1,7 @@
 //! How quantities are read, refused and shown.
 
 use shared::quantity::Dimension::{self, *};
-use shared::quantity::{Display, Quantity, Reference, Spread};
+use shared::quantity::{Display, Quantity, Reference, Spread, UNITS, Unit};
 
 fn read(text: &str, dimension: Dimension) -> Quantity {
     Quantity::parse(text, &[dimension]).expect(text)
@@ -18,6 +18,10 @@ fn what_the_trade_writes_is_understood() {
         ("−0.8 m", Length, -0.8),
         (".5 in", Length, 0.0127),
         ("5 °C", Temperature, 278.15),
+        ("5°C", Temperature, 278.15),
+        ("5 ºC", Temperature, 278.15),
+        ("5 ℃", Temperature, 278.15),
+        ("41 ℉", Temperature, 278.15),
         ("5 K", TemperatureDifference, 5.0),
         ("9 R", TemperatureDifference, 5.0),
         ("4 bar", PressureDifference, 4e5),
@@ -239,6 +243,29 @@ fn results_are_shown_in_the_units_asked_for() {
     assert_eq!(display.text(Pressure, 101_300.0), "14.69 psi(a)");
     assert_eq!(display.text(PressureDifference, 1e6), "145.0 psi");
     assert_eq!(display.text(TemperatureDifference, 5.0), "9.000 R");
+}
+
+/// What a bore is read off in: mm, and mL for what is left in a tank; a unit that was asked for stays.
+#[test]
+fn small_lengths_and_volumes_come_in_small_units() {
+    let mut display = Display::new(101_300.0);
+    assert_eq!(display.text(Length, 0.0155), "15.50 mm");
+    assert_eq!(display.text(Length, 1.2), "1.200 m");
+    assert_eq!(display.text(Length, 0.0), "0.000 m");
+    assert_eq!(display.text(Volume, 50e-6), "50.00 mL");
+    assert_eq!(display.text(Volume, 0.019), "19.00 L");
+    assert_eq!(display.text(Area, 14.97e-6), "14.97 mm²");
+    display.show(Length, "in").expect("a unit of length");
+    assert_eq!(display.text(Length, 0.0127), "0.5000 in");
+}
+
+/// What is read off the screen can be typed into a stand file.
+#[test]
+fn a_unit_is_understood_as_it_is_printed() {
+    for unit in UNITS {
+        let found = Unit::find(unit.printed()).map(|u| u.symbol);
+        assert_eq!(found, Some(unit.symbol), "{}", unit.printed());
+    }
 }
 
 #[test]

@@ -4,6 +4,7 @@ use super::{Failure, Success};
 use crate::args::ExplainArgs;
 use crate::terminal::screen::{self, Screen};
 use crate::terminal::table::aligned;
+use scenarios::KeyHelp;
 use shared::{Code, codes, nearest};
 
 /// Prints what an id means, or all ids with their titles.
@@ -29,13 +30,17 @@ pub fn run(args: &ExplainArgs) -> Result<Success, Failure> {
 /// The keys of a kind of component.
 fn kind(word: &str, screen: Screen) -> String {
     let keys = scenarios::keys_of(word).unwrap_or_default();
-    let mut rows = vec![["key", "holds", "if left out"].map(str::to_owned).to_vec()];
-    rows.extend(
-        keys.into_iter()
-            .map(|k| vec![k.name.to_owned(), k.holds, k.otherwise]),
-    );
-    let heading = screen.heading(&format!("[{word}.NAME]"));
-    format!("{heading}\n{}", aligned(rows, &[]))
+    let (cryogenic, plain): (Vec<_>, Vec<_>) = keys.into_iter().partition(|k| k.is_cryogenic);
+    let colder = format!("[{word}.NAME] whose liquid boils below room temperature has also");
+    let tables = [(format!("[{word}.NAME]"), plain), (colder, cryogenic)];
+    let tables = tables.into_iter().filter(|(_, keys)| !keys.is_empty());
+    let tables = tables.map(|(heading, keys)| {
+        let mut rows = vec![["key", "holds", "if left out"].map(str::to_owned).to_vec()];
+        let row = |k: KeyHelp| vec![k.name.to_owned(), k.holds, k.otherwise];
+        rows.extend(keys.into_iter().map(row));
+        format!("{}\n{}", screen.heading(&heading), aligned(rows, &[]))
+    });
+    tables.collect::<Vec<String>>().join("\n")
 }
 
 /// The titles under their topics.

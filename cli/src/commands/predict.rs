@@ -123,12 +123,7 @@ pub(super) fn carry_out(
     screen::print(&if args.json {
         json::summary(&prediction, bands.as_ref())
     } else {
-        report(
-            &prediction,
-            bands.as_ref(),
-            &stand.display,
-            Screen::stdout(),
-        )
+        report(&prediction, bands.as_ref(), &stand, Screen::stdout())
     });
     if args.why {
         explain_losses(&stand, args, folder)?;

@@ -4,10 +4,12 @@ use super::input::Input;
 use super::{Failure, Success, beside, predict};
 use crate::args::SensitivityArgs;
 use crate::export::{csv, json, whole};
+use crate::naming::{in_words, typed};
 use crate::plot;
 use crate::terminal::patience::with_patience;
 use crate::terminal::screen::{self, Screen};
 use crate::terminal::sensitivity::report;
+use crate::terminal::table::aligned;
 use scenarios::CheckedStand;
 use scenarios::studies::StandModel;
 use scenarios::studies::bands::main_figure;
@@ -83,15 +85,32 @@ pub(super) fn named(known: &[Figure], name: &str) -> Result<Figure, Failure> {
         rest.is_some_and(|r| r.is_empty() || r.strip_prefix('_') == Some(unit))
     };
     known.iter().find(with_unit).cloned().ok_or_else(|| {
-        let names = known.iter().map(|f| f.name.as_str());
-        let meant = nearest(name, names.clone());
+        let names = known.iter().map(|f| typed(&f.name));
+        let meant = nearest(typed(name), names);
         let meant = meant.map_or(String::new(), |m| format!(" Did you mean {m}?"));
-        let listed: Vec<&str> = names.collect();
-        let listed = listed.join(", ");
         Failure::input(format!(
-            "the run has no figure \"{name}\".{meant} It has {listed}"
+            "the run has no figure \"{name}\".{meant} It has\n{}",
+            listed(known)
         ))
     })
+}
+
+/// What may be typed for a figure, and what it is.
+fn listed(known: &[Figure]) -> String {
+    let mut rows = vec![["--figure", ""].map(str::to_owned).to_vec()];
+    for figure in known {
+        let name = typed(&figure.name).to_owned();
+        // The standard volume of a flow has the flow's name.
+        if rows.iter().all(|row| row[0] != name) {
+            // A label that is set in belongs to the row above it.
+            let words = match figure.label.starts_with(' ') {
+                true => in_words(&figure.name),
+                false => format!("{} {}", figure.component, figure.label),
+            };
+            rows.push(vec![name, words]);
+        }
+    }
+    aligned(rows, &[])
 }
 
 #[derive(Serialize)]

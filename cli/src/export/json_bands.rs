@@ -150,7 +150,7 @@ impl<'a> Banded<'a> {
         Self {
             draws: bands.draws,
             seed: bands.seed,
-            percentiles: [LOW, HIGH],
+            percentiles: [LOW, HIGH].map(|part| 100.0 * part),
             uncertain_inputs: bands.factors.iter().map(|f| f.name.as_str()).collect(),
             failed_draws: failed
                 .map(|(draw, reason)| Failed {

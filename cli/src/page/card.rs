@@ -1,6 +1,7 @@
 //! The test card: one page that goes to the bench.
 
 use super::{Told, document, provenance, steps};
+use crate::assumed::by_weight;
 use crate::terminal::understood::View;
 use maud::{Markup, html};
 use scenarios::summary::{Figure, Verdict};
@@ -29,7 +30,7 @@ const EXPECTED: [&str; 19] = [
     "lowest_temperature_k",
     "pressure_rewarmed_pa",
     "gas_used_kg",
-    "collapse_factor",
+    "collapse_factor_1",
 ];
 /// Assumptions that find room.
 const ASSUMPTIONS: usize = 5;
@@ -88,8 +89,11 @@ pub fn card(told: &Told<'_>) -> String {
                     p { "and " (more + 1) " more in the report" }
                 }
                 p { (USUAL) }
-                h2 { "Rests on" }
-                ul { @for a in told.rests_on(ASSUMPTIONS) { li { (a) } } }
+                h2 { "Assumptions" }
+                ul { @for a in told.assumptions() { li { (a) } } }
+                @if let Some(more) = prediction.assumptions.len().checked_sub(ASSUMPTIONS + 1) {
+                    p { "and " (more + 1) " more in the report" }
+                }
                 @if let Some(widest) = told.widest() { p { "Widens the band of " (widest) } }
             }
         }
@@ -109,6 +113,13 @@ impl Told<'_> {
             network: &self.prediction.network,
             display: self.display(),
         }
+    }
+
+    /// Those that matter most.
+    fn assumptions(&self) -> impl Iterator<Item = &str> {
+        let order = by_weight(self.stand, self.bands);
+        let order = order.into_iter().take(ASSUMPTIONS);
+        order.filter_map(|i| Some(self.prediction.assumptions.get(i)?.as_str()))
     }
 
     fn ambient(&self) -> String {
@@ -136,7 +147,7 @@ impl Told<'_> {
             h2 { "Instruments" }
             table {
                 thead { tr {
-                    th scope="col" { "pressure in" } th.n scope="col" { "sees up to" }
+                    th scope="col" { "pressure in" } th.n scope="col" { "expected highest" }
                     th scope="col" { "range, a/g" } th scope="col" { "rate" }
                     th scope="col" { "zero within" }
                 } }

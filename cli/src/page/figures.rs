@@ -1,6 +1,7 @@
 //! Figures with the ends of their bands, as rows of a table.
 
 use super::Told;
+use crate::naming::{in_words, typed};
 use maud::{Markup, html};
 use scenarios::studies::FigureBand;
 use scenarios::summary::Figure;
@@ -11,9 +12,10 @@ impl Told<'_> {
         self.bands?.figure(&figure.name)
     }
 
-    /// Component, words, low, nominal, high, unit, and with `blank` a place for what was measured.
+    /// Component, words, low, nominal, high, unit; then with `blank` a place for what was measured,
+    /// else the name by which a user asks for it.
     pub(super) fn figure_row(&self, figure: &Figure, blank: bool) -> Markup {
-        let display = self.display();
+        let display = self.display().fitting(figure.dimension, figure.value);
         let number = |si| display.number(figure.dimension, si);
         let band = self.band(figure);
         html! {
@@ -23,7 +25,7 @@ impl Told<'_> {
                 td.n { (number(figure.value)) }
                 td.n { (band.map_or(String::new(), |b| number(b.high))) }
                 td { (display.unit(figure.dimension)) }
-                @if blank { td.blank {} }
+                @if blank { td.blank {} } @else { td { code { (typed(&figure.name)) } } }
             }
         }
     }
@@ -38,7 +40,8 @@ impl Told<'_> {
                     th.n scope="col" { "nominal" }
                     th.n scope="col" { "high" }
                     th scope="col" { "unit" }
-                    @if blank { th scope="col" { "actual" } }
+                    @if blank { th scope="col" { "measured" } }
+                    @else { th scope="col" { "name for --figure" } }
                 } }
                 tbody { @for figure in figures { (self.figure_row(figure, blank)) } }
             }
@@ -49,7 +52,7 @@ impl Told<'_> {
     pub(super) fn about_bands(&self) -> String {
         match self.bands {
             Some(bands) => format!(
-                "Low and high hold 95 % of {} draws of {} uncertain values (seed {}).",
+                "Low and high: 2.5 and 97.5 % of {} draws of {} uncertain values (seed {}).",
                 bands.draws,
                 bands.factors.len(),
                 bands.seed
@@ -68,6 +71,10 @@ impl Told<'_> {
             format!("{name} ({:.0} %)", 100.0 * i.share)
         });
         let named: Vec<String> = named.collect();
-        Some(format!("{}: {}", band.figure.name, named.join(", ")))
+        Some(format!(
+            "{}: {}",
+            in_words(&band.figure.name),
+            named.join(", ")
+        ))
     }
 }

@@ -4,7 +4,6 @@ pub mod card;
 mod figures;
 mod redlines;
 pub mod report;
-mod rests;
 mod steps;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};

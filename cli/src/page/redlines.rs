@@ -42,10 +42,8 @@ impl Told<'_> {
             };
             line += &format!(", {words} {}", display.text(bound.dimension, worst));
         }
-        if let Some(Chance { count, of }) = self.bands.and_then(|bands| broken(bands, bound))
-            && count > 0
-        {
-            line += &format!("; BROKEN in {count} of {of} draws");
+        if let Some(bands) = self.bands {
+            line += &drawn(bands, bound);
         }
         if !verdict.is_kept() {
             line += "; BROKEN by the nominal run";
@@ -115,7 +113,22 @@ fn worst(bands: &Bands, bound: &Bound) -> Option<f64> {
     finite.reduce(if is_below { f64::max } else { f64::min })
 }
 
-fn broken(bands: &Bands, bound: &Bound) -> Option<Chance> {
+/// In how many of the draws a limit is broken, and how many cannot tell: they are counted as if
+/// they broke every limit.
+fn drawn(bands: &Bands, bound: &Bound) -> String {
     let mut limits = bands.limits.iter();
-    limits.find(|(b, _)| b == bound).map(|&(_, chance)| chance)
+    let chance = limits.find(|(b, _)| b == bound).map(|&(_, chance)| chance);
+    let Some(Chance { count, of }) = chance else {
+        return String::new();
+    };
+    let failed = bands.failures.len();
+    let broken = match count.saturating_sub(failed) {
+        0 => String::new(),
+        broken => format!("; BROKEN in {broken} of {of} draws"),
+    };
+    let no_run = match failed {
+        0 => String::new(),
+        failed => format!("; {failed} of {of} draws gave no whole run"),
+    };
+    broken + &no_run
 }

@@ -87,7 +87,7 @@ impl Told<'_> {
                 table {
                     thead { tr {
                         th scope="col" { "quantity" } th scope="col" { "asked" }
-                        th.n scope="col" { "came" } th scope="col" { "verdict" }
+                        th.n scope="col" { "predicted" } th scope="col" { "verdict" }
                     } }
                     tbody { @for verdict in verdicts { tr {
                         th scope="row" { (verdict.bound.path) }

@@ -6,6 +6,7 @@ use super::look;
 use super::scene::{Anchor, Scene};
 use super::ticks::Ticks;
 use super::{Picture, SIZE};
+use crate::naming::in_words;
 use crate::terminal::sensitivity::of_change;
 use scenarios::studies::sensitivity::{Sensitive, Sensitivity};
 use shared::quantity::Display;
@@ -60,7 +61,10 @@ fn title(found: &Sensitivity, display: &Display) -> String {
     let first = found.inputs.first().map_or("nothing", |s| &s.factor.name);
     let figure = &found.figure;
     let nominal = display.text(figure.dimension, figure.value);
-    format!("{} ({nominal}) depends most on {first}", figure.name)
+    format!(
+        "{} ({nominal}) depends most on {first}",
+        in_words(&figure.name)
+    )
 }
 
 /// Where the rows lie.

@@ -6,6 +6,7 @@ use super::field::{Field, Side};
 use super::look;
 use super::stack::Stack;
 use crate::export::sweep_table::Manifest;
+use crate::naming::in_words;
 use scenarios::spelled;
 use shared::quantity::Display;
 
@@ -26,13 +27,15 @@ pub fn pictures(table: &[u8], manifest: &Manifest, display: &Display) -> Vec<Pic
     figures(manifest)
         .into_iter()
         .filter_map(|name| {
-            let (stem, dimension) = spelled(name)?;
+            let (_, dimension) = spelled(name)?;
             let column = column(table, name)?;
             let shown: Vec<f64> = column
                 .iter()
                 .map(|&v| display.value(dimension, v))
                 .collect();
-            let quantity = format!("{stem}, {}", display.unit(dimension));
+            let unit = display.unit(dimension);
+            let quantity = format!("{}, {unit}", in_words(name));
+            let quantity = quantity.trim_end_matches(", ").to_owned();
             match &sides[..] {
                 [x] => Some(line(x, shown, quantity, name)),
                 [y, x] => Some(map(x, y, shown, quantity, name)),

@@ -2,13 +2,16 @@
 //! inputs to measure better.
 
 use super::table::aligned;
+use crate::naming::in_words;
 use scenarios::studies::chance::Chance;
 use scenarios::studies::{Bands, EventBand, FigureBand};
-use scenarios::summary::Bound;
+use scenarios::summary::{Bound, Figure};
 use shared::quantity::{Dimension, Display};
 
 /// Inputs that are named.
 const NAMED: usize = 3;
+/// Word for a requirement that is kept.
+const MET: &str = "met";
 /// Failed draws whose reasons are told.
 const TOLD: usize = 3;
 
@@ -19,35 +22,74 @@ pub(super) struct BandText<'a> {
 }
 
 impl BandText<'_> {
-    /// The ends of a figure's band.
-    pub fn of_figure(&self, name: &str) -> Option<String> {
-        self.bands.figure(name).map(|band| self.ends(band))
+    /// The ends of a figure's band, and how many of the draws have it where these are fewer than
+    /// those of its table.
+    pub fn of_figure(&self, name: &str, table: Chance) -> Option<String> {
+        let band = self.bands.figure(name)?;
+        let ends = self.ends(band);
+        let is_rarer = band.seen.count < table.count;
+        Some(if is_rarer {
+            ends + &share(band.seen)
+        } else {
+            ends
+        })
+    }
+
+    /// How many of the draws have any of the figures of a table.
+    pub fn of_table(&self, figures: &[&Figure]) -> Chance {
+        let bands = figures.iter().filter_map(|f| self.bands.figure(&f.name));
+        let most = bands.map(|band| band.seen).max_by_key(|seen| seen.count);
+        most.unwrap_or(Chance { count: 0, of: 0 })
+    }
+
+    /// What stands above the bands of a table.
+    pub fn column(&self, table: Chance) -> String {
+        let rare = table.count < table.of;
+        format!(
+            "95 % band{}",
+            if rare { share(table) } else { String::new() }
+        )
     }
 
     fn ends(&self, band: &FigureBand) -> String {
-        let number = |v| self.display.number(band.figure.dimension, v);
-        let ends = format!("{} .. {}", number(band.low), number(band.high));
-        if band.seen.count < band.seen.of {
-            format!("{ends}, in {} of the draws", percent(band.seen.part()))
+        let display = self.display_of(band);
+        let number = |v| display.number(band.figure.dimension, v);
+        format!("{} .. {}", number(band.low), number(band.high))
+    }
+
+    /// In the unit of the nominal value, if there is one.
+    fn display_of(&self, band: &FigureBand) -> Display {
+        let nominal = band.figure.value;
+        let value = if nominal.is_finite() {
+            nominal
         } else {
-            ends
-        }
+            band.high
+        };
+        self.display.fitting(band.figure.dimension, value)
     }
 
     /// In how many of the draws a requirement is met.
     pub fn met(&self, bound: &Bound) -> Option<String> {
-        share_of(&self.bands.requirements, bound, "met")
+        share_of(&self.bands.requirements, bound, MET)
     }
 
     /// In how many of the draws a limit is broken.
     pub fn broken(&self, bound: &Bound) -> Option<String> {
-        share_of(&self.bands.limits, bound, "broken")
+        share_of(&self.bands.limits, bound, self.broken_word())
+    }
+
+    /// A draw without a whole run counts as one that breaks every limit.
+    fn broken_word(&self) -> &'static str {
+        match self.bands.failures.is_empty() {
+            true => "broken",
+            false => "broken, or no whole run,",
+        }
     }
 
     pub fn heading(&self) -> String {
         let count = self.bands.factors.len();
         format!(
-            "Bands: 95 % of {} draws of {count} uncertain values",
+            "Bands: from 2.5 to 97.5 % of {} draws of {count} uncertain values",
             self.bands.draws
         )
     }
@@ -55,8 +97,8 @@ impl BandText<'_> {
     pub fn body(&self) -> String {
         let mut rows = Vec::new();
         let bounds = [
-            ("met", &self.bands.requirements),
-            ("broken", &self.bands.limits),
+            (MET, &self.bands.requirements),
+            (self.broken_word(), &self.bands.limits),
         ];
         for (word, chances) in bounds {
             rows.extend(chances.iter().map(|(b, c)| chance_row(b, *c, word)));
@@ -79,9 +121,9 @@ impl BandText<'_> {
         let figures = self.bands.figures.iter();
         let drawn = figures.filter(|f| f.figure.value.is_nan());
         drawn.map(|f| {
-            let unit = self.display.unit(f.figure.dimension);
+            let unit = self.display_of(f).unit(f.figure.dimension);
             let what = format!("{} {}", f.figure.component, f.figure.label);
-            vec![what, format!("{} {unit}", self.ends(f))]
+            vec![what, format!("{} {unit}{}", self.ends(f), share(f.seen))]
         })
     }
 
@@ -91,11 +133,11 @@ impl BandText<'_> {
         let [low, _, high] = event.time_s;
         let unit = self.display.unit(Dimension::Time);
         let when = format!("at {} .. {} {unit}", number(low), number(high));
-        let share = percent(event.seen.part());
+        let whole_runs = self.bands.draws - self.bands.failures.len();
         vec![
             format!("{} {}", event.component, event.kind),
-            match event.seen.count < event.seen.of {
-                true => format!("{when}, in {share} of the draws"),
+            match event.seen.count < whole_runs {
+                true => when + &share(event.seen),
                 false => when,
             },
         ]
@@ -116,12 +158,13 @@ impl BandText<'_> {
 
     fn convergence(&self) -> Option<String> {
         let band = self.bands.main_figure()?;
-        let number = |v| self.display.number(band.figure.dimension, v);
-        let unit = self.display.unit(band.figure.dimension);
+        let display = self.display_of(band);
+        let number = |v| display.number(band.figure.dimension, v);
+        let unit = display.unit(band.figure.dimension);
         let within = |(a, b)| format!("{} .. {}", number(a), number(b));
         Some(format!(
             "With so many draws the ends of {} are known to lie within {} and {} {unit} (95 % confidence)",
-            band.figure.name,
+            in_words(&band.figure.name),
             within(band.low_within),
             within(band.high_within),
         ))
@@ -140,8 +183,8 @@ impl BandText<'_> {
             .collect();
         Some(format!(
             "To narrow the band of {}, measure better: {}; shares of its variance by linear \
-             regression over the draws, R2 = {:.2}",
-            band.figure.name,
+             regression over the draws, R² = {:.2}",
+            in_words(&band.figure.name),
             named.join(", "),
             ranking.r_squared
         ))
@@ -160,6 +203,11 @@ fn chance_row(bound: &Bound, chance: Chance, word: &str) -> Vec<String> {
 fn share_of(chances: &[(Bound, Chance)], bound: &Bound, word: &str) -> Option<String> {
     let (_, chance) = chances.iter().find(|(b, _)| b == bound)?;
     Some(format!("{word} in {} of the draws", percent(chance.part())))
+}
+
+/// Behind the ends of a band.
+fn share(seen: Chance) -> String {
+    format!(", in {} of the draws", percent(seen.part()))
 }
 
 fn percent(part: f64) -> String {

@@ -46,6 +46,7 @@ pub fn report(found: &OtherGas, display: &Display, screen: Screen) -> String {
 
 fn row(pair: &Pair, display: &Display) -> Vec<String> {
     let [own, other] = pair.values;
+    let display = display.fitting(pair.dimension, own.or(other).unwrap_or(0.0));
     let text =
         |value: Option<f64>| value.map_or(NONE.to_owned(), |v| display.number(pair.dimension, v));
     // A ratio of temperatures or gauge pressures says nothing.

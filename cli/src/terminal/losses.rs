@@ -2,6 +2,7 @@
 
 use super::screen::Screen;
 use super::table::aligned;
+use crate::naming::in_words;
 use scenarios::studies::loss_budget::Budget;
 use shared::quantity::Dimension::{Pressure, PressureDifference};
 use shared::quantity::Display;
@@ -33,6 +34,6 @@ fn rows(budget: &Budget, display: &Display) -> Vec<Vec<String>> {
     rows.extend(losses.map(|l| row(&format!("  {}", l.cause.words()), fall(-l.pa))));
     rows.push(row("  rest", fall(-budget.rest_pa)));
     let pressure = display.text(Pressure, budget.pressure_pa);
-    rows.push(row(&budget.figure, pressure));
+    rows.push(row(&in_words(&budget.figure), pressure));
     rows
 }

@@ -19,8 +19,8 @@ pub struct Shown {
 /// Name in the sheet, words, unit, factor.
 const SHOWN: [(&str, &str, &str, f64); 24] = [
     ("pressure_pa", "pressure", "bar(a)", 1e-5),
-    ("temperature_k", "temperature", "degC", 1.0),
-    ("density_kg_m3", "density", "kg/m3", 1.0),
+    ("temperature_k", "temperature", "°C", 1.0),
+    ("density_kg_m3", "density", "kg/m³", 1.0),
     (
         "compressibility_factor",
         "compressibility factor Z",
@@ -29,9 +29,9 @@ const SHOWN: [(&str, &str, &str, f64); 24] = [
     ),
     ("internal_energy_j_kg", "internal energy", "kJ/kg", 1e-3),
     ("enthalpy_j_kg", "enthalpy", "kJ/kg", 1e-3),
-    ("entropy_j_kg_k", "entropy", "kJ/(kg K)", 1e-3),
-    ("cv_j_kg_k", "heat capacity cv", "kJ/(kg K)", 1e-3),
-    ("cp_j_kg_k", "heat capacity cp", "kJ/(kg K)", 1e-3),
+    ("entropy_j_kg_k", "entropy", "kJ/(kg·K)", 1e-3),
+    ("cv_j_kg_k", "heat capacity cv", "kJ/(kg·K)", 1e-3),
+    ("cp_j_kg_k", "heat capacity cp", "kJ/(kg·K)", 1e-3),
     ("heat_capacity_ratio", "ratio cp/cv", "", 1.0),
     ("sound_speed_m_s", "speed of sound", "m/s", 1.0),
     ("expansivity_1_k", "thermal expansivity", "1e-3/K", 1e3),
@@ -43,11 +43,11 @@ const SHOWN: [(&str, &str, &str, f64); 24] = [
     ),
     ("bulk_modulus_pa", "bulk modulus", "GPa", 1e-9),
     ("joule_thomson_k_pa", "cooling by throttling", "K/bar", 1e5),
-    ("viscosity_pa_s", "viscosity", "uPa s", 1e6),
+    ("viscosity_pa_s", "viscosity", "µPa·s", 1e6),
     (
         "conductivity_w_m_k",
         "thermal conductivity",
-        "mW/(m K)",
+        "mW/(m·K)",
         1e3,
     ),
     ("prandtl", "Prandtl number", "", 1.0),
@@ -61,7 +61,7 @@ const SHOWN: [(&str, &str, &str, f64); 24] = [
     (
         "saturation_temperature_k",
         "boiling point at this pressure",
-        "degC",
+        "°C",
         1.0,
     ),
     (
@@ -79,12 +79,12 @@ const SHOWN: [(&str, &str, &str, f64); 24] = [
     (
         "vapour_density_kg_m3",
         "density of the vapour",
-        "kg/m3",
+        "kg/m³",
         1.0,
     ),
 ];
 
-/// 0 degC in K.
+/// 0 °C in K.
 const ICE_K: f64 = 273.15;
 
 /// How a property of a sheet is shown; one unknown here stands as it is.
@@ -94,7 +94,7 @@ pub fn shown(name: &'static str) -> Shown {
     let (label, unit, factor) = found.map_or((name, "", 1.0), |&(_, label, unit, factor)| {
         (label, unit, factor)
     });
-    let offset = if unit == "degC" { -ICE_K } else { 0.0 };
+    let offset = if unit == "°C" { -ICE_K } else { 0.0 };
     Shown {
         label,
         unit,

@@ -4,10 +4,12 @@ use super::bands::BandText;
 use super::screen::Screen;
 use super::sensitivity::of_change;
 use super::table::aligned;
+use crate::assumed::{by_weight, has_key};
 use scenarios::hand_checks::HandCheck;
 use scenarios::predict::Prediction;
 use scenarios::studies::Bands;
 use scenarios::summary::{Bound, Figure, Group, Verdict};
+use scenarios::{Assumption, CheckedStand};
 use shared::quantity::{Dimension, Display, Unit};
 use sim_core::network::Relation;
 
@@ -24,19 +26,23 @@ pub const GROUPS: [(Group, &str); 7] = [
 
 /// Events that are listed; a valve that flutters would fill the screen.
 const MOST_EVENTS: usize = 40;
+/// Assumptions that are listed; they would fill half of the screen.
+const MOST_ASSUMPTIONS: usize = 6;
 
 /// The whole report.
 #[must_use]
 pub fn report(
     prediction: &Prediction,
     bands: Option<&Bands>,
-    display: &Display,
+    stand: &CheckedStand,
     screen: Screen,
 ) -> String {
+    let display = &stand.display;
     let bands = bands.map(|bands| BandText { bands, display });
     let report = Report {
         prediction,
         bands,
+        stand,
         display,
         screen,
     };
@@ -95,6 +101,7 @@ impl Judged {
 
 struct Report<'a> {
     prediction: &'a Prediction,
+    stand: &'a CheckedStand,
     bands: Option<BandText<'a>>,
     display: &'a Display,
     screen: Screen,
@@ -106,10 +113,8 @@ impl Report<'_> {
     }
 
     fn number_and_unit(&self, dimension: Dimension, si: f64) -> [String; 2] {
-        [
-            self.display.number(dimension, si),
-            self.display.unit(dimension),
-        ]
+        let display = self.display.fitting(dimension, si);
+        [display.number(dimension, si), display.unit(dimension)]
     }
 
     fn group(&self, group: Group, heading: &str) -> Option<String> {
@@ -119,12 +124,12 @@ impl Report<'_> {
             return None;
         }
         let body = if group == Group::Peaks {
-            let mut rows = vec![self.columns(&["", ""])];
+            let mut rows = vec![self.columns(&["", ""], &figures)];
             rows.extend(self.peaks(&figures));
             aligned(rows, &[2, 4, 6])
         } else {
-            let row = |f: &&Figure| [self.figure(f), self.band(f)].concat();
-            let mut rows = vec![self.columns(&[])];
+            let row = |f: &&Figure| [self.figure(f), self.band(f, &figures)].concat();
+            let mut rows = vec![self.columns(&[], &figures)];
             rows.extend(figures.iter().map(row));
             aligned(rows, &[2, 4])
         };
@@ -132,10 +137,11 @@ impl Report<'_> {
     }
 
     /// What stands in the columns, with others between the nominal run and its band.
-    fn columns(&self, between: &[&str]) -> Vec<String> {
-        let band = self.bands.as_ref().map(|_| "95 % band");
+    fn columns(&self, between: &[&str], figures: &[&Figure]) -> Vec<String> {
+        let bands = self.bands.as_ref();
+        let band = bands.map(|b| b.column(b.of_table(figures)));
         let columns = ["", "", "nominal", ""].iter().chain(between);
-        columns.copied().chain(band).map(str::to_owned).collect()
+        columns.copied().map(str::to_owned).chain(band).collect()
     }
 
     fn figure(&self, figure: &Figure) -> Vec<String> {
@@ -148,9 +154,10 @@ impl Report<'_> {
         vec![figure.component.clone(), label, number, unit]
     }
 
-    /// Between what a figure lies, if it was drawn.
-    fn band(&self, figure: &Figure) -> Vec<String> {
-        let band = self.bands.as_ref().and_then(|b| b.of_figure(&figure.name));
+    /// Between what a figure of a table lies, if it was drawn.
+    fn band(&self, figure: &Figure, table: &[&Figure]) -> Vec<String> {
+        let bands = self.bands.as_ref();
+        let band = bands.and_then(|b| b.of_figure(&figure.name, b.of_table(table)));
         band.into_iter().collect()
     }
 
@@ -172,7 +179,7 @@ impl Report<'_> {
             if let Some(at_s) = self.prediction.summary.get(&time) {
                 let [number, unit] = self.number_and_unit(Dimension::Time, at_s);
                 row.extend([format!("at {number}"), unit]);
-                row.extend(self.band(peak));
+                row.extend(self.band(peak, figures));
             }
             row
         };
@@ -266,10 +273,20 @@ impl Report<'_> {
     }
 
     fn assumptions(&self) -> Option<String> {
-        let assumptions = &self.prediction.assumptions;
-        let heading = format!("Assumptions ({})", assumptions.len());
-        let rows = assumptions.iter().map(|a| vec![a.clone()]).collect();
-        (!assumptions.is_empty()).then(|| self.section(&heading, &aligned(rows, &[])))
+        let assumptions = &self.stand.assumptions;
+        let order = by_weight(self.stand, self.bands.as_ref().map(|b| b.bands));
+        let told = order.into_iter().filter_map(|i| assumptions.get(i));
+        let told = told.filter(|a| has_key(a)).take(MOST_ASSUMPTIONS);
+        let row = |a: &Assumption| vec![a.path.clone(), a.value.clone(), a.reason.clone()];
+        let rows: Vec<Vec<String>> = told.map(row).collect();
+        let words = match assumptions.len() - rows.len() {
+            0 => String::new(),
+            _ => "; those that the stand file could settle and that matter most".to_owned(),
+        };
+        let heading = format!("Assumptions ({}){words}", assumptions.len());
+        let all = "  all of them: summary.json, report.html, pressfed check\n";
+        let body = aligned(rows, &[]) + all;
+        (!assumptions.is_empty()).then(|| self.section(&heading, &body))
     }
 
     fn warnings(&self) -> Option<String> {

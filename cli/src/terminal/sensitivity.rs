@@ -2,6 +2,7 @@
 
 use super::screen::Screen;
 use super::table::aligned;
+use crate::naming::{in_words, typed};
 use scenarios::studies::sensitivity::{Sensitive, Sensitivity};
 use scenarios::studies::sobol_indices::Index;
 use shared::quantity::{Dimension, Display};
@@ -30,7 +31,12 @@ pub fn of_change(dimension: Dimension) -> Dimension {
 fn of_figure(found: &Sensitivity, display: &Display, screen: Screen) -> String {
     let figure = &found.figure;
     let nominal = display.text(figure.dimension, figure.value);
-    let heading = format!("{} {}, nominally {nominal}", figure.component, figure.label);
+    let heading = format!(
+        "{} {}, nominally {nominal} (--figure {})",
+        figure.component,
+        figure.label.trim_start(),
+        typed(&figure.name)
+    );
     let unit = display.unit(of_change(figure.dimension));
     let head = [
         "input".to_owned(),
@@ -80,7 +86,7 @@ fn sentence(found: &Sensitivity) -> String {
     format!(
         "To narrow the band of {}, measure better: {}. The number is the part of the variance \
          that the input has a hand in.",
-        found.figure.name,
+        in_words(&found.figure.name),
         named.join(", ")
     )
 }

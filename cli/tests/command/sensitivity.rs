@@ -47,7 +47,7 @@ fn an_unknown_figure_is_refused_with_the_nearest() {
     );
     assert_eq!(ended.code, 2);
     assert!(
-        ended.stderr.contains("Did you mean run.mean_flow_kg_s?"),
+        ended.stderr.contains("Did you mean run.mean_flow?"),
         "{}",
         ended.stderr
     );

@@ -23,6 +23,12 @@ pub fn read(reader: &mut TableReader<'_>) -> (Option<End>, Option<End>) {
         let remedy = "add from = \"NAME\" with the volume or the branch upstream of it";
         reader.missing_any(&codes::MISSING_KEY, &["from"], message, remedy.to_owned());
     }
+    for key in ["from", "to"] {
+        reader.describe(
+            key,
+            "a name, as \"supply\"; at a tank \"fuel.gas\" or \"fuel.liquid\"",
+        );
+    }
     (end(reader, "from"), end(reader, "to"))
 }
 

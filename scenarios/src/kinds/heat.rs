@@ -37,6 +37,10 @@ const DIMENSIONS: &[Dimension] = &[
 impl Heat {
     /// Reads a word or a coefficient under a key.
     pub fn read(reader: &mut TableReader<'_>, key: &'static str) -> Option<Self> {
+        reader.describe(
+            key,
+            "\"none\" or \"isothermal\" or \"film\"; or \"12 W/m2K\", in W/m2K, W/K",
+        );
         let (node, text) = reader.text(key)?;
         if let Some((_, heat)) = WORDS.iter().find(|(word, _)| *word == text) {
             return Some(*heat);

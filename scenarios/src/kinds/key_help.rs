@@ -1,10 +1,11 @@
 //! The keys of a kind, read off the reader of an empty table, so that they are those that a stand
 //! file may have.
 
-use super::{Kind, Surroundings, ends, read_body};
-use crate::document::Table;
+use super::{Cryogen, Kind, Surroundings, ends, read_body};
+use crate::document::{Entry, Node, Table, Text, Value};
 use crate::read::{Context, Holds, TableReader};
 use crate::tables::{Ambient, Gases, Model};
+use shared::Span;
 
 /// One key of a kind, in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,12 +16,52 @@ pub struct KeyHelp {
     pub holds: String,
     /// What stands for it where it is left out; empty where it only adds something.
     pub otherwise: String,
+    /// Whether only a tank has it whose liquid boils below room temperature.
+    pub is_cryogenic: bool,
 }
 
 /// The keys of a kind by its word; none if there is no such kind.
 #[must_use]
 pub fn keys_of(word: &str) -> Option<Vec<KeyHelp>> {
     let kind = Kind::ALL.into_iter().find(|k| k.word() == word)?;
+    let mut keys = keys(kind, &Table::default());
+    if kind == Kind::Tank {
+        let [(liquid, _), ..] = Cryogen::LIQUIDS;
+        for key in self::keys(kind, &saying("liquid", liquid)) {
+            if keys.iter().all(|k| k.name != key.name) {
+                let is_cryogenic = true;
+                keys.push(KeyHelp {
+                    is_cryogenic,
+                    ..key
+                });
+            }
+        }
+    }
+    Some(keys)
+}
+
+/// A table with one text.
+fn saying(key: &str, text: &str) -> Table {
+    let nowhere = Span::file(0..0);
+    let text = Text {
+        text: text.to_owned(),
+        begins: None,
+    };
+    Table {
+        entries: vec![Entry {
+            key: key.to_owned(),
+            key_span: nowhere.clone(),
+            node: Node {
+                span: nowhere,
+                value: Value::Text(text),
+            },
+        }],
+    }
+}
+
+/// The keys that are asked for while a table is read.
+fn keys(kind: Kind, table: &Table) -> Vec<KeyHelp> {
+    let word = kind.word();
     let (mut context, empty) = (Context::default(), Table::default());
     let (ambient, model) = (
         Ambient::read(&mut reader(&mut context, "ambient", &empty)),
@@ -31,11 +72,11 @@ pub fn keys_of(word: &str) -> Option<Vec<KeyHelp>> {
         model: &model,
         gases: &Gases::default(),
     };
-    let mut table = reader(&mut context, word, &empty);
+    let mut table = reader(&mut context, word, table);
     if !kind.is_volume() {
         ends::read(&mut table);
     }
-    // An empty table is no component; what it asks for is all that is wanted.
+    // Such a table is no component; what is asked for is all that is wanted.
     let _ = read_body(kind, &mut table, &around);
     let keys = table.keys();
     let help = |(name, holds, is_missing): (&'static str, Option<Holds>, bool)| {
@@ -51,9 +92,10 @@ pub fn keys_of(word: &str) -> Option<Vec<KeyHelp>> {
             name,
             holds: holds.map_or(String::new(), in_words),
             otherwise,
+            is_cryogenic: false,
         }
     };
-    Some(keys.into_iter().map(help).collect())
+    keys.into_iter().map(help).collect()
 }
 
 fn reader<'a>(context: &'a mut Context, path: &str, table: &'a Table) -> TableReader<'a> {
@@ -73,6 +115,38 @@ fn in_words(holds: Holds) -> String {
         Holds::Words(words) => {
             let quoted: Vec<String> = words.iter().map(|w| format!("\"{w}\"")).collect();
             quoted.join(" or ")
+        }
+        Holds::Written(written) => written.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Kind, keys_of};
+
+    #[test]
+    fn every_key_of_every_kind_says_what_it_holds() {
+        for kind in Kind::ALL {
+            for key in keys_of(kind.word()).expect("a kind has keys") {
+                let name = format!("{}.{}", kind.word(), key.name);
+                assert!(!key.holds.is_empty(), "{name} is blank");
+            }
+        }
+    }
+
+    #[test]
+    fn a_tank_has_the_keys_of_a_cryogen_beside_those_of_a_plain_liquid() {
+        let keys = keys_of("tank").expect("a kind has keys");
+        for (name, is_cryogenic) in [
+            ("fill", false),
+            ("heat_leak", true),
+            ("insulation", true),
+            ("inlet_bore", true),
+            ("henry_constant", true),
+            ("saturated_at", true),
+        ] {
+            let key = keys.iter().find(|k| k.name == name);
+            assert_eq!(key.map(|k| k.is_cryogenic), Some(is_cryogenic), "{name}");
         }
     }
 }

@@ -125,6 +125,7 @@ impl Regulator {
 
     /// A fall in a unit of pressure, or in per cent; a bare number is refused as it is elsewhere.
     fn read_fall(reader: &mut TableReader<'_>) -> Option<Droop> {
+        reader.describe(DROOP.name, "\"4 bar\", in bar, psi, kPa; or \"10 %\"");
         let node = &reader.entry(DROOP.name)?.node;
         if !is_percent(node) {
             return reader.optional(DROOP).map(Droop::Linear);

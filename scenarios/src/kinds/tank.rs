@@ -218,11 +218,15 @@ impl Tank {
     }
 }
 
+/// What somebody might write for a liquid.
+const LIQUID_EXAMPLE: &str = "a name, as \"water\" or \"oxygen\": pressfed fluid --list";
+
 /// Part of a tank's volume that its outlet leaves behind.
 const RESIDUAL_FRACTION: f64 = 0.005;
 
 impl LiquidName {
     fn read(reader: &mut TableReader<'_>) -> Option<Self> {
+        reader.describe("liquid", LIQUID_EXAMPLE);
         let (node, text) = reader.required_text("liquid", "water")?;
         if !LIQUIDS.contains(&text) {
             let message = format!("there is no liquid \"{text}\" here");

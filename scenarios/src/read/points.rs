@@ -21,8 +21,9 @@ impl TableReader<'_> {
         key: &'static str,
         first: &[Dimension],
         second: &[Dimension],
-        example: &str,
+        example: &'static str,
     ) -> Option<Vec<Pair>> {
+        self.describe(key, example);
         let node = &self.entry(key)?.node;
         let Value::List(rows) = &node.value else {
             return self.no_pairs(key, node, example);

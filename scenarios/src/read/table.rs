@@ -32,6 +32,8 @@ pub enum Holds {
     Scaled(Key),
     /// One of a few words.
     Words(Vec<&'static str>),
+    /// Something else, as it may be written.
+    Written(&'static str),
 }
 
 /// Keys one of which should be there, and what is said if none is.
@@ -70,6 +72,11 @@ impl<'a> TableReader<'a> {
     pub fn entry(&mut self, key: &'static str) -> Option<&'a Entry> {
         self.asked.push(key);
         self.table.get(key)
+    }
+
+    /// Says what a key holds, as it may be written.
+    pub fn describe(&mut self, key: &'static str, written: &'static str) {
+        self.described.push((key, Holds::Written(written)));
     }
 
     /// True if the key stands in the table.

@@ -46,7 +46,7 @@ impl Ambient {
         });
         reader.context.inputs.count_gauge_from(pressure);
         let reason = "standard atmosphere at sea level (ISO 2533)";
-        let temperature = reader.or_default(TEMPERATURE, "15 degC ± 10 K", reason);
+        let temperature = reader.or_default(TEMPERATURE, "15 °C ± 10 K", reason);
         Self {
             pressure,
             temperature,

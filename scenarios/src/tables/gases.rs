@@ -88,6 +88,7 @@ impl Gases {
         key: &'static str,
         is_required: bool,
     ) -> Option<GasName> {
+        reader.describe(key, "a name, as \"nitrogen\": pressfed fluid --list");
         if is_required && !reader.has(key) {
             reader.missing(key, "nitrogen");
         }

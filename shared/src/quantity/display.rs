@@ -11,6 +11,12 @@ const DIGITS: i32 = 4;
 /// No instrument on a stand gives more decimals.
 const MOST_DECIMALS: i32 = 4;
 
+/// Below how much, in SI, a quantity comes in a smaller unit.
+const SMALLER: [(Dimension, f64, &str); 2] = [
+    (Dimension::Length, 1.0, "mm"),
+    (Dimension::Volume, 1e-3, "mL"),
+];
+
 /// The unit for each kind of quantity, and what gauge pressures are counted from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Display {
@@ -92,10 +98,28 @@ impl Display {
     /// A number with its unit, to sensible digits: `31.97 bar(g)`.
     #[must_use]
     pub fn text(&self, dimension: Dimension, si: f64) -> String {
-        let number = self.number(dimension, si);
-        format!("{number} {}", self.unit(dimension))
+        let display = self.fitting(dimension, si);
+        let number = display.number(dimension, si);
+        format!("{number} {}", display.unit(dimension))
             .trim_end()
             .to_owned()
+    }
+
+    /// The same with a smaller unit for what is small in the usual one: a bore comes in mm, half a
+    /// litre in mL. A unit that was chosen stays.
+    #[must_use]
+    pub fn fitting(&self, dimension: Dimension, si: f64) -> Self {
+        let mut smaller = SMALLER.into_iter().filter(|s| s.0 == dimension);
+        let is_small = |below: f64| si != 0.0 && si.abs() < below;
+        match smaller.next() {
+            Some((_, below, symbol))
+                if is_small(below) && !self.chosen.contains_key(&dimension) =>
+            {
+                let (unit, reference) = usual(symbol);
+                self.like(dimension, unit, reference)
+            }
+            _ => self.clone(),
+        }
     }
 
     /// The number of [`Display::text`] alone.

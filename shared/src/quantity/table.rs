@@ -73,13 +73,13 @@ const fn scale(
     }
 }
 
-const ISO_6358: &str = "volume at 20 degC, 1 bar(a), 65 % relative humidity (ISO 6358)";
-const NORMAL: &str = "at 0 degC, 1.01325 bar(a) (DIN 1343)";
-const STANDARD_L: &str = "at 0 degC, 1.01325 bar(a), as mass flow controllers count it";
-const STANDARD_FT3: &str = "at 60 degF, 14.696 psia, as gas suppliers count it";
-const STANDARD_M3: &str = "at 15 degC, 1.01325 bar(a) (ISO 13443)";
-const WATER_4C: &str = "conventional column of water at 4 degC";
-const MERCURY_0C: &str = "conventional column of mercury at 0 degC";
+const ISO_6358: &str = "volume at 20 °C, 1 bar(a), 65 % relative humidity (ISO 6358)";
+const NORMAL: &str = "at 0 °C, 1.01325 bar(a) (DIN 1343)";
+const STANDARD_L: &str = "at 0 °C, 1.01325 bar(a), as mass flow controllers count it";
+const STANDARD_FT3: &str = "at 60 °F, 14.696 psia, as gas suppliers count it";
+const STANDARD_M3: &str = "at 15 °C, 1.01325 bar(a) (ISO 13443)";
+const WATER_4C: &str = "conventional column of water at 4 °C";
+const MERCURY_0C: &str = "conventional column of mercury at 0 °C";
 
 /// All units.
 #[rustfmt::skip]

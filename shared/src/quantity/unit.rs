@@ -34,14 +34,11 @@ impl Unit {
             .find(|u| u.symbol == plain || u.aliases.contains(&plain.as_str()))
     }
 
-    /// How it looks in print.
+    /// How it looks in print; it is understood in this spelling too.
     #[must_use]
     pub fn printed(&self) -> &'static str {
-        match self.symbol {
-            "degC" => "°C",
-            "degF" => "°F",
-            symbol => symbol,
-        }
+        let printed = PRINTED.iter().find(|(symbol, _)| *symbol == self.symbol);
+        printed.map_or(self.symbol, |p| p.1)
     }
 
     /// A level in SI from a number of this unit.
@@ -68,6 +65,43 @@ impl Unit {
         }
     }
 }
+
+/// Units with signs that keyboards lack, as they look in print.
+const PRINTED: [(&str, &str); 33] = [
+    ("degC", "°C"),
+    ("degF", "°F"),
+    ("um", "µm"),
+    ("us", "µs"),
+    ("m2", "m²"),
+    ("cm2", "cm²"),
+    ("mm2", "mm²"),
+    ("in2", "in²"),
+    ("ft2", "ft²"),
+    ("m3", "m³"),
+    ("mm3", "mm³"),
+    ("in3", "in³"),
+    ("ft3", "ft³"),
+    ("kgf/cm2", "kgf/cm²"),
+    ("m3/s", "m³/s"),
+    ("m3/h", "m³/h"),
+    ("ft3/s", "ft³/s"),
+    ("ft3/min", "ft³/min"),
+    ("in3/s", "in³/s"),
+    ("Nm3/h", "Nm³/h"),
+    ("Sm3/h", "Sm³/h"),
+    ("m3/s/Pa", "m³/(s·Pa)"),
+    ("L/s/bar", "L/(s·bar)"),
+    ("kg/m3", "kg/m³"),
+    ("g/cm3", "g/cm³"),
+    ("lbm/ft3", "lbm/ft³"),
+    ("lbm/in3", "lbm/in³"),
+    ("m/s2", "m/s²"),
+    ("ft/s2", "ft/s²"),
+    ("W/m2K", "W/(m²·K)"),
+    ("kW/m2K", "kW/(m²·K)"),
+    ("J/kgK", "J/(kg·K)"),
+    ("W/mK", "W/(m·K)"),
+];
 
 /// What a pressure is counted from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -156,7 +190,10 @@ fn plain(text: &str) -> String {
             '²' => out.push('2'),
             '³' => out.push('3'),
             'µ' | 'μ' => out.push('u'),
-            '°' => out.push_str("deg"),
+            // The ordinal indicator stands on some keyboards where others have the degree.
+            '°' | 'º' => out.push_str("deg"),
+            '℃' => out.push_str("degC"),
+            '℉' => out.push_str("degF"),
             other => out.push(other),
         }
     }

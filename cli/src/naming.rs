@@ -1,0 +1,75 @@
+//! Figures in words. Files name a figure with its unit (`run.mean_flow_kg_s`), a user types it
+//! without (`run.mean_flow`), and screen, pages and pictures say "run mean flow".
+
+use scenarios::spelled;
+
+/// Where in a run a figure is taken: the end of its name, and the words for it.
+const PLACES: [(&str, &str); 8] = [
+    ("_0_5_s", " 0.5 s after the command"),
+    ("_10_90", " from 10 to 90 %"),
+    ("_to_90", " to 90 %"),
+    ("_start", " just before the command"),
+    ("_middle", " in the middle of the flow"),
+    ("_end", " at the end of the flow"),
+    (
+        "_end_isothermal",
+        " at the end of the flow, had the gas kept its temperature",
+    ),
+    (
+        "_end_isentropic",
+        " at the end of the flow, had no heat come in",
+    ),
+];
+
+/// What a user types for a figure: its name without the unit.
+#[must_use]
+pub fn typed(name: &str) -> &str {
+    spelled(name).map_or(name, |(stem, _)| stem)
+}
+
+/// A figure in words: its component, what it is, where it is taken.
+#[must_use]
+pub fn in_words(name: &str) -> String {
+    let stem = typed(name);
+    let Some((component, figure)) = stem.split_once('.') else {
+        return stem.to_owned();
+    };
+    let of_end = |(end, words): &(&str, &'static str)| Some((figure.strip_suffix(end)?, *words));
+    let (what, place) = PLACES.iter().find_map(of_end).unwrap_or((figure, ""));
+    format!("{component} {}{place}", what.replace('_', " "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{in_words, typed};
+
+    #[test]
+    fn a_figure_is_typed_without_its_unit_and_said_in_words() {
+        let cases = [
+            ("run.mean_flow_kg_s", "run.mean_flow", "run mean flow"),
+            (
+                "press_2.droop_0_5_s_pa",
+                "press_2.droop_0_5_s",
+                "press_2 droop 0.5 s after the command",
+            ),
+            (
+                "run.travel_10_90_s",
+                "run.travel_10_90",
+                "run travel from 10 to 90 %",
+            ),
+            (
+                "supply.pressure_end_isothermal_pa",
+                "supply.pressure_end_isothermal",
+                "supply pressure at the end of the flow, had the gas kept its temperature",
+            ),
+            (
+                "lox.collapse_factor_1",
+                "lox.collapse_factor",
+                "lox collapse factor",
+            ),
+        ];
+        for (name, short, words) in cases {
+            assert_eq!((typed(name), in_words(name).as_str()), (short, words));
+        }
+    }
+}
