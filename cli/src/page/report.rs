@@ -51,7 +51,6 @@ pub fn report(told: &Told<'_>, drawn: &[Drawn]) -> String {
         @if let Some(drawn) = schematic {
             h2 { "Schematic" }
             (figure(drawn))
-            p.quiet { "At the start of the run; a filled valve is shut." }
         }
         h2 id="plots" { "Plots" }
         @for drawn in plots { h3 { (drawn.words) } (figure(drawn)) }

@@ -54,9 +54,43 @@ pub(super) fn draw(description: &str, trees: &[Node]) -> Scene {
         symbols::draw(&mut scene, part.symbol, at);
         label(&mut scene, part, at);
     }
+    let mut bottom = FOOT + f64::from(lanes) * LANE;
+    let mut right = right;
+    for words in legend(trees) {
+        right = right.max(MARGIN + text_width(words, look::NOTE));
+        scene.text((MARGIN, bottom), words, look::NOTE, Anchor::Start);
+        bottom += LINE;
+    }
     scene.width = right + MARGIN;
-    scene.height = FOOT + f64::from(lanes) * LANE;
+    scene.height = bottom + MARGIN - LINE;
     scene
+}
+
+/// What the symbols of a drawing mean where they leave a choice.
+fn legend(trees: &[Node]) -> Vec<&'static str> {
+    let symbols: Vec<Symbol> = trees.iter().flat_map(symbols_of).collect();
+    let has = |is: fn(&Symbol) -> bool| symbols.iter().any(is);
+    let mut words = Vec::new();
+    if has(|s| matches!(s, Symbol::Valve { .. })) {
+        words.push("Drawn at the start of the run: a filled valve is shut, a plain one is open.");
+    }
+    if has(|s| matches!(s, Symbol::Relief | Symbol::BurstDisc)) {
+        words.push("A relief valve or burst disc is shut until its own pressure opens it.");
+    }
+    if has(|s| matches!(s, Symbol::Plenum)) {
+        words.push("Upright with a neck: gas bottle. Lying: gas volume that is filled on the way.");
+    }
+    words
+}
+
+/// The symbols of a tree.
+fn symbols_of(node: &Node) -> Vec<Symbol> {
+    let mut symbols = vec![node.part.symbol];
+    for outlet in &node.outlets {
+        symbols.extend(outlet.parts.iter().map(|part| part.symbol));
+        symbols.extend(symbols_of(&outlet.end));
+    }
+    symbols
 }
 
 /// Lanes that a tree takes above and below its own.
@@ -156,7 +190,7 @@ fn width(part: &Part) -> f64 {
 fn label(scene: &mut Scene, part: &Part, (x, y): Point) {
     let (at, anchor) = match part.symbol {
         Symbol::Tank { .. } => ((x + TANK_HALF + 10.0, y + 44.0), Anchor::Start),
-        Symbol::Vessel => ((x, y + 58.0), Anchor::Middle),
+        Symbol::Bottle => ((x, y + 58.0), Anchor::Middle),
         _ => ((x, y + 34.0), Anchor::Middle),
     };
     scene.text(at, &part.name, NAME, anchor);

@@ -9,8 +9,10 @@ use sim_core::network::{
 /// The symbol of a part.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Symbol {
-    /// A gas vessel.
-    Vessel,
+    /// A gas vessel that nothing fills.
+    Bottle,
+    /// A gas vessel between branches.
+    Plenum,
     /// A tank, filled with liquid to this part of its volume.
     Tank {
         filled: f64,
@@ -61,10 +63,7 @@ pub(super) fn trees(network: &Network, display: &Display) -> Vec<Node> {
         is_drawn: vec![false; network.volumes.len()],
     };
     let is_ambient = |id: VolumeId| matches!(network.volumes[id].kind, VolumeKind::Ambient);
-    let is_fed = |id: VolumeId| {
-        let mut branches = network.branches.iter();
-        branches.any(|b| b.to.volume == id && !is_ambient(b.from.volume))
-    };
+    let is_fed = |id: VolumeId| is_fed(network, id);
     let volumes = || (0..network.volumes.len()).filter(|&id| !is_ambient(id));
     // Volumes that only feed each other in a ring have no source; they come last.
     let order = volumes().filter(|&id| !is_fed(id)).chain(volumes());
@@ -81,6 +80,12 @@ pub(super) fn trees(network: &Network, display: &Display) -> Vec<Node> {
         outlets: vec![builder.outlet(b)],
     }));
     trees
+}
+
+/// Whether a branch leads into a volume from another than the air around.
+fn is_fed(network: &Network, id: VolumeId) -> bool {
+    let mut into = network.branches.iter().filter(|b| b.to.volume == id);
+    into.any(|b| !matches!(network.volumes[b.from.volume].kind, VolumeKind::Ambient))
 }
 
 impl Part {
@@ -116,7 +121,7 @@ impl<'a> Builder<'a> {
         }
         let leaving = network.branches.iter().filter(|b| b.from.volume == id);
         Node {
-            part: self.volume(&volume.name, &volume.kind),
+            part: self.volume(id),
             outlets: leaving.map(|b| self.outlet(b)).collect(),
         }
     }
@@ -129,16 +134,19 @@ impl<'a> Builder<'a> {
         }
     }
 
-    fn volume(&self, name: &str, kind: &VolumeKind) -> Part {
-        let (symbol, notes) = match kind {
+    fn volume(&self, id: VolumeId) -> Part {
+        let volume = &self.view.network.volumes[id];
+        let (symbol, notes) = match &volume.kind {
             VolumeKind::Ambient => (Symbol::Ambient, Vec::new()),
             VolumeKind::Vessel(vessel) => {
                 let size = self.size(vessel.volume_m3);
                 let gas = self.gas(&vessel.gas);
-                (
-                    Symbol::Vessel,
-                    vec![format!("{size} {gas}"), self.pressure(&vessel.gas)],
-                )
+                let symbol = match is_fed(self.view.network, id) {
+                    true => Symbol::Plenum,
+                    false => Symbol::Bottle,
+                };
+                let contents = format!("{size} {gas}");
+                (symbol, vec![contents, self.pressure(&vessel.gas)])
             }
             VolumeKind::Tank(tank) => {
                 let whole_m3 = volume_m3(&tank.shape);
@@ -155,7 +163,7 @@ impl<'a> Builder<'a> {
         };
         Part {
             symbol,
-            name: name.to_owned(),
+            name: volume.name.clone(),
             notes,
         }
     }

@@ -1,5 +1,6 @@
 //! Plain symbols of vessels and valves after ISO 14617 and ISA-5.1, centred on their pipe. A valve
-//! that is shut at the start is filled.
+//! that is shut at the start is filled; what its own pressure opens is not, and the legend says that
+//! it is shut.
 
 use super::parts::Symbol;
 use crate::plot::look;
@@ -23,7 +24,8 @@ const BODY: Point = (15.0, 9.0);
 pub(super) fn draw(scene: &mut Scene, symbol: Symbol, at: Point) {
     let mut pen = Pen { scene, at };
     match symbol {
-        Symbol::Vessel => pen.vessel(),
+        Symbol::Bottle => pen.bottle(),
+        Symbol::Plenum => pen.plenum(),
         Symbol::Tank { filled } => pen.tank(filled),
         Symbol::Ambient | Symbol::Elsewhere => pen.arrow(),
         Symbol::Regulator => pen.regulator(),
@@ -107,7 +109,7 @@ impl Pen<'_> {
             (0.0, -32.0),
         ];
         self.line(&spring);
-        self.bow_tie(true);
+        self.bow_tie(false);
     }
 
     fn burst_disc(&mut self) {
@@ -141,10 +143,34 @@ impl Pen<'_> {
         self.shape(&[(-6.0, -7.0), (8.0, 0.0), (-6.0, 7.0)], true);
     }
 
-    fn vessel(&mut self) {
-        let (half, straight) = (17.0, 24.0);
-        let mut outline = arc((0.0, -straight), (half, half), PI, 2.0 * PI);
-        outline.extend(arc((0.0, straight), (half, half), 0.0, PI));
+    /// Stands upright on its foot, with shoulders and a neck.
+    fn bottle(&mut self) {
+        let (half, neck) = (16.0, 4.5);
+        let (top, shoulder, foot, round) = (-46.0, -22.0, 41.0, 5.0);
+        let mut outline = vec![(-neck, top), (neck, top), (neck, top + 8.0)];
+        outline.extend(arc(
+            (neck, shoulder),
+            (half - neck, -top + shoulder - 8.0),
+            -PI / 2.0,
+            0.0,
+        ));
+        outline.extend(arc(
+            (half - round, foot - round),
+            (round, round),
+            0.0,
+            PI / 2.0,
+        ));
+        let mirrored: Vec<Point> = outline.iter().rev().map(|p| (-p.0, p.1)).collect();
+        outline.extend(mirrored);
+        self.shape(&outline, false);
+        self.line(&[(-neck - 3.0, top), (neck + 3.0, top)]);
+    }
+
+    /// Lies in its pipe.
+    fn plenum(&mut self) {
+        let (half, straight) = (12.0, 18.0);
+        let mut outline = arc((straight, 0.0), (half, half), -PI / 2.0, PI / 2.0);
+        outline.extend(arc((-straight, 0.0), (half, half), PI / 2.0, 1.5 * PI));
         self.shape(&outline, false);
     }
 

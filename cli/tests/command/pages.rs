@@ -2,6 +2,7 @@
 //! the summary.
 
 use crate::bench::{folder, pressfed};
+use shared::quantity::{Dimension, Quantity};
 use std::fs;
 use std::path::Path;
 
@@ -130,4 +131,139 @@ fn checks_and_redlines_are_of_what_the_stand_has() {
         "{redlines}"
     );
     assert!(section(&card, "Go / no-go").contains("in date, outlet clear: top<"));
+}
+
+/// Ambient pressure of the ready-made stands that are compared, Pa.
+const AMBIENT_PA: f64 = 101_300.0;
+
+/// A shown number read as a stand file would read it, in SI, and half of its last digit: how far it
+/// may lie from what it was rounded from.
+fn read_back(number: &str, unit: &str, dimension: Dimension) -> (f64, f64) {
+    let accepted = match dimension {
+        Dimension::Pressure => vec![Dimension::Pressure, Dimension::PressureDifference],
+        other => vec![other],
+    };
+    let text = format!("{number} {unit}");
+    let quantity = Quantity::parse(&text, &accepted).expect("what is shown can be read");
+    let decimals = number.split_once('.').map_or(0, |(_, d)| d.len());
+    let half = 0.5 * 0.1_f64.powi(i32::try_from(decimals).expect("few digits"));
+    // A part in 1e6 more, for a value that lies half way.
+    (
+        quantity.absolute(AMBIENT_PA),
+        half * quantity.unit.factor * (1.0 + 1e-6),
+    )
+}
+
+fn assert_same(shown: &str, unit: &str, dimension: Dimension, si: &serde_json::Value, what: &str) {
+    let (value, half) = read_back(shown, unit, dimension);
+    let si = si.as_f64().expect("the summary has a number");
+    assert!(
+        (value - si).abs() <= half,
+        "{what}: {shown} {unit} for {si}"
+    );
+}
+
+/// A number and its unit at the start of a text, up to what ends them.
+fn quantity(text: &str) -> (&str, &str) {
+    let end = text.find([',', ';', '<']).unwrap_or(text.len());
+    let (number, unit) = text[..end].split_once(' ').expect("a number and a unit");
+    (number, unit.split(' ').next().unwrap_or_default())
+}
+
+fn figure_rows(card: &str) -> Vec<&str> {
+    let rows = card.split("data-figure=\"").skip(1);
+    rows.filter_map(|row| row.split('"').next()).collect()
+}
+
+fn card_and_summary(name: &str) -> (String, serde_json::Value) {
+    let folder = folder(&format!("card-{name}"));
+    let stand = ready_made(name);
+    let args = ["card", &stand, "--draws", "40", "--json", "-o", "card.html"];
+    let ended = pressfed(&folder, &args);
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    let summary = serde_json::from_str(&ended.stdout).expect("it is JSON");
+    (read(&folder, "card.html"), summary)
+}
+
+/// What is held beside the test is what was computed: each low, nominal and high, in its unit.
+fn assert_figures(card: &str, summary: &serde_json::Value) {
+    let names = figure_rows(card);
+    assert!(names.len() > 10, "{names:?}");
+    for name in names {
+        let (_, dimension) = scenarios::spelled(name).expect("a figure has a unit");
+        let shown = cells(card, name);
+        for (cell, end) in shown.iter().zip(["low", "nominal", "high"]) {
+            let si = &summary["figures"][name][end];
+            assert_same(cell, &shown[3], dimension, si, name);
+        }
+    }
+}
+
+/// A limit has its threshold, what is expected and the worst of the draws; where none is stated the
+/// end of the band stands. Gives how many of the latter there are.
+fn assert_redlines(card: &str, summary: &serde_json::Value) -> usize {
+    let lines: Vec<&str> = section(card, "Redlines").split("<li>").skip(1).collect();
+    let limits = summary["limits"].as_array().expect("there are limits");
+    let same = |text: &str, si: &serde_json::Value| {
+        let (number, unit) = quantity(text);
+        assert_same(number, unit, Dimension::Pressure, si, text);
+    };
+    let peak = |volume: &str| &summary["figures"][format!("{volume}.peak_pressure_pa")]["high"];
+    for (line, limit) in lines.iter().zip(limits) {
+        let behind = |words: &str| line.split(words).nth(1).expect("the words are there");
+        same(behind("= "), &limit["threshold"]);
+        same(behind("expected "), &limit["observed"]);
+        // Of the lowest pressure there is no figure; its band is that of the history.
+        if limit["relation"] == "<=" {
+            let (volume, _) = line.split_once('.').expect("a path");
+            same(behind(", high "), peak(volume));
+        }
+    }
+    let unlimited = &lines[limits.len()..];
+    for line in unlimited {
+        let (volume, above) = line.split_once(" above ").expect("no limit is stated");
+        same(above, peak(volume));
+    }
+    unlimited.len()
+}
+
+#[test]
+fn figures_and_redlines_of_a_card_are_those_of_the_summary() {
+    let unlimited = ["two-sides-water", "regulated-water"].map(|stand| {
+        let (card, summary) = card_and_summary(stand);
+        let limits = summary["limits"].as_array().expect("there are limits");
+        assert!(!limits.is_empty(), "{stand}");
+        assert_figures(&card, &summary);
+        assert_redlines(&card, &summary)
+    });
+    assert!(unlimited[0] > 0);
+}
+
+/// The key of the expected figure has the unit of its name, which is 1 for a pure number.
+#[test]
+fn the_card_of_a_cryogenic_stand_expects_a_collapse_factor() {
+    let folder = folder("card-collapse");
+    let card = card_of(&folder, &ready_made("lox-nitrogen"), "0");
+    assert!(!cells(&card, "lox.collapse_factor_1")[1].is_empty());
+}
+
+/// Nothing on the card is set smaller than 7.5 pt, what a reader at a bench can make out: common
+/// practice, no source.
+#[test]
+fn nothing_on_the_card_is_too_small_to_read() {
+    let folder = folder("card-size");
+    let card = card_of(&folder, &ready_made("blowdown-water"), "0");
+    let (_, style) = card
+        .split_once("@page")
+        .expect("the card has a style of its own");
+    let style = style.split("</style>").next().unwrap_or_default();
+    let number = |before: &str| {
+        let digits = before.rsplit(|c: char| !(c.is_ascii_digit() || c == '.'));
+        digits.into_iter().next()?.parse::<f64>().ok()
+    };
+    let sizes: Vec<f64> = style.split("pt").filter_map(number).collect();
+    assert!(sizes.len() >= 4, "{sizes:?}");
+    for size in sizes {
+        assert!(size >= 7.5, "{size} pt");
+    }
 }
