@@ -1,6 +1,7 @@
 //! A figure over two axes: tinted cells with contour lines.
 
-use super::chart::{Axis, text_on_paper};
+use super::chart::Axis;
+use super::contour::{self, Contour};
 use super::lettering::{fitted, text_width};
 use super::look;
 use super::scene::{Anchor, Colour, Point, Scene, Stroke};
@@ -58,13 +59,9 @@ impl Field {
         let scale = Scale { low, high };
         self.draw_cells(&mut scene, x, y, scale);
         let ticks = Ticks::within(low, high, 8);
-        for &level in &ticks.at {
-            let label = ticks.label(level);
-            self.draw_contour(&mut scene, x, y, level, &label, look::hairline(look::INK));
-        }
-        if let Some(marked) = self.marked {
-            self.draw_contour(&mut scene, x, y, marked, "", look::limit());
-        }
+        let [(left, right), (bottom, top)] = [x.pixels, y.pixels];
+        let contours = self.contours(x, y, &ticks);
+        contour::draw(&mut scene, &contours, [left, top, right, bottom]);
         self.draw_axes(&mut scene, x, y);
         self.draw_legend(&mut scene, scale, &ticks);
         Picture { name, scene }
@@ -90,32 +87,35 @@ impl Field {
         }
     }
 
-    /// The line at a level, straight across each square of four points.
-    fn draw_contour(
-        &self,
-        scene: &mut Scene,
-        x: Axis,
-        y: Axis,
-        level: f64,
-        label: &str,
-        stroke: Stroke,
-    ) {
-        let mut pieces: Vec<[Point; 2]> = Vec::new();
-        for j in 1..self.y.values.len() {
-            for i in 1..self.x.values.len() {
-                pieces.extend(self.crossings(i, j, level));
-            }
-        }
+    /// The lines at the ticks of the scale, and at the marked level.
+    fn contours(&self, x: Axis, y: Axis, ticks: &Ticks) -> Vec<Contour> {
+        let line = |level: f64, label: String, stroke: Stroke| Contour {
+            label,
+            stroke,
+            pieces: self.pieces(x, y, level),
+        };
+        let is_marked = |level: f64| self.marked.is_some_and(|m| (m - level).abs() < 1e-9);
+        let levels = ticks.at.iter().map(|&level| {
+            let stroke = match is_marked(level) {
+                true => look::limit(),
+                false => look::hairline(look::INK),
+            };
+            line(level, ticks.label(level), stroke)
+        });
+        let apart = self
+            .marked
+            .filter(|&m| ticks.at.iter().all(|t| (t - m).abs() >= 1e-9));
+        let marked = apart.map(|level| line(level, String::new(), look::limit()));
+        levels.chain(marked).collect()
+    }
+
+    /// The line at a level in pixels, straight across each square of four points.
+    fn pieces(&self, x: Axis, y: Axis, level: f64) -> Vec<[Point; 2]> {
         let pixels = |p: Point| (x.at(p.0), y.at(p.1));
-        for piece in &pieces {
-            scene.line(piece.map(pixels).to_vec(), stroke);
-        }
-        if let Some(&[from, _]) = pieces.get(pieces.len() / 2) {
-            let at = pixels(from);
-            if !label.is_empty() {
-                text_on_paper(scene, (at.0, at.1 + 4.0), label, look::NOTE, Anchor::Middle);
-            }
-        }
+        let rows = 1..self.y.values.len();
+        let squares = rows.flat_map(|j| (1..self.x.values.len()).map(move |i| (i, j)));
+        let pieces = squares.filter_map(|(i, j)| self.crossings(i, j, level));
+        pieces.map(|piece| piece.map(pixels)).collect()
     }
 
     /// Where a level crosses the square below and left of a point.

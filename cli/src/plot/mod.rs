@@ -2,6 +2,7 @@
 
 pub mod chart;
 mod contents;
+mod contour;
 pub mod design_map;
 pub mod field;
 mod flow;

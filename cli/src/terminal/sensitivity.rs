@@ -64,7 +64,9 @@ fn of_figure(found: &Sensitivity, display: &Display, screen: Screen) -> String {
 
 fn row(s: &Sensitive, dimension: Dimension, display: &Display) -> Vec<String> {
     let change = |v| display.number(of_change(dimension), v);
-    let index = |i: Index| format!("{:.2} ± {:.2}", i.value, i.half_width_95);
+    // A minus before nothing but noughts says more than is known.
+    let value = |i: Index| (100.0 * i.value).round() / 100.0 + 0.0;
+    let index = |i: Index| format!("{:.2} ± {:.2}", value(i), i.half_width_95);
     vec![
         s.factor.name.clone(),
         change(s.swing.0),
