@@ -2,6 +2,8 @@
 //! without (`run.mean_flow`), and screen, pages and pictures say "run mean flow".
 
 use scenarios::spelled;
+use scenarios::summary::Figure;
+use shared::quantity::{Dimension, Unit};
 
 /// Where in a run a figure is taken: the end of its name, and the words for it.
 const PLACES: [(&str, &str); 8] = [
@@ -37,6 +39,15 @@ pub fn in_words(name: &str) -> String {
     let of_end = |(end, words): &(&str, &'static str)| Some((figure.strip_suffix(end)?, *words));
     let (what, place) = PLACES.iter().find_map(of_end).unwrap_or((figure, ""));
     format!("{component} {}{place}", what.replace('_', " "))
+}
+
+/// What a figure is, shown in a unit: the name of a standard volume alone leaves its reference
+/// state open.
+#[must_use]
+pub fn label(figure: &Figure, unit: &str) -> String {
+    let note = Unit::find(unit).filter(|_| figure.dimension == Dimension::StandardFlow);
+    let note = note.map_or(String::new(), |unit| format!(" {}", unit.note));
+    figure.label.clone() + &note
 }
 
 #[cfg(test)]

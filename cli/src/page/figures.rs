@@ -1,7 +1,7 @@
 //! Figures with the ends of their bands, as rows of a table.
 
 use super::Told;
-use crate::naming::{in_words, typed};
+use crate::naming::{in_words, label, typed};
 use maud::{Markup, html};
 use scenarios::studies::FigureBand;
 use scenarios::summary::Figure;
@@ -17,14 +17,15 @@ impl Told<'_> {
     pub(super) fn figure_row(&self, figure: &Figure, blank: bool) -> Markup {
         let display = self.display().fitting(figure.dimension, figure.value);
         let number = |si| display.number(figure.dimension, si);
+        let unit = display.unit(figure.dimension);
         let band = self.band(figure);
         html! {
             tr data-figure=(figure.name) {
-                th scope="row" { (figure.component) " " (figure.label) }
+                th scope="row" { (figure.component) " " (label(figure, &unit)) }
                 td.n { (band.map_or(String::new(), |b| number(b.low))) }
                 td.n { (number(figure.value)) }
                 td.n { (band.map_or(String::new(), |b| number(b.high))) }
-                td { (display.unit(figure.dimension)) }
+                td { (unit) }
                 @if blank { td.blank {} } @else { td { code { (typed(&figure.name)) } } }
             }
         }

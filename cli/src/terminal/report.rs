@@ -5,12 +5,13 @@ use super::screen::Screen;
 use super::sensitivity::of_change;
 use super::table::aligned;
 use crate::assumed::{by_weight, has_key};
+use crate::naming::label;
 use scenarios::hand_checks::HandCheck;
 use scenarios::predict::Prediction;
 use scenarios::studies::Bands;
 use scenarios::summary::{Bound, Figure, Group, Verdict};
 use scenarios::{Assumption, CheckedStand};
-use shared::quantity::{Dimension, Display, Unit};
+use shared::quantity::{Dimension, Display};
 use sim_core::network::Relation;
 
 /// The groups of figures in the order in which they are read, with their headings.
@@ -146,11 +147,7 @@ impl Report<'_> {
 
     fn figure(&self, figure: &Figure) -> Vec<String> {
         let [number, unit] = self.number_and_unit(figure.dimension, figure.value);
-        let mut label = figure.label.clone();
-        if figure.dimension == Dimension::StandardFlow {
-            // Its name alone leaves the reference state open.
-            label += &Unit::find(&unit).map_or(String::new(), |u| format!(" {}", u.note));
-        }
+        let label = label(figure, &unit);
         vec![figure.component.clone(), label, number, unit]
     }
 

@@ -131,7 +131,10 @@ impl Tank {
         let interface = read_interface(reader, heat);
         let left_behind = Scaled {
             si: volume_m3 * RESIDUAL_FRACTION,
-            unit: ("L", 1e-3),
+            unit: match volume_m3 * RESIDUAL_FRACTION < 1e-3 {
+                true => ("mL", 1e-6),
+                false => ("L", 1e-3),
+            },
             percent: 50.0,
         };
         let reason = "0.5 % of the volume stays behind: common practice, no source";

@@ -138,12 +138,14 @@ impl Context {
     }
 }
 
-/// A range, and the middle of it that a nominal run takes; other values as they are written.
+/// A range, and the middle of it that a nominal run takes; other values as they are written. The
+/// unit stands as in print.
 fn with_middle(text: &str, quantity: &Quantity) -> String {
-    let Some(Spread::Uniform { .. }) = quantity.spread else {
-        return text.to_owned();
-    };
     let unit = quantity.unit;
+    let text = text.replace(unit.symbol, unit.printed());
+    let Some(Spread::Uniform { .. }) = quantity.spread else {
+        return text;
+    };
     let number = match quantity.dimension {
         Dimension::TemperatureDifference => quantity.value / unit.factor,
         _ => unit.from_si(quantity.value),
@@ -153,7 +155,10 @@ fn with_middle(text: &str, quantity: &Quantity) -> String {
         Reference::Absolute => "(a)",
         Reference::None => "",
     };
-    let symbol = if unit.symbol == "1" { "" } else { unit.symbol };
+    let symbol = match unit.symbol {
+        "1" => "",
+        _ => unit.printed(),
+    };
     let middle = format!("{} {symbol}{reference}", significant(number, 4, 4));
     format!("{text}, run with {}", middle.trim_end())
 }
