@@ -276,11 +276,12 @@ pub struct SizeArgs {
     /// Find the largest value that does, not the smallest.
     #[arg(long)]
     pub largest: bool,
-    /// Where to look, for example '2 L..50 L'; by default around the value of the file.
+    /// Where to look, for example '2 L..50 L', or '1..40' with --count; by default around the
+    /// value of the file.
     #[arg(long, value_name = "LOW..HIGH", allow_hyphen_values = true)]
     pub between: Option<String>,
-    /// Count whole bottles of the file's size.
-    #[arg(long, conflicts_with_all = ["between", "largest", "against"])]
+    /// Count whole bottles of the file's size, from 1 to 24 by default.
+    #[arg(long, conflicts_with_all = ["largest", "against"])]
     pub count: bool,
     /// Per cent of the draws that have to succeed.
     #[arg(long, value_name = "PERCENT", default_value_t = 95.0, value_parser = percent)]

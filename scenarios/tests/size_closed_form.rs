@@ -3,9 +3,12 @@
 use scenarios::studies::loss_budget::{Cause, loss_budgets, mean_gain};
 use scenarios::studies::parallel::silent;
 use scenarios::studies::size::relief::{NoRelief, relief};
-use scenarios::studies::size::{Confidence, Found, Knob, Sizer, Sizing, Wanted, margin};
+use scenarios::studies::size::{
+    Confidence, Found, Knob, KnobFault, Sizer, Sizing, Wanted, margin, raised,
+};
 use scenarios::studies::{StandModel, size};
 use scenarios::{CheckedStand, load_with};
+use sim_core::network::VolumeKind;
 
 fn stand(name: &str, changes: &[(&str, &str)]) -> CheckedStand {
     let mut stands = scenarios::ready_made().iter();
@@ -73,6 +76,172 @@ fn what_cannot_be_met_ends_with_the_nearest_and_a_change_that_is_enough() {
     assert!(margin(&StandModel::new(&changed, changed.run).nominal()) >= 0.0);
 }
 
+/// Each end of a window has the bound that a run there just meets: too little flow below it, too
+/// much pressure above. The scan's nearest values are 28 and 34 bar(g).
+#[test]
+fn a_window_between_the_values_of_the_scan_is_found_with_both_its_ends() {
+    let path = "regulator.press.set_pressure";
+    let (low, high) = (32.6, 32.8);
+    let figure = |set: f64, name: &str| {
+        let text = format!("{set} bar(g)");
+        let stand = stand("regulated-water", &[(path, &text)]);
+        let run = StandModel::new(&stand, stand.run).nominal();
+        run.summary.get(name).expect(name)
+    };
+    let flow = format!(">= {} kg/s", figure(low, "run.mean_flow_kg_s"));
+    let highest = format!("<= {} Pa(a)", highest_pa(high));
+    let asks = [
+        ("requirement.run.mean_flow", flow.as_str()),
+        ("limit.fuel.pressure", highest.as_str()),
+    ];
+    let asked = stand("regulated-water", &asks);
+    let between = ("16 bar(g)", "64 bar(g)");
+    // To the root's tolerance and the rounding of four digits, to the inside.
+    let near = 2.0 * size::TOLERANCE * high;
+    for (wanted, end, inward) in [(Wanted::Smallest, low, 1.0), (Wanted::Largest, high, -1.0)] {
+        let sizing = sized(&asked, path, between, wanted);
+        let meets = sizing.scan.iter().filter(|(_, margin)| *margin >= 0.0);
+        assert_eq!(meets.count(), 1, "the answer alone: {sizing:?}");
+        let Found::Value(answer) = sizing.found else {
+            panic!("{sizing:?}");
+        };
+        let inside = (answer.value - end) * inward;
+        assert!((0.0..near).contains(&inside), "{answer:?}");
+    }
+}
+
+/// Highest pressure of the tank with a set pressure in bar(g).
+fn highest_pa(set: f64) -> f64 {
+    let text = format!("{set} bar(g)");
+    let stand = stand(
+        "regulated-water",
+        &[("regulator.press.set_pressure", &text)],
+    );
+    let run = StandModel::new(&stand, stand.run).nominal();
+    let column = run.outcome.history.index_of("fuel.pressure_pa");
+    run.outcome.extremes[column.expect("it is there")]
+        .greatest
+        .value
+}
+
+/// Bounds that cross below what is asked for: none does, and the nearest is where they cross.
+#[test]
+fn without_a_window_the_nearest_is_where_the_bounds_cross() {
+    let path = "regulator.press.set_pressure";
+    let asks = [
+        ("requirement.run.mean_flow", ">= 1.1 kg/s"),
+        ("limit.fuel.pressure", "<= 28 bar(g)"),
+    ];
+    let asked = stand("regulated-water", &asks);
+    let sizing = sized(&asked, path, ("16 bar(g)", "64 bar(g)"), Wanted::Smallest);
+    let Found::Nothing(nearest) = sizing.found else {
+        panic!("{sizing:?}");
+    };
+    let room = |set: f64| {
+        let text = format!("{set} bar(g)");
+        let changed = stand("regulated-water", &[&asks[..], &[(path, &text)]].concat());
+        margin(&StandModel::new(&changed, changed.run).nominal())
+    };
+    let value = nearest.best.value;
+    let step = 3.0 * size::TOLERANCE * value;
+    assert!(room(value - step) < nearest.best.margin, "{nearest:?}");
+    assert!(room(value + step) < nearest.best.margin, "{nearest:?}");
+    let scanned = sizing.scan.iter().map(|s| s.1);
+    assert_eq!(scanned.fold(f64::MIN, f64::max), nearest.best.margin);
+}
+
+/// As many bottles have so many times the volume and wall of one, with the same part in doubt.
+/// Their surface is that of so many, too.
+#[test]
+fn counted_bottles_keep_what_is_uncertain_of_one_and_its_surface() {
+    let stand_of = |changes: &[(&str, &str)]| stand("regulated-water", changes);
+    let one = stand_of(&[("bottle.supply.wall_mass", "9 kg ± 10 %")]);
+    let knob = Knob::count(&one, "bottle.supply.volume", None).expect("it is a bottle");
+    let changes = knob.overrides(3.0);
+    let get = |path: &str| {
+        let found = changes.iter().find(|c| c.0 == path);
+        found.map(|c| c.1.as_str())
+    };
+    assert_eq!(get("bottle.supply.volume"), Some("20.4 L ± 1 %"));
+    assert_eq!(get("bottle.supply.wall_mass"), Some("27 kg ± 10 %"));
+    let area = |stand: &CheckedStand| {
+        let network = stand.lower();
+        let supply = network.volumes.iter().find(|v| v.name == "supply");
+        match &supply.expect("it is there").kind {
+            VolumeKind::Vessel(vessel) => vessel.wall.as_ref().map(|w| w.inner_area_m2),
+            _ => None,
+        }
+        .expect("it has a wall")
+    };
+    let borrowed: Vec<(&str, &str)> = changes.iter().map(|(p, v)| (&p[..], &v[..])).collect();
+    let ratio = area(&stand_of(&borrowed)) / area(&one);
+    // The diameter is written with four digits, and the surface is nearly its inverse.
+    assert!((ratio / 3.0 - 1.0).abs() < 1e-3, "{ratio}");
+    assert_eq!(knob.text(1.0), "1 bottle");
+}
+
+/// Many bottles are counted by halves; what is one less does not do.
+#[test]
+fn a_count_beyond_any_default_is_found_in_its_range() {
+    let asks = [
+        ("bottle.supply.volume", "0.5 L"),
+        ("bottle.supply.wall_mass", "0.7 kg"),
+        ("requirement.run.mean_flow", ">= 1.07 kg/s"),
+    ];
+    let asked = stand("regulated-water", &asks);
+    let count = |between| Knob::count(&asked, "bottle.supply.volume", between);
+    let sizer = |knob| Sizer {
+        stand: &asked,
+        knob,
+        wanted: Wanted::Smallest,
+        confidence: Confidence {
+            part: 0.95,
+            draws: 0,
+            seed: 1,
+        },
+    };
+    let sizer = sizer(count(Some(("1", "60"))).expect("it is a range of bottles"));
+    let Found::Value(answer) = sizer.find(&silent).found else {
+        panic!("some number does");
+    };
+    let margins = sizer.margins(&[answer.value - 1.0, answer.value], &silent);
+    assert!(margins[0] < 0.0 && margins[1] >= 0.0, "{margins:?}");
+    assert_eq!(answer.value.fract(), 0.0);
+    for (low, high) in [("0", "4"), ("1.5", "4"), ("1 L", "4 L")] {
+        let refused = count(Some((low, high)));
+        assert!(
+            matches!(refused, Err(KnobFault::NotWhole(..))),
+            "{refused:?}"
+        );
+    }
+    let tank = Knob::count(&asked, "tank.fuel.volume", None);
+    assert_eq!(tank, Err(KnobFault::NoBottle));
+}
+
+/// A limit on the bottle's own pressure is the end of the range, in the unit of the value; a
+/// pressure above what the file states is told apart.
+#[test]
+fn a_pressure_is_not_sought_above_its_limit() {
+    let path = "bottle.supply.pressure";
+    let limited = stand(
+        "regulated-water",
+        &[("limit.supply.pressure", "<= 20 MPa(g)")],
+    );
+    let knob = Knob::new(&limited, path, None).expect("the stand has it");
+    assert!((knob.range.1 - 200.0).abs() < 1e-9, "{:?}", knob.range);
+    let ceiling = knob.ceiling.expect("a limit ends the range");
+    assert_eq!(ceiling.path, "supply.pressure");
+    let above = Knob::new(&limited, path, Some(("210 bar(g)", "300 bar(g)")));
+    assert!(matches!(above, Err(KnobFault::AboveLimit(_))), "{above:?}");
+    let free = Knob::new(&stand("regulated-water", &[]), path, None);
+    assert_eq!(free.expect("the stand has it").ceiling, None);
+    let change = |value: &str| raised(&limited, &[(path.to_owned(), value.to_owned())]);
+    assert_eq!(change("180 bar(g)"), []);
+    let higher = change("200 bar(a)");
+    assert_eq!(higher.len(), 1);
+    assert!((higher[0].offered_pa - 200e5).abs() < 1.0);
+}
+
 /// Two causes by hand: each gets half of what they gain together beyond their own.
 #[test]
 fn mean_gains_sum_to_the_whole() {
@@ -120,13 +289,53 @@ fn cooling_takes_most_from_a_bottle_without_heat_and_nothing_from_an_isothermal_
 #[test]
 fn a_relief_keeps_the_limit_and_is_near_the_formula() {
     let found = relief(&stand("regulated-water", &[]), "fuel", &silent).expect("it is needed");
-    assert!(found.without_pa > found.limit_pa);
-    // The gas of the tank is some tens of kelvin from the ambient: the root of that is 10 %.
-    let ratio = found.area_m2 / found.by_hand_m2;
-    assert!((ratio - 1.0).abs() < 0.1, "{ratio}");
+    for hole in [&found.larger, found.nominal.as_ref().expect("it is needed")] {
+        assert!(hole.without_pa > found.limit_pa);
+        // The gas of the tank is some tens of kelvin from the ambient: the root of that is 10 %.
+        let ratio = hole.area_m2 / hole.by_hand_m2;
+        assert!((ratio - 1.0).abs() < 0.1, "{ratio}");
+    }
     let wide = stand(
         "regulated-water",
         &[("limit.fuel.pressure", "<= 200 bar(g)")],
     );
     assert_eq!(relief(&wide, "fuel", &silent), Err(NoRelief::NotNeeded));
+}
+
+/// The bottle feeds the seat at far more than twice the tank's pressure: both are choked, and the
+/// area grows as the seat does.
+#[test]
+fn a_relief_grows_with_what_a_seat_may_pass_beyond_its_nominal_capacity() {
+    let path = "regulator.press.flow_coefficient";
+    let of = |coefficient: &str| {
+        let stand = stand("regulated-water", &[(path, coefficient)]);
+        relief(&stand, "fuel", &silent).expect("it is needed")
+    };
+    for (coefficient, factor, is_stated) in [
+        ("0.08 Cv", 1.2, false),
+        ("0.08 Cv ± 10 %", 1.1, true),
+        ("0.07 Cv .. 0.09 Cv", 0.09 / 0.08, true),
+    ] {
+        let found = of(coefficient);
+        assert_eq!(found.seats[0].is_stated, is_stated, "{coefficient}");
+        assert!(
+            (found.seats[0].factor - factor).abs() < 1e-9,
+            "{coefficient}"
+        );
+        let nominal = found.nominal.expect("it is needed").area_m2;
+        // Larger seats empty the bottle faster and heat the tank's gas more: 2 %.
+        let growth = found.larger.area_m2 / nominal;
+        assert!(
+            (growth / factor - 1.0).abs() < 0.02,
+            "{coefficient}: {growth}"
+        );
+    }
+    // The same as a seat that is as large by its nominal capacity.
+    let as_large = of("0.088 Cv").nominal.expect("it is needed").area_m2;
+    let larger = of("0.08 Cv ± 10 %").larger.area_m2;
+    // To the tolerance of the area's root, twice.
+    assert!(
+        (as_large / larger - 1.0).abs() < 5e-4,
+        "{as_large} {larger}"
+    );
 }

@@ -3,19 +3,17 @@
 use super::input::Input;
 use super::{Failure, Success, beside, predict};
 use crate::args::SizeArgs;
-use crate::export::{json, whole};
+use crate::export::{size_json, whole};
 use crate::plot::design_map;
 use crate::terminal::patience::with_patience;
 use crate::terminal::screen::{self, Screen};
 use crate::terminal::sizing::{Told, report};
 use scenarios::CheckedStand;
 use scenarios::predict::Prediction;
-use scenarios::studies::size::handbook::{ByHand, by_hand, no_figure, run_of};
-use scenarios::studies::size::{Answer, Confidence, Found, Knob, SCAN, Sizer, Sizing, Wanted};
+use scenarios::studies::size::handbook::{by_hand, run_of};
+use scenarios::studies::size::{Confidence, Found, Knob, SCAN, Sizer, Sizing, Wanted, raised};
 use scenarios::studies::sweep::{Axis, AxisValues};
-use serde::Serialize;
 use sim_core::network::{BranchKind, ChainElement, ElementKind};
-use sim_core::outcome::Warning;
 
 /// Sizes a stand.
 ///
@@ -25,7 +23,7 @@ pub fn run(args: &SizeArgs) -> Result<Success, Failure> {
     let input = Input::from_file(&args.stand, &args.overrides.set)?;
     let stand = input.checked(args.json)?;
     if let Some(tank) = &args.relief {
-        return super::relief::run(&stand, tank);
+        return super::relief::run(args, &stand, tank);
     }
     let Some(path) = &args.find else {
         let message = "say what to find: --find bottle.supply.volume, or --relief fuel";
@@ -57,20 +55,21 @@ pub fn run(args: &SizeArgs) -> Result<Success, Failure> {
     let at_answer = at_answer(&stand, &sizer, &found);
     let hand = at_answer.as_ref().and_then(|run| by_hand(run, path));
     let warnings = at_answer.map_or_else(Vec::new, |run| run.warnings);
-    let folder = args.output.clone();
-    let folder = folder.unwrap_or_else(|| beside(&args.stand, "size"));
-    whole::make_folder(&folder)?;
-    let document = as_json(path, &sizer, &found, hand.as_ref(), &warnings);
-    whole::write(&folder.join("size.json"), document.as_bytes())?;
-    if let Some(against) = &args.against {
-        draw_map(&sizer, against, &folder)?;
-    }
     let told = Told {
         sizer: &sizer,
         found: &found,
         hand: hand.as_ref(),
+        raised: &raised(&stand, &offered(&sizer, &found)),
         warnings: &warnings,
     };
+    let folder = args.output.clone();
+    let folder = folder.unwrap_or_else(|| beside(&args.stand, "size"));
+    whole::make_folder(&folder)?;
+    let document = size_json::size(&told);
+    whole::write(&folder.join("size.json"), document.as_bytes())?;
+    if let Some(against) = &args.against {
+        draw_map(&sizer, against, &folder)?;
+    }
     screen::print(&if args.json {
         document
     } else {
@@ -96,24 +95,30 @@ fn liquid_valve(stand: &CheckedStand) -> Option<String> {
 }
 
 fn knob(stand: &CheckedStand, path: &str, args: &SizeArgs) -> Result<Knob, Failure> {
+    let between = args.between.as_deref().and_then(|t| t.split_once(".."));
+    if args.between.is_some() && between.is_none() {
+        return Err(Failure::input("write --between '2 L..50 L'"));
+    }
     let knob = if args.count {
-        Knob::count(stand, path)
+        Knob::count(stand, path, between)
     } else {
-        let between = args.between.as_deref().and_then(|t| t.split_once(".."));
-        if args.between.is_some() && between.is_none() {
-            return Err(Failure::input("write --between '2 L..50 L'"));
-        }
         Knob::new(stand, path, between)
     };
     knob.map_err(|fault| Failure::input(format!("{path}: {fault}")))
 }
 
+/// All changes that the report offers.
+fn offered(sizer: &Sizer, found: &Sizing) -> Vec<(String, String)> {
+    let mut changes = sizer.knob.overrides(found.found.answer().value);
+    if let Found::Nothing(nearest) = &found.found {
+        changes.extend(nearest.levers.iter().map(|l| l.change.clone()));
+    }
+    changes
+}
+
 /// The nominal run at the answer, or at the nearest.
 fn at_answer(stand: &CheckedStand, sizer: &Sizer, found: &Sizing) -> Option<Prediction> {
-    let answer = match &found.found {
-        Found::Value(answer) | Found::WholeRange(answer) => answer,
-        Found::Nothing(nearest) => &nearest.best,
-    };
+    let answer = found.found.answer();
     let mut overrides = stand.overrides.clone();
     overrides.extend(sizer.knob.overrides(answer.value));
     let sized = scenarios::load_with(&stand.text, &overrides).ok()?;
@@ -158,93 +163,4 @@ fn draw_map(
             "the values of {path} are no numbers"
         ))),
     }
-}
-
-#[derive(Serialize)]
-struct Document<'a> {
-    schema: &'static str,
-    path: &'a str,
-    wanted: &'static str,
-    confidence: f64,
-    draws: usize,
-    seed: u32,
-    found: &'static str,
-    answer: OfAnswer<'a>,
-    by_hand: Option<OfHand>,
-    /// Why there is no figure by hand.
-    no_figure_by_hand: Option<&'static str>,
-    /// Of the nominal run at the answer.
-    warnings: Vec<(&'a str, &'a str)>,
-    other_changes: Vec<(&'a str, &'a str)>,
-    tried: Vec<(&'a str, f64)>,
-}
-
-#[derive(Serialize)]
-struct OfAnswer<'a> {
-    value: &'a str,
-    margin_relative: f64,
-    success: f64,
-    success_confidence_95: (f64, f64),
-    tightest: Option<&'a str>,
-}
-
-#[derive(Serialize)]
-struct OfHand {
-    si: f64,
-    formula: &'static str,
-    why: &'static str,
-}
-
-impl<'a> OfAnswer<'a> {
-    fn of(answer: &'a Answer) -> Self {
-        Self {
-            value: &answer.text,
-            margin_relative: answer.margin,
-            success: answer.success.part(),
-            success_confidence_95: answer.success.interval_95(),
-            tightest: answer.tightest.as_ref().map(|(b, _)| b.path.as_str()),
-        }
-    }
-}
-
-fn as_json(
-    path: &str,
-    sizer: &Sizer,
-    sizing: &Sizing,
-    hand: Option<&ByHand>,
-    warnings: &[Warning],
-) -> String {
-    let (found, answer, levers) = match &sizing.found {
-        Found::Value(answer) => ("value", answer, &[][..]),
-        Found::WholeRange(answer) => ("whole range", answer, &[][..]),
-        Found::Nothing(nearest) => ("nothing", &nearest.best, &nearest.levers[..]),
-    };
-    let levers = levers.iter();
-    json::pretty(&Document {
-        schema: "pressfed-size/1",
-        path,
-        wanted: match sizer.wanted {
-            Wanted::Smallest => "smallest",
-            Wanted::Largest => "largest",
-        },
-        confidence: sizer.confidence.part,
-        draws: sizer.confidence.draws,
-        seed: sizer.confidence.seed,
-        found,
-        answer: OfAnswer::of(answer),
-        by_hand: hand.map(|h| OfHand {
-            si: h.value,
-            formula: h.formula,
-            why: h.why,
-        }),
-        no_figure_by_hand: hand.is_none().then(|| no_figure(path)),
-        warnings: warnings
-            .iter()
-            .map(|w| (w.code, w.message.as_str()))
-            .collect(),
-        other_changes: levers
-            .map(|l| (l.change.0.as_str(), l.change.1.as_str()))
-            .collect(),
-        tried: sizing.scan.iter().map(|(t, m)| (t.as_str(), *m)).collect(),
-    })
 }

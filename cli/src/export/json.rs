@@ -79,7 +79,7 @@ struct Event<'a> {
 }
 
 #[derive(Serialize)]
-struct Coded<'a> {
+pub(super) struct Coded<'a> {
     code: &'a str,
     message: &'a str,
 }
@@ -191,7 +191,7 @@ fn event(event: &sim_core::outcome::Event) -> Event<'_> {
     }
 }
 
-fn coded(warnings: &[sim_core::outcome::Warning]) -> Vec<Coded<'_>> {
+pub(super) fn coded(warnings: &[sim_core::outcome::Warning]) -> Vec<Coded<'_>> {
     let coded = warnings.iter().map(|w| Coded {
         code: w.code,
         message: &w.message,

@@ -7,6 +7,7 @@ pub mod gases;
 pub mod losses;
 pub mod patience;
 pub mod properties;
+pub mod relief;
 pub mod report;
 pub mod screen;
 pub mod sensitivity;

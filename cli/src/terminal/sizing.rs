@@ -4,9 +4,11 @@ use super::screen::Screen;
 use super::sensitivity::of_change;
 use super::table::aligned;
 use scenarios::studies::size::handbook::{ByHand, no_figure};
-use scenarios::studies::size::{Answer, Found, Lever, Nearest, Sizer, Sizing, Wanted, has_run};
+use scenarios::studies::size::{
+    Answer, Found, Lever, Nearest, Raised, Sizer, Sizing, Wanted, has_run,
+};
 use scenarios::summary::Bound;
-use shared::quantity::Display;
+use shared::quantity::{Dimension, Display};
 use sim_core::network::Relation;
 use sim_core::outcome::Warning;
 
@@ -18,6 +20,8 @@ pub struct Told<'a> {
     pub found: &'a Sizing,
     /// The handbook's figure.
     pub hand: Option<&'a ByHand>,
+    /// Pressures that are offered above what the stand states.
+    pub raised: &'a [Raised],
     /// Warnings of the nominal run at the answer.
     pub warnings: &'a [Warning],
 }
@@ -26,14 +30,19 @@ pub struct Told<'a> {
 #[must_use]
 pub fn report(told: &Told, display: &Display, screen: Screen) -> String {
     let heading = screen.heading(&told.sizer.stand.title);
-    let mut sentences = told.outcome(display);
-    sentences.push(told.by_hand(display));
-    let sentences = sentences.into_iter().map(|s| vec![s]).collect();
+    let mut said = told.outcome(display);
+    if let Some(ceiling) = &told.sizer.knob.ceiling {
+        said.push(format!("Nothing was tried above {ceiling}."));
+    }
+    let caution = caution(told.raised, display);
+    let paragraph = |texts: Vec<String>| aligned(texts.into_iter().map(|s| vec![s]).collect(), &[]);
     let rows = told.found.scan.iter();
     let rows = rows.map(|(text, margin)| vec![text.clone(), room(*margin)]);
     format!(
-        "{heading}\n{}\n{}{}\n{}",
-        aligned(sentences, &[]),
+        "{heading}\n{}{}{}\n{}{}\n{}",
+        paragraph(said),
+        screen.alert(&paragraph(caution)),
+        paragraph(vec![told.by_hand(display)]),
         told.warned(screen),
         screen.heading("Tried, with the margin to the tightest requirement or limit"),
         aligned(rows.collect(), &[1])
@@ -114,8 +123,15 @@ impl Told<'_> {
         let set = overrides
             .iter()
             .map(|(path, value)| format!(" --set '{path}={value}'"));
+        let as_one = match self.sizer.knob.whole_steps() {
+            true => {
+                "Bottles side by side are run as one with their volume and wall, and with the diameter that gives \
+                 it their surface. "
+            }
+            false => "",
+        };
         format!(
-            "Try it: pressfed predict STAND --draws 200{}",
+            "{as_one}Try it: pressfed predict STAND --draws 200{}",
             set.collect::<String>()
         )
     }
@@ -141,10 +157,12 @@ impl Told<'_> {
             room(best.margin)
         )];
         if let (Some((bound, _)), Some(value)) = (&best.tightest, reachable) {
-            sentences.push(format!(
-                "There {} could be asked for.",
-                asked(bound, *value, display)
-            ));
+            let asked = asked(bound, *value, display);
+            // A limit is what the stand can bear: it is not for a run to say that it could be wider.
+            sentences.push(match self.sizer.stand.limits.contains(bound) {
+                true => format!("There {asked} is kept, not the limit {}.", bound.text),
+                false => format!("There {asked} could be asked for."),
+            });
         }
         sentences.push(other_changes(levers));
         sentences
@@ -160,6 +178,24 @@ impl Told<'_> {
             hand.formula, hand.why
         )
     }
+}
+
+/// Of the pressures that are offered above what the stand file states; nothing if there are none.
+fn caution(raised: &[Raised], display: &Display) -> Vec<String> {
+    if raised.is_empty() {
+        return Vec::new();
+    }
+    let text = |pa: f64| display.text(Dimension::Pressure, pa);
+    let rise = |r: &Raised| {
+        let (stated, offered) = (text(r.stated_pa), text(r.offered_pa));
+        format!("{} = {offered} ({stated} there)", r.path)
+    };
+    let rises: Vec<String> = raised.iter().map(rise).collect();
+    vec![format!(
+        "Caution, above what the stand file has: {}. It states no ratings: raise a pressure only as far as what \
+         is marked on the part, and on everything that the pressure can reach, allows.",
+        rises.join("; ")
+    )]
 }
 
 fn other_changes(levers: &[Lever]) -> String {
@@ -188,9 +224,10 @@ fn asked(bound: &Bound, value: f64, display: &Display) -> String {
 }
 
 fn room(margin: f64) -> String {
-    if has_run(margin) {
-        format!("{:.1} %", 100.0 * margin)
-    } else {
-        "no whole run".to_owned()
+    match 100.0 * margin {
+        _ if !has_run(margin) => "no whole run".to_owned(),
+        // Not the nought that it would round to.
+        missed if missed < 0.0 && missed > -0.05 => format!("{missed:.3} %"),
+        percent => format!("{percent:.1} %"),
     }
 }

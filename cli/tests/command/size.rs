@@ -76,6 +76,103 @@ fn an_answer_without_a_formula_says_why_there_is_none() {
     );
 }
 
+/// A window between two values of the scan: too little flow below it, too much pressure above.
+#[test]
+fn a_narrow_window_is_found_and_its_json_has_units_and_codes() {
+    let folder = prepared("size-window", "regulated-water");
+    let find = [
+        "size",
+        "stand.toml",
+        "--find",
+        "regulator.press.set_pressure",
+        "--draws",
+        "0",
+        "--json",
+    ];
+    let asked = [
+        "--set",
+        "limit.fuel.pressure=<= 30.4 bar(g)",
+        "--set",
+        "requirement.run.mean_flow=>= 1.05 kg/s",
+    ];
+    let ended = pressfed(&folder, &[&find[..], &asked[..]].concat());
+    assert_eq!(ended.code, 0, "{}", ended.stdout);
+    let found: serde_json::Value = serde_json::from_str(&ended.stdout).expect("it is JSON");
+    assert_eq!(found["found"], "value");
+    assert_eq!(found["answer"]["unit"], "bar(g)");
+    assert!(found["answer"]["number"].is_f64());
+    let tightest = &found["answer"]["tightest"];
+    assert_eq!(tightest["quantity"], "run.mean_flow_kg_s");
+    assert_eq!(tightest["unit"], "kg/s");
+    let warnings = found["warnings"].as_array().expect("a list");
+    assert!(!warnings.is_empty());
+    for warning in warnings {
+        assert!(warning["code"].as_str().is_some_and(|c| c.contains('-')));
+        assert!(warning["message"].is_string(), "{warning}");
+    }
+}
+
+#[test]
+fn counted_bottles_take_a_range_and_keep_what_is_uncertain_of_one() {
+    let folder = prepared("size-count", "regulated-water");
+    let find = ["size", "stand.toml", "--find", "bottle.supply.volume"];
+    let asked = ["--count", "--between", "1..40", "--draws", "0"];
+    let small = ["--set", "bottle.supply.volume=3 L ± 2 %"];
+    let ended = pressfed(&folder, &[&find[..], &asked[..], &small[..]].concat());
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    assert!(ended.stdout.contains("40 bottles"), "{}", ended.stdout);
+    assert!(ended.stdout.contains(" L ± 2 %'"), "{}", ended.stdout);
+    let text = fs::read_to_string(folder.join("stand-size/size.json"));
+    let text = text.expect("it is there");
+    let found: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
+    assert_eq!(found["answer"]["unit"], "bottles");
+    assert_eq!(found["by_hand"]["unit"], "m3");
+    let wrong = ["--count", "--between", "1 L..40 L"];
+    let ended = pressfed(&folder, &[&find[..], &wrong[..]].concat());
+    assert_eq!(ended.code, 2);
+    assert!(ended.stderr.contains("'1..40'"), "{}", ended.stderr);
+}
+
+#[test]
+fn a_raised_pressure_comes_with_a_caution_and_stops_at_a_limit() {
+    let folder = prepared("size-raised", "regulated-water");
+    let find = ["size", "stand.toml", "--find", "bottle.supply.pressure"];
+    let more = [
+        "--draws",
+        "0",
+        "--set",
+        "requirement.run.mean_flow=>= 1.11 kg/s",
+    ];
+    let limit = ["--set", "limit.supply.pressure=<= 200 bar(g)"];
+    let ended = pressfed(&folder, &[&find[..], &more[..]].concat());
+    assert_eq!(ended.code, 0, "{}", ended.stdout);
+    let caution = "Caution, above what the stand file has: bottle.supply.pressure = ";
+    assert!(ended.stdout.contains(caution), "{}", ended.stdout);
+    let ended = pressfed(&folder, &[&find[..], &more[..], &limit[..]].concat());
+    let stopped = "Nothing was tried above the limit supply.pressure <= 200 bar(g)";
+    assert!(ended.stdout.contains(stopped), "{}", ended.stdout);
+    assert!(!ended.stdout.contains("\n  225 bar(g)"), "{}", ended.stdout);
+}
+
+/// 5.5 mm and a tenth more is 6.05 mm, without what binary arithmetic leaves behind it.
+#[test]
+fn other_changes_are_written_with_few_digits() {
+    let folder = prepared("size-lever", "regulated-water");
+    let find = ["size", "stand.toml", "--find", "bottle.supply.volume"];
+    let asked = [
+        "--between",
+        "6 L..7 L",
+        "--draws",
+        "0",
+        "--set",
+        "requirement.run.mean_flow=>= 1.11 kg/s",
+    ];
+    let ended = pressfed(&folder, &[&find[..], &asked[..]].concat());
+    assert_eq!(ended.code, 1, "{}", ended.stdout);
+    let lever = "orifice.tip.diameter = 6.05 mm;";
+    assert!(ended.stdout.contains(lever), "{}", ended.stdout);
+}
+
 #[test]
 fn a_path_that_is_not_there_is_refused_with_those_that_are() {
     let folder = prepared("size-path", "blowdown-water");
@@ -103,6 +200,14 @@ fn a_relief_comes_with_its_caution() {
     );
     let bare = "with no relief valve or burst disc in the stand";
     assert!(ended.stdout.contains(bare), "{}", ended.stdout);
+    let larger = "20 % more (press: common practice, no source)";
+    assert!(ended.stdout.contains(larger), "{}", ended.stdout);
+    let text = fs::read_to_string(folder.join("stand-size/relief.json"));
+    let text = text.expect("it is there");
+    let found: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
+    assert_eq!(found["larger_seats"][0]["factor"], 1.2);
+    let area = |seats: &str| found[seats]["effective_area_m2"].as_f64();
+    assert!(area("larger") > area("nominal"));
 }
 
 #[test]

@@ -25,6 +25,7 @@ pub use capacity::Capacity;
 pub use check_valve::CheckValve;
 pub use cryogen::Cryogen;
 pub use ends::End;
+pub use heat::cylinder;
 pub use key_help::{KeyHelp, keys_of};
 pub use line::Line;
 pub use orifice::Orifice;

@@ -1,5 +1,7 @@
 //! What a sizing turns: a value of the stand file between two ends, as it is written there.
 
+use super::ceiling::Ceiling;
+use super::count::{Bottles, MOST_BOTTLES};
 use crate::CheckedStand;
 use crate::input::{Distribution, Input};
 use crate::studies::sweep::{AxisFault, changed, split};
@@ -8,7 +10,7 @@ use shared::quantity::Dimension;
 use std::fmt;
 
 /// Digits of an answer.
-const DIGITS: i32 = 4;
+pub(super) const DIGITS: i32 = 4;
 /// How far the range reaches below and above the value of the file, unless it is given.
 const REACH: f64 = 10.0;
 
@@ -21,14 +23,18 @@ pub struct Knob {
     pub range: (f64, f64),
     /// Unit in which it is written.
     pub unit: String,
-    /// Half the width of its 95 % interval as it is written behind the value.
+    /// The limit of the stand on this pressure, which ends the range.
+    pub ceiling: Option<Ceiling>,
+    /// The uncertainty that goes with the value.
     spread: Spread,
-    /// What else is multiplied when whole pieces are counted: path, value of one, unit.
-    each: Option<Vec<(String, f64, String)>>,
+    /// What is turned when whole bottles are counted.
+    bottles: Option<Bottles>,
 }
 
+/// An uncertainty as it is written behind a value.
 #[derive(Clone, Copy, Debug, PartialEq)]
-enum Spread {
+pub(super) enum Spread {
+    /// None.
     None,
     /// Half the width of the 95 % interval as a part of the value.
     Part(f64),
@@ -39,7 +45,7 @@ enum Spread {
 }
 
 /// Why a value cannot be turned.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum KnobFault {
     /// No value of this path; the paths that there are.
     Unknown(Vec<String>),
@@ -51,6 +57,12 @@ pub enum KnobFault {
     Refused(String),
     /// The file does not give it, so that its unit and range are not known.
     NotInFile,
+    /// Only bottles are counted.
+    NoBottle,
+    /// The ends of a range of whole bottles, as they were typed.
+    NotWhole(String, String),
+    /// The range lies above a limit of the stand.
+    AboveLimit(Ceiling),
 }
 
 impl fmt::Display for KnobFault {
@@ -75,6 +87,20 @@ impl fmt::Display for KnobFault {
                 f,
                 "the stand file does not give this value; say where to look with --between, for \
                  example --between '2 L..50 L'"
+            ),
+            Self::NoBottle => write!(
+                f,
+                "only whole bottles are counted; name the volume of one that the file gives, for \
+                 example bottle.supply.volume"
+            ),
+            Self::NotWhole(low, high) => write!(
+                f,
+                "{low}..{high} is no range of whole bottles; write for example --between '1..40'"
+            ),
+            Self::AboveLimit(ceiling) => write!(
+                f,
+                "the range lies above {ceiling}; look below it, or change the limit if the rating \
+                 allows more"
             ),
         }
     }
@@ -105,12 +131,21 @@ impl Knob {
             (None, Some((value, unit))) => (around(*value, unit, input.dimension), unit.clone()),
             (None, None) => return Err(KnobFault::NotInFile),
         };
+        let ceiling = Ceiling::of(stand, input, &unit);
+        let range = match &ceiling {
+            Some(ceiling) if range.0 >= ceiling.value => {
+                return Err(KnobFault::AboveLimit(ceiling.clone()));
+            }
+            Some(ceiling) => (range.0, range.1.min(ceiling.value)),
+            None => range,
+        };
         let knob = Self {
             path: path.to_owned(),
+            ceiling: ceiling.filter(|c| c.value == range.1),
             range,
             unit,
             spread: typed.map_or(Spread::None, |(value, _)| spread(input, value)),
-            each: None,
+            bottles: None,
         };
         let end = |value: f64| changed(stand, &knob.overrides(value)).err();
         match (end(range.0), end(range.1)) {
@@ -119,23 +154,26 @@ impl Knob {
         }
     }
 
-    /// Counts whole bottles of the size in the file: volume and wall are multiplied.
+    /// Counts whole bottles of the size in the file, between two numbers or from one to
+    /// [`MOST_BOTTLES`].
     ///
     /// # Errors
-    /// If the path is no bottle's volume that the file gives.
-    pub fn count(stand: &CheckedStand, path: &str) -> Result<Self, KnobFault> {
+    /// If the path is no bottle's volume that the file gives, or the range is none of whole
+    /// numbers from one.
+    pub fn count(
+        stand: &CheckedStand,
+        path: &str,
+        between: Option<(&str, &str)>,
+    ) -> Result<Self, KnobFault> {
         let one = Self::new(stand, path, None)?;
-        let of = |path: &str| {
-            let input = stand.inputs.get(stand.inputs.find(path)?);
-            let (value, unit) = typed(stand, input)?;
-            Some((path.to_owned(), value, unit))
-        };
-        let wall = path.replace(".volume", ".wall_mass");
-        let each = [of(path), of(&wall)].into_iter().flatten().collect();
+        let bottles = Bottles::of(stand, path).ok_or(KnobFault::NoBottle)?;
         Ok(Self {
-            range: (1.0, super::SCAN as f64),
+            range: between.map_or(Ok((1.0, MOST_BOTTLES)), |(low, high)| {
+                whole_range(low, high)
+                    .ok_or_else(|| KnobFault::NotWhole(low.to_owned(), high.to_owned()))
+            })?,
             unit: "bottles".to_owned(),
-            each: Some(each),
+            bottles: Some(bottles),
             ..one
         })
     }
@@ -143,14 +181,14 @@ impl Knob {
     /// Whether only whole numbers count.
     #[must_use]
     pub fn whole_steps(&self) -> bool {
-        self.each.is_some()
+        self.bottles.is_some()
     }
 
     /// Values spread over the range: evenly, or by even ratios where it is wide.
     #[must_use]
     pub fn scan(&self, count: usize) -> Vec<f64> {
         let (low, high) = self.range;
-        let by_ratio = !self.whole_steps() && low > 0.0 && high / low > 4.0;
+        let by_ratio = low > 0.0 && high / low > 4.0;
         let part = |i: usize| i as f64 / (count - 1) as f64;
         let value = |i: usize| match by_ratio {
             true => low * (high / low).powf(part(i)),
@@ -160,68 +198,95 @@ impl Knob {
         let rounded = |i: usize| match i {
             0 => low,
             i if i + 1 == count => high,
-            i => self.rounded(value(i), 1.0),
+            i => self.rounded(value(i), DIGITS, 0.0),
         };
-        (0..count).map(rounded).collect()
+        let mut values: Vec<f64> = (0..count).map(rounded).collect();
+        values.dedup();
+        values
     }
 
     /// A value as it is written in the stand file.
     #[must_use]
     pub fn text(&self, value: f64) -> String {
-        format!("{} {}", shortest(value), self.unit)
-            .trim_end()
-            .to_owned()
+        match (self.whole_steps(), value) {
+            (true, 1.0) => "1 bottle".to_owned(),
+            _ => written(value, &self.unit, Spread::None),
+        }
     }
 
-    /// A value rounded to a few digits, towards a side.
+    /// A value rounded to some digits, or to a whole number: up, down, or by 0 to the nearest.
     #[must_use]
-    pub fn rounded(&self, value: f64, direction: f64) -> f64 {
-        if value == 0.0 || self.whole_steps() {
-            return value;
+    pub fn rounded(&self, value: f64, digits: i32, toward: f64) -> f64 {
+        if self.whole_steps() {
+            return value.round();
         }
-        let digits = DIGITS - 1 - value.abs().log10().floor() as i32;
-        let scaled = value * 10.0_f64.powi(digits);
-        let whole = if direction > 0.0 {
-            scaled.ceil()
-        } else {
-            scaled.floor()
-        };
-        shortest(whole / 10.0_f64.powi(digits))
-            .parse()
-            .unwrap_or(value)
+        rounded(value, digits, toward)
     }
 
     /// What stands in place of the file's values.
     #[must_use]
     pub fn overrides(&self, value: f64) -> Vec<(String, String)> {
-        if let Some(each) = &self.each {
-            let times = |(path, one, unit): &(String, f64, String)| {
-                (path.clone(), format!("{} {unit}", shortest(value * one)))
-            };
-            return each.iter().map(times).collect();
+        match &self.bottles {
+            Some(bottles) => bottles.overrides(value),
+            None => vec![(self.path.clone(), written(value, &self.unit, self.spread))],
         }
-        let text = self.text(value);
-        let text = match self.spread {
-            Spread::None => text,
-            Spread::Range(part) => {
-                let end = |side: f64| self.text(value * (1.0 + side * part));
-                format!("{} .. {}", end(-1.0), end(1.0))
-            }
-            Spread::Part(part) => format!("{text} ± {} %", shortest(100.0 * part)),
-            Spread::Amount(amount) => {
-                // A level's uncertainty is a difference: without gauge or absolute.
-                let unit = self.unit.replace("(g)", "").replace("(a)", "");
-                format!("{text} ± {} {unit}", shortest(amount))
-            }
-        };
-        vec![(self.path.clone(), text)]
     }
+}
+
+/// A value as the file writes it, with its uncertainty to digits that a reader can take in.
+pub(super) fn written(value: f64, unit: &str, spread: Spread) -> String {
+    let with_unit = |text: String| format!("{text} {unit}").trim_end().to_owned();
+    let text = with_unit(shortest(value));
+    let few = |value: f64| shortest(rounded(value, DIGITS, 0.0));
+    match spread {
+        Spread::None => text,
+        Spread::Range(part) => {
+            // The middle counts: it keeps more digits than a value is found to.
+            let end = |side: f64| rounded(value * (1.0 + side * part), 2 * DIGITS, 0.0);
+            format!(
+                "{} .. {}",
+                with_unit(shortest(end(-1.0))),
+                with_unit(shortest(end(1.0)))
+            )
+        }
+        Spread::Part(part) => format!("{text} ± {} %", few(100.0 * part)),
+        Spread::Amount(amount) => {
+            // A level's uncertainty is a difference: without gauge or absolute.
+            let unit = unit.replace("(g)", "").replace("(a)", "");
+            format!("{text} ± {} {unit}", few(amount))
+        }
+    }
+}
+
+/// Rounded to some digits: up, down, or by 0 to the nearest.
+pub(super) fn rounded(value: f64, digits: i32, toward: f64) -> f64 {
+    if value == 0.0 || !value.is_finite() {
+        return value;
+    }
+    let decimals = digits - 1 - value.abs().log10().floor() as i32;
+    let scaled = twelve_digits(value * 10.0_f64.powi(decimals));
+    let whole = match toward {
+        0.0 => scaled.round(),
+        up if up > 0.0 => scaled.ceil(),
+        _ => scaled.floor(),
+    };
+    twelve_digits(whole / 10.0_f64.powi(decimals))
 }
 
 /// Twelve digits: what is typed again gives the same number.
 fn shortest(value: f64) -> String {
-    let value: f64 = format!("{value:.11e}").parse().unwrap_or(value);
-    value.to_string()
+    twelve_digits(value).to_string()
+}
+
+/// Without what arithmetic leaves behind the last digit that was typed.
+fn twelve_digits(value: f64) -> f64 {
+    format!("{value:.11e}").parse().unwrap_or(value)
+}
+
+fn whole_range(low: &str, high: &str) -> Option<(f64, f64)> {
+    let ((low, high), unit) = read_range(low, high).ok()?;
+    let is_whole = low >= 1.0 && low.fract() == 0.0 && high.fract() == 0.0;
+    (is_whole && ["", "bottles"].contains(&unit.as_str())).then_some((low, high))
 }
 
 /// Number and unit as the file or an override writes them.
@@ -246,7 +311,7 @@ pub(super) fn typed(stand: &CheckedStand, input: &Input) -> Option<(f64, String)
 }
 
 /// The uncertainty that goes with the value: of a level an amount, of the rest a part.
-fn spread(input: &Input, typed: f64) -> Spread {
+pub(super) fn spread(input: &Input, typed: f64) -> Spread {
     let half = match input.distribution {
         Distribution::Normal { half_width_95 } => half_width_95,
         Distribution::Uniform { low, high } => {

@@ -1,6 +1,6 @@
 //! What else could be changed where a value alone does not do.
 
-use super::knob::{Knob, typed};
+use super::knob::{DIGITS, Knob, Spread, rounded, typed, written};
 use super::margin;
 use crate::CheckedStand;
 use crate::studies::parallel::{gathered, silent};
@@ -46,7 +46,10 @@ pub(super) fn levers(stand: &CheckedStand, knob: &Knob, best: f64) -> Vec<Lever>
         .filter_map(|i| Some((i, typed(stand, i)?)))
         .flat_map(|(input, (value, unit))| {
             FACTORS.map(|factor| Lever {
-                change: (input.path.clone(), format!("{} {unit}", value * factor)),
+                change: (
+                    input.path.clone(),
+                    written(rounded(value * factor, DIGITS, 0.0), &unit, Spread::None),
+                ),
                 factor,
             })
         })

@@ -4,15 +4,22 @@
 //! The margin of a run is the least room that any bound leaves, as a part of its threshold. At
 //! a confidence of 95 % the margin that counts is the one that 95 % of the draws reach; every
 //! value is tried with the same draws, so that margins differ by the value alone. A scan of the
-//! range finds where the margin changes its sign, a bracketed root the place.
+//! range finds where the margin changes its sign, a bracketed root the place. Where no value of
+//! the scan does, the summit next to the best of them is sought before any is said to be none.
 
+mod ceiling;
+mod count;
 pub mod handbook;
 mod knob;
 mod levers;
+mod peak;
+mod raised;
 pub mod relief;
 
+pub use ceiling::Ceiling;
 pub use knob::{Knob, KnobFault};
 pub use levers::Lever;
+pub use raised::{Raised, raised};
 
 use super::chance::Chance;
 use super::parallel::{Progress, gathered};
@@ -21,6 +28,8 @@ use super::stand_model::{DrawnRun, StandModel};
 use super::sweep::changed;
 use crate::CheckedStand;
 use crate::summary::{Bound, Verdict};
+use knob::DIGITS;
+use peak::{Peak, peak, whole_peak};
 use shared::bracketed;
 use sim_core::network::Relation;
 
@@ -28,6 +37,8 @@ use sim_core::network::Relation;
 pub const SCAN: usize = 9;
 /// Part of the value to which the root is found.
 pub const TOLERANCE: f64 = 5e-4;
+/// Most digits of an answer, for a window so narrow that it holds no number with fewer.
+const MOST_DIGITS: i32 = 8;
 /// Margin of a run that ends early or of a bound that cannot be judged.
 const NO_RUN: f64 = -10.0;
 /// No bound counts as missed by more than this part, so that a run with any margin is told from
@@ -57,7 +68,7 @@ pub struct Confidence {
 /// What was found.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sizing {
-    /// What was tried first, with its margin.
+    /// What was tried over the range, and the answer among it, with the margins.
     pub scan: Vec<(String, f64)>,
     /// What came of it.
     pub found: Found,
@@ -72,6 +83,17 @@ pub enum Found {
     WholeRange(Answer),
     /// Nothing in the range does.
     Nothing(Box<Nearest>),
+}
+
+impl Found {
+    /// The value that was found, or that comes nearest.
+    #[must_use]
+    pub fn answer(&self) -> &Answer {
+        match self {
+            Self::Value(answer) | Self::WholeRange(answer) => answer,
+            Self::Nothing(nearest) => &nearest.best,
+        }
+    }
 }
 
 /// A value with which the stand does what it should.
@@ -124,15 +146,63 @@ impl Sizer<'_> {
             tried.reverse();
         }
         let margins = self.margins(&tried, progress);
-        let texts = tried.iter().map(|&x| self.knob.text(x));
-        let scan = texts.zip(margins.iter().copied()).collect();
-        let first = margins.iter().position(|&m| m >= 0.0);
+        let mut scan: Vec<(f64, f64)> = tried.into_iter().zip(margins).collect();
+        let first = scan.iter().position(|&(_, margin)| margin >= 0.0);
         let found = match first {
-            None => self.nearest(&tried, &margins),
-            Some(0) => Found::WholeRange(self.answer(tried[0])),
-            Some(i) => Found::Value(self.between(tried[i - 1], tried[i], progress)),
+            Some(0) => Found::WholeRange(self.answer(scan[0].0)),
+            Some(i) => Found::Value(self.between(scan[i - 1].0, scan[i].0, progress)),
+            None => self.beside_the_best(&scan, progress),
         };
-        Sizing { scan, found }
+        let Answer { value, margin, .. } = *found.answer();
+        scan.retain(|s| s.0 != value);
+        scan.push((value, margin));
+        scan.sort_by(|a, b| match self.wanted {
+            Wanted::Smallest => a.0.total_cmp(&b.0),
+            Wanted::Largest => b.0.total_cmp(&a.0),
+        });
+        let scan = scan.into_iter();
+        Sizing {
+            scan: scan.map(|(x, m)| (self.knob.text(x), m)).collect(),
+            found,
+        }
+    }
+
+    /// Where no value of a scan does: what the summit beside the best of them comes to.
+    fn beside_the_best(&self, scan: &[(f64, f64)], progress: Progress<'_>) -> Found {
+        let summit = self.summit(scan, progress);
+        if summit.margin >= 0.0 {
+            return Found::Value(self.between(summit.before, summit.at, progress));
+        }
+        self.nearest(self.knob.rounded(summit.at, DIGITS, 0.0))
+    }
+
+    fn summit(&self, scan: &[(f64, f64)], progress: Progress<'_>) -> Peak {
+        let best = (0..scan.len()).max_by(|&a, &b| scan[a].1.total_cmp(&scan[b].1));
+        let best = best.unwrap_or_default();
+        let ends = (
+            scan[best.saturating_sub(1)].0,
+            scan[(best + 1).min(scan.len() - 1)].0,
+        );
+        let of_scan = Peak {
+            before: ends.0,
+            at: scan[best].0,
+            margin: scan[best].1,
+        };
+        // Runs that cannot be judged show no way up.
+        if !has_run(of_scan.margin) {
+            return of_scan;
+        }
+        let margin = |x: f64| self.margins(&[x], progress)[0];
+        let width = TOLERANCE * ends.0.abs().max(ends.1.abs());
+        let found = match self.knob.whole_steps() {
+            true => whole_peak(margin, ends),
+            false => peak(margin, ends, scan[best], width),
+        };
+        if found.margin > of_scan.margin {
+            found
+        } else {
+            of_scan
+        }
     }
 
     /// The margin at each of some values.
@@ -157,19 +227,24 @@ impl Sizer<'_> {
     /// Between a value that does not do and one that does: nearest to the first.
     fn between(&self, fails: f64, does: f64, progress: Progress<'_>) -> Answer {
         let margin = |x: f64| self.margins(&[x], progress)[0];
+        self.answer(match self.knob.whole_steps() {
+            true => halved(margin, fails, does),
+            false => self.edge(margin, fails, does),
+        })
+    }
+
+    /// The root, rounded to the side that does; to more digits where that misses the window.
+    fn edge(&self, margin: impl Fn(f64) -> f64, fails: f64, does: f64) -> f64 {
         let width = TOLERANCE * does.abs().max(fails.abs());
-        let steps = self.knob.whole_steps();
-        let root = match steps {
-            true => Ok(does),
-            false => bracketed(margin, fails, does, width),
+        let root = bracketed(&margin, fails, does, width).unwrap_or(does);
+        let toward = (does - fails).signum();
+        let rounded = |digits: i32| {
+            let at = move |x: f64| self.knob.rounded(x, digits, toward);
+            let next = move |x: &f64| ((does - x) * toward > 0.0).then(|| at(x + toward * width));
+            std::iter::successors(Some(at(root)), next)
         };
-        // Rounded, and to the side that does.
-        let direction = (does - fails).signum();
-        let mut value = self.knob.rounded(root.unwrap_or(does), direction);
-        while !steps && margin(value) < 0.0 && (does - value) * direction > 0.0 {
-            value = self.knob.rounded(value + direction * width, direction);
-        }
-        self.answer(value)
+        let mut values = (DIGITS..=MOST_DIGITS).flat_map(rounded);
+        values.find(|&x| margin(x) >= 0.0).unwrap_or(does)
     }
 
     /// The same draw at every value.
@@ -231,9 +306,7 @@ impl Sizer<'_> {
         }
     }
 
-    fn nearest(&self, tried: &[f64], margins: &[f64]) -> Found {
-        let best = (0..tried.len()).max_by(|&a, &b| margins[a].total_cmp(&margins[b]));
-        let value = best.map_or(f64::NAN, |i| tried[i]);
+    fn nearest(&self, value: f64) -> Found {
         let best = self.answer(value);
         let no_run = (!has_run(best.margin)).then(|| self.why_no_run(value));
         let tightest = best.tightest.as_ref().filter(|_| no_run.is_none());
@@ -251,6 +324,20 @@ impl Sizer<'_> {
             reachable: reachable.filter(|v| v.is_finite()),
         }))
     }
+}
+
+/// Between a whole number that does not do and one that does: the one that does next to the
+/// first, where the margin changes its sign but once.
+fn halved(margin: impl Fn(f64) -> f64, mut fails: f64, mut does: f64) -> f64 {
+    while (does - fails).abs() > 1.0 {
+        let middle = (0.5 * (does + fails)).floor();
+        if margin(middle) >= 0.0 {
+            does = middle;
+        } else {
+            fails = middle;
+        }
+    }
+    does
 }
 
 /// Whether a margin is that of runs that could be judged.

@@ -5,8 +5,14 @@
 //! along: what a relief valve of that effective area passes once it is at full lift. What a
 //! regulator feeds starts at the limit, behind a full bottle: the regulator fails when the relief
 //! has just to lift, so that nothing has bled away before.
+//!
+//! A seat may pass more than its nominal capacity: beside the area for the nominal seats stands the one
+//! for seats at the upper end of what the file states of them, or a fifth larger where it states
+//! nothing.
 
 use crate::CheckedStand;
+use crate::input::{Distribution, Input};
+use crate::studies::factor::Factor;
 use crate::studies::parallel::Progress;
 use shared::bracketed;
 use sim_core::components::restriction::critical_flow_function;
@@ -24,21 +30,55 @@ const START: f64 = 0.999;
 /// What the relief is called in the changed stand.
 const NAME: &str = "relief";
 
-/// An area that holds a tank below its limit.
+/// How much larger than its nominal capacity a seat is taken to be where the file does not say: common
+/// practice, no source.
+const LARGER: f64 = 1.2;
+/// What a capacity is made of, and with which power it grows with each.
+const MADE_OF: [(&str, i32); 5] = [
+    ("flow_coefficient", 1),
+    ("effective_area", 1),
+    ("diameter", 2),
+    ("discharge_coefficient", 1),
+    ("sonic_conductance", 1),
+];
+
+/// Areas that hold a tank below its limit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Relief {
-    /// Smallest effective area, discharge coefficient included.
-    pub area_m2: f64,
-    /// The limit that it keeps, absolute.
+    /// The limit that they keep, absolute.
     pub limit_pa: f64,
-    /// Highest pressure of the tank without it.
-    pub without_pa: f64,
     /// Relief valves and burst discs that the stand has already, which are at work all along.
     pub installed: Vec<String>,
+    /// For the seats as the file gives them; none if these need no relief.
+    pub nominal: Option<Hole>,
+    /// For larger seats.
+    pub larger: Hole,
+    /// The larger seats.
+    pub seats: Vec<Seat>,
+}
+
+/// An area that holds a tank below its limit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hole {
+    /// Smallest effective area, discharge coefficient included.
+    pub area_m2: f64,
+    /// Highest pressure of the tank without it.
+    pub without_pa: f64,
     /// Highest flow of the relief.
     pub flow_kg_s: f64,
     /// Effective area by hand.
     pub by_hand_m2: f64,
+}
+
+/// The seat of a regulator that passes more than its nominal capacity.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Seat {
+    /// Which regulator.
+    pub regulator: String,
+    /// Times the nominal capacity.
+    pub factor: f64,
+    /// Whether the file states the uncertainty; else it is common practice, no source.
+    pub is_stated: bool,
 }
 
 /// Why there is no area.
@@ -54,7 +94,7 @@ pub enum NoRelief {
     Failed(String),
 }
 
-/// The smallest effective area that keeps the limit on a tank's pressure.
+/// The smallest effective areas that keep the limit on a tank's pressure.
 ///
 /// # Errors
 /// [`NoRelief`] says why there is none.
@@ -69,43 +109,127 @@ pub fn relief(
     let mut limits = stand.limits.iter();
     let limit = limits.find(|l| l.path == path && l.relation == Relation::Below);
     let limit_pa = limit.ok_or(NoRelief::NoLimit)?.threshold;
-    let run = |area_m2: f64| {
-        let outcome = sim_core::simulate(&failed_open(&network, id, area_m2, limit_pa), &stand.run);
-        progress();
+    let seats = seats(stand, &network);
+    let case = |network| Case {
+        stand,
+        network,
+        tank: id,
+        limit_pa,
+        progress,
+    };
+    let larger = case(with_larger(&network, &seats)).hole()?;
+    let nominal = match case(network.clone()).hole() {
+        Ok(hole) => Some(hole),
+        Err(NoRelief::NotNeeded) => None,
+        Err(why) => return Err(why),
+    };
+    Ok(Relief {
+        limit_pa,
+        installed: installed(&network),
+        nominal,
+        larger,
+        seats,
+    })
+}
+
+/// A network whose tank is to be held below a limit.
+struct Case<'a> {
+    stand: &'a CheckedStand,
+    network: Network,
+    tank: usize,
+    limit_pa: f64,
+    progress: Progress<'a>,
+}
+
+impl Case<'_> {
+    fn run(&self, area_m2: f64) -> Outcome {
+        let network = failed_open(&self.network, self.tank, area_m2, self.limit_pa);
+        let outcome = sim_core::simulate(&network, &self.stand.run);
+        (self.progress)();
         outcome
-    };
-    let pressure = format!("{tank}.pressure_pa");
-    let highest = |outcome: &Outcome, column: &str| {
-        let place = outcome.history.index_of(column);
-        let extremes = place.and_then(|i| outcome.extremes.get(i));
-        extremes.map_or(f64::NAN, |e| e.greatest.value)
-    };
-    let closed = run(AREAS_M2.0);
-    let without_pa = highest(&closed, &pressure);
-    // A run that leaves the range of the properties on its way up needs a relief all the more.
-    if closed.failure.is_none() && without_pa <= limit_pa {
-        return Err(NoRelief::NotNeeded);
     }
-    let excess = |ln_area: f64| {
-        let outcome = run(ln_area.exp());
-        match outcome.failure {
-            Some(_) => 1.0,
-            None => highest(&outcome, &pressure) / limit_pa - 1.0,
+
+    fn hole(&self) -> Result<Hole, NoRelief> {
+        let limit_pa = self.limit_pa;
+        let pressure = format!("{}.pressure_pa", self.network.volumes[self.tank].name);
+        let closed = self.run(AREAS_M2.0);
+        let without_pa = highest(&closed, &pressure);
+        // A run that leaves the range of the properties on its way up needs a relief all the more.
+        if closed.failure.is_none() && without_pa <= limit_pa {
+            return Err(NoRelief::NotNeeded);
+        }
+        let excess = |ln_area: f64| {
+            let outcome = self.run(ln_area.exp());
+            match outcome.failure {
+                Some(_) => 1.0,
+                None => highest(&outcome, &pressure) / limit_pa - 1.0,
+            }
+        };
+        let (low, high) = (AREAS_M2.0.ln(), AREAS_M2.1.ln());
+        let found = bracketed(excess, low, high, TOLERANCE);
+        let found = found.map_err(|e| NoRelief::Failed(e.to_string()))?;
+        let area_m2 = (found + TOLERANCE).exp();
+        let flow_kg_s = highest(&self.run(area_m2), &format!("{NAME}.mass_flow_kg_s"));
+        Ok(Hole {
+            area_m2,
+            without_pa,
+            flow_kg_s,
+            by_hand_m2: by_hand_m2(&self.network, self.tank, flow_kg_s, limit_pa),
+        })
+    }
+}
+
+/// Highest value of a column.
+fn highest(outcome: &Outcome, column: &str) -> f64 {
+    let place = outcome.history.index_of(column);
+    let extremes = place.and_then(|i| outcome.extremes.get(i));
+    extremes.map_or(f64::NAN, |e| e.greatest.value)
+}
+
+/// The regulators with how much more each may pass.
+fn seats(stand: &CheckedStand, network: &Network) -> Vec<Seat> {
+    let is_regulator = |b: &&Branch| matches!(b.kind, BranchKind::Regulator(_));
+    let seat = |branch: &Branch| {
+        let stated = stated_factor(stand, &branch.name);
+        Seat {
+            regulator: branch.name.clone(),
+            factor: stated.unwrap_or(LARGER),
+            is_stated: stated.is_some(),
         }
     };
-    let (low, high) = (AREAS_M2.0.ln(), AREAS_M2.1.ln());
-    let found = bracketed(excess, low, high, TOLERANCE);
-    let area_m2 = (found.map_err(|e| NoRelief::Failed(e.to_string()))? + TOLERANCE).exp();
-    let outcome = run(area_m2);
-    let flow_kg_s = highest(&outcome, &format!("{NAME}.mass_flow_kg_s"));
-    Ok(Relief {
-        area_m2,
-        limit_pa,
-        without_pa,
-        installed: installed(&network),
-        flow_kg_s,
-        by_hand_m2: by_hand_m2(&network, id, flow_kg_s, limit_pa),
-    })
+    let regulators = network.branches.iter().filter(is_regulator);
+    regulators.map(seat).collect()
+}
+
+/// Upper end of a regulator's capacity over its nominal one, by the uncertainty that the file
+/// states of what it is made of; none if it states none.
+fn stated_factor(stand: &CheckedStand, regulator: &str) -> Option<f64> {
+    let part = |(key, power): (&str, i32)| {
+        let id = stand.inputs.find(&format!("regulator.{regulator}.{key}"))?;
+        let input = stand.inputs.get(id);
+        let is_stated = input.distribution != Distribution::Exact;
+        is_stated.then(|| (upper(input) / input.nominal).powi(power))
+    };
+    MADE_OF.into_iter().filter_map(part).reduce(|a, b| a * b)
+}
+
+/// The end of a range, or of the interval that holds 95 %.
+fn upper(input: &Input) -> f64 {
+    match input.distribution {
+        Distribution::Uniform { high, .. } => high,
+        _ => Factor::of(input).interval_95().1,
+    }
+}
+
+fn with_larger(network: &Network, seats: &[Seat]) -> Network {
+    let mut network = network.clone();
+    for branch in &mut network.branches {
+        let seat = seats.iter().find(|s| s.regulator == branch.name);
+        if let (BranchKind::Regulator(regulator), Some(seat)) = (&mut branch.kind, seat) {
+            regulator.capacity = regulator.capacity.scaled(seat.factor);
+        }
+    }
+    network
 }
 
 fn installed(network: &Network) -> Vec<String> {

@@ -1,0 +1,94 @@
+//! A relief that was sized, in a table and in words.
+
+use super::screen::Screen;
+use super::table::aligned;
+use scenarios::CheckedStand;
+use scenarios::studies::size::relief::{Hole, Relief, Seat};
+use shared::quantity::Dimension::{Area, MassFlow, Pressure};
+use shared::quantity::Display;
+
+const CAUTION: &str = "This is one case by calculation, not the selection of a relief device: fire, blocked \
+                       outlets, back pressure, set tolerance, overpressure and inlet loss are not in it. \
+                       Relief devices are selected by the code of the place and by licensed practice.";
+
+/// The whole report.
+#[must_use]
+pub fn report(tank: &str, found: &Relief, stand: &CheckedStand, screen: Screen) -> String {
+    let display = &stand.display;
+    let before = vec![vec![asked(tank, found, display)]];
+    let after = [
+        format!(
+            "A relief has to pass what the larger seats do. Without it, with {}. By hand for choked flow of an ideal gas at the limit and ambient \
+             temperature. They differ because the gas that escapes has the temperature of the tank: \
+             compressed it is hotter, throttled and expanded colder.",
+            installed(&found.installed)
+        ),
+        CAUTION.to_owned(),
+    ];
+    format!(
+        "{}\n{}\n{}\n{}",
+        screen.heading(&stand.title),
+        aligned(before, &[]),
+        aligned(rows(tank, found, display), &[1, 2, 3, 4]),
+        aligned(after.map(|s| vec![s]).to_vec(), &[])
+    )
+}
+
+fn asked(tank: &str, found: &Relief, display: &Display) -> String {
+    format!(
+        "Effective area that keeps {tank} at {} when every regulator fails open with {tank} at that pressure \
+         already, full bottles, and all valves as they stand at the start.",
+        display.text(Pressure, found.limit_pa)
+    )
+}
+
+fn rows(tank: &str, found: &Relief, display: &Display) -> Vec<Vec<String>> {
+    let heading = [
+        "seats that pass",
+        "effective area",
+        "by hand",
+        "highest flow",
+        &format!("{tank} without it"),
+    ];
+    let none = || ["none needed", "", "", ""].map(str::to_owned).to_vec();
+    let row = |words: String, hole: Option<&Hole>| {
+        let numbers = hole.map_or_else(none, |hole| numbers(hole, display));
+        [vec![words], numbers].concat()
+    };
+    let nominal = "their nominal capacity".to_owned();
+    vec![
+        heading.map(str::to_owned).to_vec(),
+        row(nominal, found.nominal.as_ref()),
+        row(larger(&found.seats), Some(&found.larger)),
+    ]
+}
+
+fn numbers(hole: &Hole, display: &Display) -> Vec<String> {
+    vec![
+        display.text(Area, hole.area_m2),
+        display.text(Area, hole.by_hand_m2),
+        display.text(MassFlow, hole.flow_kg_s),
+        display.text(Pressure, hole.without_pa),
+    ]
+}
+
+/// How much more the seats pass, and on what ground.
+fn larger(seats: &[Seat]) -> String {
+    let more = |seat: &Seat| {
+        let ground = match seat.is_stated {
+            true => "the stand file's uncertainty",
+            false => "common practice, no source",
+        };
+        let more = 100.0 * (seat.factor - 1.0);
+        format!("{more:.0} % more ({}: {ground})", seat.regulator)
+    };
+    seats.iter().map(more).collect::<Vec<_>>().join(", ")
+}
+
+/// The relief valves and burst discs that the stand has already.
+fn installed(names: &[String]) -> String {
+    match names {
+        [] => "no relief valve or burst disc in the stand".to_owned(),
+        _ => format!("{} of the stand at work", names.join(", ")),
+    }
+}
