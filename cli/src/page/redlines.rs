@@ -132,3 +132,51 @@ fn drawn(bands: &Bands, bound: &Bound) -> String {
     };
     broken + &no_run
 }
+
+#[cfg(test)]
+mod tests {
+    use super::drawn;
+    use scenarios::studies::Bands;
+    use scenarios::studies::chance::Chance;
+    use scenarios::summary::Bound;
+    use shared::quantity::{Dimension, Reference, Unit};
+    use sim_core::network::Relation;
+
+    /// Ten draws of which some gave no whole run; these are among those counted as broken.
+    fn said(broken: usize, without_a_run: usize) -> String {
+        let bound = Bound {
+            path: "fuel.pressure".to_owned(),
+            relation: Relation::Below,
+            threshold: 4e6,
+            dimension: Dimension::Pressure,
+            unit: Unit::find("bar").expect("the table has it"),
+            reference: Reference::Absolute,
+            text: "<= 40 bar(a)".to_owned(),
+        };
+        let count = broken + without_a_run;
+        let failures = (0..without_a_run).map(|draw| (draw, "too cold".to_owned()));
+        let bands = Bands {
+            draws: 10,
+            seed: 1,
+            factors: Vec::new(),
+            failures: failures.collect(),
+            history: Default::default(),
+            events: Vec::new(),
+            figures: Vec::new(),
+            requirements: Vec::new(),
+            limits: vec![(bound.clone(), Chance { count, of: 10 })],
+        };
+        drawn(&bands, &bound)
+    }
+
+    #[test]
+    fn a_draw_without_a_whole_run_is_not_said_to_break_a_limit() {
+        assert_eq!(said(0, 0), "");
+        assert_eq!(said(3, 0), "; BROKEN in 3 of 10 draws");
+        assert_eq!(said(0, 2), "; 2 of 10 draws gave no whole run");
+        assert_eq!(
+            said(3, 2),
+            "; BROKEN in 3 of 10 draws; 2 of 10 draws gave no whole run"
+        );
+    }
+}

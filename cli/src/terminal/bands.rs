@@ -82,7 +82,7 @@ impl BandText<'_> {
     fn broken_word(&self) -> &'static str {
         match self.bands.failures.is_empty() {
             true => "broken",
-            false => "broken, or no whole run,",
+            false => "broken or without a whole run",
         }
     }
 
