@@ -35,6 +35,10 @@ fn refusal(tank: &str, why: &NoRelief) -> String {
         NoRelief::NoTank(tanks) => {
             format!("the stand has no tank {tank}; it has {}", tanks.join(", "))
         }
+        NoRelief::NoRegulator => {
+            "the stand has no regulator that could fail open; other causes are not sized for"
+                .to_owned()
+        }
         NoRelief::NoLimit => format!(
             "the stand has no limit on the pressure of {tank}; add --set 'limit.{tank}.pressure=<= 40 bar(g)'"
         ),

@@ -37,7 +37,8 @@ pub fn report(tank: &str, found: &Relief, stand: &CheckedStand, screen: Screen) 
 fn asked(tank: &str, found: &Relief, display: &Display) -> String {
     format!(
         "Effective area that keeps {tank} at {} when every regulator fails open with {tank} at that pressure \
-         already, full bottles, and all valves as they stand at the start.",
+         already, full bottles, gas valves on the way to it open, those to the open air shut, and all others as \
+         they stand at the start.",
         display.text(Pressure, found.limit_pa)
     )
 }

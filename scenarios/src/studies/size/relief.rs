@@ -1,14 +1,15 @@
 //! The relief of a tank behind a regulator that has failed open.
 //!
-//! Every regulator is a hole as large as its wide open seat, every valve stays as it stands at
-//! the start, and the relief is a hole from the tank's gas to the ambient that is open all
-//! along: what a relief valve of that effective area passes once it is at full lift. What a
-//! regulator feeds starts at the limit, behind a full bottle: the regulator fails when the relief
-//! has just to lift, so that nothing has bled away before.
+//! Every regulator is a hole as large as its wide open seat, gas valves that lead on from it are
+//! open and those that lead to the open air shut, every other valve stays as it stands at the
+//! start, and the relief is a hole from the tank's gas to the ambient that is open all along: what
+//! a relief valve of that effective area passes once it is at full lift. What a regulator feeds
+//! starts at the limit, behind a full bottle: the regulator fails when the relief has just to
+//! lift, so that nothing has bled away before.
 //!
-//! A seat may pass more than its nominal capacity: beside the area for the nominal seats stands the one
-//! for seats at the upper end of what the file states of them, or a fifth larger where it states
-//! nothing.
+//! A seat may pass more than its nominal capacity: beside the area for the nominal seats stands the
+//! one for seats at the upper end of what the file states of them, or a fifth larger where it
+//! states nothing.
 
 use crate::CheckedStand;
 use crate::input::{Distribution, Input};
@@ -17,7 +18,8 @@ use crate::studies::parallel::Progress;
 use shared::bracketed;
 use sim_core::components::restriction::critical_flow_function;
 use sim_core::network::{
-    Branch, BranchKind, Capacity, Duty, GasRestriction, Network, Phase, Port, Relation, VolumeKind,
+    Branch, BranchKind, Capacity, Duty, GasFill, GasRestriction, Network, Phase, Port, Relation,
+    VolumeKind,
 };
 use sim_core::outcome::Outcome;
 
@@ -25,6 +27,8 @@ use sim_core::outcome::Outcome;
 const AREAS_M2: (f64, f64) = (1e-8, 1e-2);
 /// Relative tolerance of the area.
 const TOLERANCE: f64 = 1e-4;
+/// Step of the logarithm of the area on the way up: four times.
+const STEP: f64 = 2.0 * std::f64::consts::LN_2;
 /// Part of the limit at which what the regulator feeds starts.
 const START: f64 = 0.999;
 /// What the relief is called in the changed stand.
@@ -86,6 +90,8 @@ pub struct Seat {
 pub enum NoRelief {
     /// The stand has no such tank; the tanks that it has.
     NoTank(Vec<String>),
+    /// The stand has no regulator.
+    NoRegulator,
     /// The stand has no limit on the tank's pressure.
     NoLimit,
     /// The pressure keeps the limit without a relief.
@@ -110,6 +116,9 @@ pub fn relief(
     let limit = limits.find(|l| l.path == path && l.relation == Relation::Below);
     let limit_pa = limit.ok_or(NoRelief::NoLimit)?.threshold;
     let seats = seats(stand, &network);
+    if seats.is_empty() {
+        return Err(NoRelief::NoRegulator);
+    }
     let case = |network| Case {
         stand,
         network,
@@ -165,17 +174,37 @@ impl Case<'_> {
                 None => highest(&outcome, &pressure) / limit_pa - 1.0,
             }
         };
+        // From below: a hole far too large empties the tank at once, and the run fails on that.
         let (low, high) = (AREAS_M2.0.ln(), AREAS_M2.1.ln());
-        let found = bracketed(excess, low, high, TOLERANCE);
+        let steps = (1..).map(|i| low + f64::from(i) * STEP);
+        let enough = steps.take_while(|&x| x <= high).find(|&x| excess(x) <= 0.0);
+        let enough = enough.ok_or_else(|| self.why_none(&closed))?;
+        let found = bracketed(excess, enough - STEP, enough, TOLERANCE);
         let found = found.map_err(|e| NoRelief::Failed(e.to_string()))?;
         let area_m2 = (found + TOLERANCE).exp();
+        let network = failed_open(&self.network, self.tank, area_m2, limit_pa);
         let flow_kg_s = highest(&self.run(area_m2), &format!("{NAME}.mass_flow_kg_s"));
         Ok(Hole {
             area_m2,
             without_pa,
             flow_kg_s,
-            by_hand_m2: by_hand_m2(&self.network, self.tank, flow_kg_s, limit_pa),
+            by_hand_m2: by_hand_m2(&network, self.tank, flow_kg_s, limit_pa),
         })
+    }
+
+    /// Why no area does, by the run without one.
+    fn why_none(&self, closed: &Outcome) -> NoRelief {
+        let failed = closed.failure.as_ref();
+        let failed = failed.map_or(String::new(), |f| {
+            format!(
+                "; without a relief the run ends at {:.3} s: {}",
+                f.time_s, f.message
+            )
+        });
+        let most_mm2 = 1e6 * AREAS_M2.1;
+        NoRelief::Failed(format!(
+            "no run with up to {most_mm2} mm2 keeps the limit{failed}"
+        ))
     }
 }
 
@@ -271,10 +300,22 @@ fn fed(network: &Network) -> Vec<usize> {
     fed
 }
 
-/// Raises the gas of a volume to a pressure by more of what is not vapour.
+/// Raises the gas of a volume to a pressure by more of what is not vapour. In a cryogenic tank the
+/// pressurant has come in warm: cold vapour alone would condense long before.
 fn raise(network: &mut Network, volume: usize, pressure_pa: f64) {
+    let warm_k = network.surroundings.temperature_k;
+    let pressurant = pressurant(network);
     let (fill, vapour) = match &mut network.volumes[volume].kind {
         VolumeKind::Vessel(vessel) => (&mut vessel.gas, None),
+        VolumeKind::Tank(tank) if tank.cryogen.is_some() => {
+            tank.gas.temperature_k = warm_k;
+            tank.gas.pressure_pa = tank.gas.pressure_pa.max(pressure_pa);
+            let same = pressurant.filter(|p| p.mixture == tank.gas.mixture);
+            if let Some(pressurant) = same {
+                tank.gas.mole_fractions = pressurant.mole_fractions;
+            }
+            return;
+        }
         VolumeKind::Tank(tank) => (&mut tank.gas, tank.vapour),
         VolumeKind::Ambient => return,
     };
@@ -298,10 +339,37 @@ fn raise(network: &mut Network, volume: usize, pressure_pa: f64) {
     }
 }
 
+/// The gas that the first regulator is fed with.
+fn pressurant(network: &Network) -> Option<GasFill> {
+    let is_regulator = |b: &&Branch| matches!(b.kind, BranchKind::Regulator(_));
+    let regulator = network.branches.iter().find(is_regulator)?;
+    match &network.volumes[regulator.from.volume].kind {
+        VolumeKind::Vessel(vessel) => Some(vessel.gas.clone()),
+        VolumeKind::Tank(_) | VolumeKind::Ambient => None,
+    }
+}
+
+/// Opens the gas valves that lead on from what is fed and shuts those that lead out: a vent that
+/// stands open at the start would be counted as relief, a shut valve as protection.
+fn turn_valves(network: &mut Network, fed: &[usize]) {
+    let ambient = network.volumes.len() - 1;
+    for branch in &network.branches {
+        if let BranchKind::GasRestriction(restriction) = &branch.kind
+            && let Some(valve) = &restriction.valve
+            && fed.contains(&branch.from.volume)
+        {
+            let leads_out = branch.to.volume == ambient;
+            network.actuators[valve.actuator].initial = if leads_out { 0.0 } else { 1.0 };
+        }
+    }
+}
+
 fn failed_open(network: &Network, tank: usize, area_m2: f64, limit_pa: f64) -> Network {
     let mut network = network.clone();
     network.commands.clear();
-    for volume in fed(&network) {
+    let fed = fed(&network);
+    turn_valves(&mut network, &fed);
+    for volume in fed {
         raise(&mut network, volume, limit_pa * START);
     }
     let hole = |capacity| {
