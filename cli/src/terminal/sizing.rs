@@ -81,13 +81,29 @@ impl Told<'_> {
             ],
             Found::WholeRange(answer) => vec![
                 format!(
-                    "{path} = {}: the {wanted} that was tried meets every requirement and limit; look further with --between.",
-                    answer.text
+                    "{path} = {}: the {wanted} that was tried meets every requirement and limit{}.",
+                    answer.text,
+                    self.further(answer)
                 ),
                 self.success(answer, display),
                 self.put_back(answer),
             ],
             Found::Nothing(nearest) => self.nothing(nearest, display),
+        }
+    }
+
+    /// Where else to look; nothing where the range ends because there is nothing more.
+    fn further(&self, answer: &Answer) -> &'static str {
+        let knob = &self.sizer.knob;
+        let is_one_bottle = knob.whole_steps() && answer.value == 1.0;
+        let is_at_limit = knob
+            .ceiling
+            .as_ref()
+            .is_some_and(|c| c.value == answer.value);
+        if is_one_bottle || is_at_limit {
+            ""
+        } else {
+            "; look further with --between"
         }
     }
 
@@ -123,7 +139,7 @@ impl Told<'_> {
         let set = overrides
             .iter()
             .map(|(path, value)| format!(" --set '{path}={value}'"));
-        let as_one = match self.sizer.knob.whole_steps() {
+        let as_one = match self.sizer.knob.whole_steps() && answer.value > 1.0 {
             true => {
                 "Bottles side by side are run as one with their volume and wall, and with the diameter that gives \
                  it their surface. "

@@ -133,6 +133,18 @@ fn counted_bottles_take_a_range_and_keep_what_is_uncertain_of_one() {
     assert!(ended.stderr.contains("'1..40'"), "{}", ended.stderr);
 }
 
+/// Fewer than one bottle there is not: nothing else is to be looked for.
+#[test]
+fn one_bottle_that_does_is_the_fewest() {
+    let folder = prepared("size-one", "helium-large-regulator");
+    let find = ["size", "stand.toml", "--find", "bottle.supply.volume"];
+    let ended = pressfed(&folder, &[&find[..], &["--count", "--draws", "0"]].concat());
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    assert!(ended.stdout.contains("= 1 bottle: "), "{}", ended.stdout);
+    assert!(!ended.stdout.contains("look further"), "{}", ended.stdout);
+    assert!(!ended.stdout.contains("side by side"), "{}", ended.stdout);
+}
+
 #[test]
 fn a_raised_pressure_comes_with_a_caution_and_stops_at_a_limit() {
     let folder = prepared("size-raised", "regulated-water");
