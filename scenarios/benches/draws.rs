@@ -13,6 +13,7 @@ fn draws(criterion: &mut Criterion) {
     let text = scenarios::ready_made()[0].text;
     let stand = scenarios::load(text).expect("the demonstration is in order");
     let model = StandModel::new(&stand, stand.run);
+    let nominal = model.nominal();
     let mut group = criterion.benchmark_group("draws of the demonstration");
     group.throughput(Throughput::Elements(DRAWS as u64));
     group.sample_size(10);
@@ -21,7 +22,7 @@ fn draws(criterion: &mut Criterion) {
         let pool = ThreadPoolBuilder::new().num_threads(threads).build();
         let pool = pool.expect("threads can be started");
         group.bench_function(format!("{threads} threads"), |bench| {
-            bench.iter(|| pool.install(|| bands(&model, DRAWS, SEED, &silent)));
+            bench.iter(|| pool.install(|| bands(&model, (&nominal).into(), DRAWS, SEED, &silent)));
         });
     }
     group.finish();

@@ -163,7 +163,7 @@ pub(super) fn draw(
         return Ok(None);
     }
     let bands = with_patience("drawing uncertain values", draws as u64, |done| {
-        bands(&model, draws, seed, &|| done.one_more())
+        bands(&model, prediction.into(), draws, seed, &|| done.one_more())
     });
     let bands = bands.map_err(|e| Failure::input(e.to_string()))?;
     if let (true, Some((_, reason))) = (bands.is_empty(), bands.failures.first()) {

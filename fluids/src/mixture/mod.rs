@@ -142,6 +142,21 @@ impl GasMixture {
         self.inner.point(pressure_pa, temperature_k, mole_fractions)
     }
 
+    /// The state at a density of the whole, temperature and mole fractions (scaled to sum to one).
+    ///
+    /// # Errors
+    /// [`FluidError::NotFinite`], [`FluidError::OutOfRange`]; [`FluidError::NoSolution`] where a
+    /// part of a pure gas is liquid.
+    pub fn at_density(
+        &self,
+        density_kg_m3: f64,
+        temperature_k: f64,
+        mole_fractions: &[f64],
+    ) -> Result<GasPoint, FluidError> {
+        self.inner
+            .point_at_density(density_kg_m3, temperature_k, mole_fractions)
+    }
+
     /// Film properties at species densities (kg/m3) and a temperature (K).
     ///
     /// # Errors

@@ -26,6 +26,33 @@ impl Inner {
             }
             _ => self.density(pressure_pa, temperature_k, &mass_fraction)?,
         };
+        self.point_of(&mass_fraction, density, temperature_k)
+    }
+
+    pub fn point_at_density(
+        &self,
+        density_kg_m3: f64,
+        temperature_k: f64,
+        mole_fractions: &[f64],
+    ) -> Result<GasPoint, FluidError> {
+        self.check_positive("density", "kg/m3", density_kg_m3)?;
+        self.check_positive("temperature", "K", temperature_k)?;
+        let mass_fraction = self.mass_fractions(mole_fractions)?;
+        if let Some((_, Model::Real(fluid))) = self.only(&mass_fraction) {
+            let point = fluid.by_density_temperature(density_kg_m3, temperature_k)?;
+            if point.quality.is_some() {
+                return Err(self.no_gas(format!("{density_kg_m3} kg/m3 and {temperature_k} K")));
+            }
+        }
+        self.point_of(&mass_fraction, density_kg_m3, temperature_k)
+    }
+
+    fn point_of(
+        &self,
+        mass_fraction: &PerSpecies,
+        density: f64,
+        temperature_k: f64,
+    ) -> Result<GasPoint, FluidError> {
         let densities = mass_fraction.map(|w| w * density);
         let balance = self.balance(&densities, temperature_k);
         self.check_range(&densities, &balance, temperature_k)?;
@@ -54,10 +81,14 @@ impl Inner {
                 return Ok(density);
             }
         }
-        Err(FluidError::NoSolution {
+        Err(self.no_gas(format!("{p} Pa and {t} K")))
+    }
+
+    fn no_gas(&self, state: String) -> FluidError {
+        FluidError::NoSolution {
             fluid: self.label.clone(),
-            task: format!("a gas at {p} Pa and {t} K"),
-        })
+            task: format!("a gas at {state}"),
+        }
     }
 
     fn describe(&self, densities: &PerSpecies, density: f64, t: f64, at: &Balance) -> GasPoint {

@@ -8,11 +8,13 @@ use super::grid::{common_grid, resampled};
 use super::parallel::{Progress, gathered};
 use super::percentile::{HIGH, LOW, Sorted};
 use super::ranking::{Ranking, ranking};
-use super::stand_model::StandModel;
+use super::stand_model::{DrawnRun, StandModel};
 use crate::observables::suffix;
+use crate::predict::Prediction;
 use crate::summary::Summary;
 use crate::summary::{Bound, Figure, Verdict};
 use rayon::prelude::*;
+use sim_core::outcome::Outcome;
 
 /// Draws whose histories are kept for bands; figures are kept of all.
 pub const MOST_HISTORIES: usize = 1000;
@@ -157,25 +159,56 @@ impl Kept {
     }
 }
 
-/// Draws a stand so many times and gathers the bands.
+/// The run with nominal values, about which the bands lie.
+#[derive(Clone, Copy, Debug)]
+pub struct Nominal<'a> {
+    outcome: &'a Outcome,
+    summary: &'a Summary,
+    requirements: &'a [Verdict],
+    limits: &'a [Verdict],
+}
+
+impl<'a> From<&'a Prediction> for Nominal<'a> {
+    fn from(prediction: &'a Prediction) -> Self {
+        Self {
+            outcome: &prediction.outcome,
+            summary: &prediction.summary,
+            requirements: &prediction.requirements,
+            limits: &prediction.limits,
+        }
+    }
+}
+
+impl<'a> From<&'a DrawnRun> for Nominal<'a> {
+    fn from(run: &'a DrawnRun) -> Self {
+        Self {
+            outcome: &run.outcome,
+            summary: &run.summary,
+            requirements: &run.requirements,
+            limits: &run.limits,
+        }
+    }
+}
+
+/// Draws a stand so many times and gathers the bands about its nominal run.
 ///
 /// # Errors
 /// If more values are uncertain than can be drawn.
 pub fn bands(
     model: &StandModel<'_>,
+    nominal: Nominal<'_>,
     draws: usize,
     seed: u32,
     progress: Progress<'_>,
 ) -> Result<Bands, TooManyFactors> {
     let sequence = model.draws(seed)?;
-    let nominal = model.nominal();
-    let grid = common_grid(&nominal.outcome);
-    let turns = turns(&nominal.outcome);
+    let grid = common_grid(nominal.outcome);
+    let turns = turns(nominal.outcome);
     let drawn = model.for_bands();
     let runs: Vec<Result<Kept, String>> = gathered(draws, progress, |index| {
         let run = drawn.run_at(&sequence.point(index as u64))?;
         let with_rows = index < MOST_HISTORIES;
-        let (figures, further) = apart(&nominal.summary, run.summary);
+        let (figures, further) = apart(nominal.summary, run.summary);
         Ok(Kept {
             history: with_rows.then(|| resampled(&run.outcome.history, &grid)),
             aligned: Aligned::of(&turns, &run.outcome, with_rows),
@@ -214,9 +247,9 @@ pub fn bands(
         failures: failures.collect(),
         events: event_bands(turns, &columns, &aligned),
         history: band_table(columns, grid, &histories),
-        figures: figure_bands(&nominal.summary, &runs, &inputs),
-        requirements: chances(&nominal.requirements, &runs, |k| &k.requirements_kept, true),
-        limits: chances(&nominal.limits, &runs, |k| &k.limits_kept, false),
+        figures: figure_bands(nominal.summary, &runs, &inputs),
+        requirements: chances(nominal.requirements, &runs, |k| &k.requirements_kept, true),
+        limits: chances(nominal.limits, &runs, |k| &k.limits_kept, false),
     })
 }
 

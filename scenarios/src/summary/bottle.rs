@@ -11,7 +11,7 @@ use shared::bracketed;
 use shared::quantity::Dimension::{Mass, Pressure, Temperature};
 use sim_core::network::{Phase, Vessel, VolumeId, VolumeKind};
 
-/// Relative width to which pressures and temperatures of the edges are found.
+/// Relative width to which temperatures of the edges are found.
 const TOLERANCE: f64 = 1e-9;
 
 pub(super) fn read(run: &Run, into: &mut Summary) {
@@ -118,41 +118,30 @@ impl<'a> BottleGas<'a> {
         }
     }
 
-    /// Density and entropy at a pressure and temperature.
-    fn at(&self, pressure_pa: f64, temperature_k: f64) -> Option<(f64, f64)> {
+    /// Pressure and entropy at a density and temperature.
+    fn at(&self, density_kg_m3: f64, temperature_k: f64) -> Option<(f64, f64)> {
         let fractions = &self.vessel.gas.mole_fractions;
         let point = self
             .mixture
-            .at(pressure_pa, temperature_k, fractions)
-            .ok()?;
-        let density = point.density_kg_m3.iter().sum();
-        Some((density, point.entropy_j_kg_k))
+            .at_density(density_kg_m3, temperature_k, fractions);
+        let point = point.ok()?;
+        let pressure_pa = density_kg_m3 * point.enthalpy_j_kg - point.energy_j_m3;
+        Some((pressure_pa, point.entropy_j_kg_k))
     }
 
-    /// Pressure at a density and temperature, not above twice the start pressure.
     fn pressure_pa(&self, density_kg_m3: f64, temperature_k: f64) -> Option<f64> {
-        let start_pa = self.vessel.gas.pressure_pa;
-        let excess = |pa: f64| {
-            self.at(pa, temperature_k)
-                .map_or(f64::NAN, |p| p.0 - density_kg_m3)
-        };
-        bracketed(
-            excess,
-            1e-4 * start_pa,
-            2.0 * start_pa,
-            TOLERANCE * start_pa,
-        )
-        .ok()
+        Some(self.at(density_kg_m3, temperature_k)?.0)
     }
 
     /// Pressure and temperature at a density and the start entropy.
     fn isentropic(&self, density_kg_m3: f64) -> Option<(f64, f64)> {
-        let start_k = self.vessel.gas.temperature_k;
-        let start_entropy = self.at(self.vessel.gas.pressure_pa, start_k)?.1;
+        let fill = &self.vessel.gas;
+        let (start_pa, start_k) = (fill.pressure_pa, fill.temperature_k);
+        let start = self.mixture.at(start_pa, start_k, &fill.mole_fractions);
+        let start = start.ok()?.entropy_j_kg_k;
         let excess = |k: f64| {
-            let pressure_pa = self.pressure_pa(density_kg_m3, k);
-            let point = pressure_pa.and_then(|pa| self.at(pa, k));
-            point.map_or(f64::NAN, |p| p.1 - start_entropy)
+            self.at(density_kg_m3, k)
+                .map_or(f64::NAN, |at| at.1 - start)
         };
         let (cold_k, warm_k) = fallen_below_zero(excess, start_k)?;
         let k = bracketed(excess, cold_k, warm_k, TOLERANCE * start_k).ok()?;
