@@ -5,6 +5,11 @@ use scenarios::spelled;
 use scenarios::summary::Figure;
 use shared::quantity::{Dimension, Unit};
 
+/// Inputs that a sentence names.
+const NAMED: usize = 3;
+/// Less than this is said as 0 %.
+const LEAST_SHARE: f64 = 0.005;
+
 /// Where in a run a figure is taken: the end of its name, and the words for it.
 const PLACES: [(&str, &str); 8] = [
     ("_0_5_s", " 0.5 s after the command"),
@@ -39,6 +44,15 @@ pub fn in_words(name: &str) -> String {
     let of_end = |(end, words): &(&str, &'static str)| Some((figure.strip_suffix(end)?, *words));
     let (what, place) = PLACES.iter().find_map(of_end).unwrap_or((figure, ""));
     format!("{component} {}{place}", what.replace('_', " "))
+}
+
+/// The inputs that matter most, each with its share of a variance; none if none matters.
+#[must_use]
+pub fn worth_measuring<'a>(inputs: impl Iterator<Item = (&'a str, f64)>) -> Option<String> {
+    let worth = inputs.filter(|(_, share)| *share >= LEAST_SHARE);
+    let named = worth.map(|(name, share)| format!("{name} ({:.0} %)", 100.0 * share));
+    let named: Vec<String> = named.take(NAMED).collect();
+    (!named.is_empty()).then(|| named.join(", "))
 }
 
 /// What a figure is, shown in a unit: the name of a standard volume alone leaves its reference

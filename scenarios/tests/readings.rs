@@ -1,6 +1,7 @@
 //! What figures and verdicts are read from, against what they mean.
 
 use scenarios::predict::{PredictOptions, Prediction, predict};
+use scenarios::studies::StandModel;
 use scenarios::{load_with, ready_made};
 use sim_core::outcome::{EventKind, Integrator};
 
@@ -116,4 +117,24 @@ fn a_least_flow_is_judged_once_the_flow_has_started_up() {
     // The flow sags from its start to its end.
     assert_eq!(met.observed, Some(end));
     assert!(!judged(">= 1.1 kg/s").is_kept());
+}
+
+#[test]
+fn a_draw_that_overfills_a_tank_says_so() {
+    let set = [("tank.fuel.volume".to_owned(), "19 L ± 40 %".to_owned())];
+    let stand = load_with(demonstration(), &set).expect("the stand has no errors");
+    let model = StandModel::new(&stand, stand.run);
+    let mut values = model.nominal_values();
+    let volume = model
+        .factors
+        .iter()
+        .position(|f| f.name == "tank.fuel.volume");
+    values[volume.expect("it is uncertain")] = 13e-3;
+    let reason = model
+        .run_with(&values)
+        .expect_err("14 L do not fit in 13 L");
+    assert!(
+        reason.contains("13.00 L") && reason.contains("14.00 L"),
+        "{reason}"
+    );
 }

@@ -153,6 +153,14 @@ impl Model {
             )
         })?;
         let ullage_m3 = geometry.volume_m3() - tank.liquid_volume_m3;
+        if ullage_m3 <= 0.0 {
+            let (whole_l, liquid_l) = (1e3 * geometry.volume_m3(), 1e3 * tank.liquid_volume_m3);
+            let message = format!(
+                "it holds {whole_l:.2} L, but starts with {liquid_l:.2} L of liquid and no gas: \
+                 check volume and fill"
+            );
+            return Err(Fault::at(name, message));
+        }
         let point = self.start_gas(id, name, &tank.gas, ullage_m3)?;
         let liquid = tank
             .liquid

@@ -215,14 +215,23 @@ fn unmet_condition(valve: &str, column: &str, armed: bool) -> Warning {
 }
 
 fn cavitation(name: &str, least: Least) -> Warning {
+    let Least { value, time_s, .. } = least;
+    let message = if value < 0.0 {
+        format!(
+            "{name}: at {time_s:.2} s its inlet lies below the liquid's vapour pressure: the liquid \
+             boils before it gets there, which is not modelled, and the flow will be lower than \
+             predicted"
+        )
+    } else {
+        format!(
+            "{name}: cavitation index (p1 - pv)/(p1 - p2) falls to {value:.2} at {time_s:.2} s \
+             (warned below {CAVITATION_INDEX}): the discharge coefficient then depends on \
+             cavitation and hydraulic flip, and the flow may be lower than predicted"
+        )
+    };
     Warning {
         code: codes::CAVITATION.id,
-        message: format!(
-            "{name}: cavitation index (p1 - pv)/(p1 - p2) falls to {:.2} at {:.2} s (warned below \
-             {CAVITATION_INDEX}): the discharge coefficient then depends on cavitation and \
-             hydraulic flip, and the flow may be lower than predicted",
-            least.value, least.time_s
-        ),
+        message,
     }
 }
 

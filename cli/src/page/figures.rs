@@ -1,7 +1,7 @@
 //! Figures with the ends of their bands, as rows of a table.
 
 use super::Told;
-use crate::naming::{in_words, label, typed};
+use crate::naming::{in_words, label, typed, worth_measuring};
 use maud::{Markup, html};
 use scenarios::studies::FigureBand;
 use scenarios::summary::Figure;
@@ -67,15 +67,12 @@ impl Told<'_> {
         let bands = self.bands?;
         let band = bands.main_figure()?;
         let ranking = band.ranking.as_ref()?;
-        let named = ranking.influences.iter().take(3).map(|i| {
-            let name = &bands.factors[i.factor].name;
-            format!("{name} ({:.0} %)", 100.0 * i.share)
-        });
-        let named: Vec<String> = named.collect();
+        let inputs = ranking.influences.iter();
+        let inputs = inputs.map(|i| (bands.factors[i.factor].name.as_str(), i.share));
         Some(format!(
             "{}: {}",
             in_words(&band.figure.name),
-            named.join(", ")
+            worth_measuring(inputs)?
         ))
     }
 }

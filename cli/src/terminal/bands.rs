@@ -2,14 +2,12 @@
 //! inputs to measure better.
 
 use super::table::aligned;
-use crate::naming::in_words;
+use crate::naming::{in_words, worth_measuring};
 use scenarios::studies::chance::Chance;
 use scenarios::studies::{Bands, EventBand, FigureBand};
 use scenarios::summary::{Bound, Figure};
 use shared::quantity::{Dimension, Display};
 
-/// Inputs that are named.
-const NAMED: usize = 3;
 /// Word for a requirement that is kept.
 const MET: &str = "met";
 /// Failed draws whose reasons are told.
@@ -174,18 +172,13 @@ impl BandText<'_> {
     fn what_matters(&self) -> Option<String> {
         let band = self.bands.main_figure()?;
         let ranking = band.ranking.as_ref()?;
-        let named = ranking.influences.iter().take(NAMED);
-        let named: Vec<String> = named
-            .map(|i| {
-                let name = &self.bands.factors[i.factor].name;
-                format!("{name} ({})", percent(i.share))
-            })
-            .collect();
+        let inputs = ranking.influences.iter();
+        let inputs = inputs.map(|i| (self.bands.factors[i.factor].name.as_str(), i.share));
         Some(format!(
             "To narrow the band of {}, measure better: {}; shares of its variance by linear \
              regression over the draws, R² = {:.2}",
             in_words(&band.figure.name),
-            named.join(", "),
+            worth_measuring(inputs)?,
             ranking.r_squared
         ))
     }

@@ -2,13 +2,10 @@
 
 use super::screen::Screen;
 use super::table::aligned;
-use crate::naming::{in_words, typed};
+use crate::naming::{in_words, typed, worth_measuring};
 use scenarios::studies::sensitivity::{Sensitive, Sensitivity};
 use scenarios::studies::sobol_indices::Index;
 use shared::quantity::{Dimension, Display};
-
-/// Inputs that are named in the sentence.
-const NAMED: usize = 3;
 
 /// The whole report.
 #[must_use]
@@ -54,11 +51,12 @@ fn of_figure(found: &Sensitivity, display: &Display, screen: Screen) -> String {
         std::iter::once(head.to_vec()).chain(rows).collect(),
         &[1, 2, 3],
     );
-    let sentences = [sentence(found), explanation(found)].map(|s| vec![s]);
+    let sentences = sentence(found).into_iter().chain([explanation(found)]);
+    let sentences: Vec<Vec<String>> = sentences.map(|s| vec![s]).collect();
     format!(
         "{}\n{table}{}",
         screen.heading(&heading),
-        aligned(sentences.to_vec(), &[])
+        aligned(sentences, &[])
     )
 }
 
@@ -77,20 +75,15 @@ fn row(s: &Sensitive, dimension: Dimension, display: &Display) -> Vec<String> {
     ]
 }
 
-fn sentence(found: &Sensitivity) -> String {
-    let named = found.inputs.iter().take(NAMED);
-    let named: Vec<String> = named
-        .map(|s| {
-            let share = 100.0 * s.indices.total.value.clamp(0.0, 1.0);
-            format!("{} ({share:.0} %)", s.factor.name)
-        })
-        .collect();
-    format!(
+fn sentence(found: &Sensitivity) -> Option<String> {
+    let inputs = found.inputs.iter();
+    let inputs = inputs.map(|s| (s.factor.name.as_str(), s.indices.total.value.min(1.0)));
+    Some(format!(
         "To narrow the band of {}, measure better: {}. The number is the part of the variance \
          that the input has a hand in.",
         in_words(&found.figure.name),
-        named.join(", ")
-    )
+        worth_measuring(inputs)?
+    ))
 }
 
 fn explanation(found: &Sensitivity) -> String {
