@@ -112,11 +112,12 @@ Example: a state; boiling at 3 bar; along an isobar as CSV, then with a picture;
   pressfed fluid LOX --pressure '20 bar(a)' --temperature '60 K..200 K:141' -o lox
   pressfed fluid --list")]
     Fluid(FluidArgs),
-    /// Explain an error or a warning by its id, or a kind by its keys; or list all ids.
+    /// Explain an error or a warning by its id, or a table of the stand file; or list all ids.
     #[command(after_help = "\
-Example: what does quantity-5 mean; what may a relief have; what is there
+Example: what does quantity-5 mean; what may a relief and a requirement have; what is there
   pressfed explain quantity-5
   pressfed explain relief
+  pressfed explain requirement
   pressfed explain")]
     Explain(ExplainArgs),
 }
@@ -393,8 +394,8 @@ pub struct FluidArgs {
 /// Arguments of `explain`.
 #[derive(Debug, Args)]
 pub struct ExplainArgs {
-    /// The id, for example quantity-5, or a kind of component, for example relief, whose keys are
-    /// shown; without it all ids are listed by topic.
+    /// The id, for example quantity-5; or a table of the stand file, for example relief or run,
+    /// whose keys are shown; without it all ids are listed by topic.
     pub id: Option<String>,
 }
 

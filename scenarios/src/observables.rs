@@ -40,10 +40,10 @@ const ELEMENT: &[Observable] = &[
 ];
 const AMBIENT: &[Observable] = &[("gas_mass", Mass), ("liquid_mass", Mass)];
 
-/// Columns of the history that a component has, in a phase if that is known.
+/// Columns of the history that every component of a kind has, in a phase if that is known.
 #[must_use]
-pub fn columns(component: &Component, phase: Option<Phase>) -> Vec<Observable> {
-    let mut columns = match component.kind {
+pub fn of_kind(kind: Kind, phase: Option<Phase>) -> Vec<Observable> {
+    let mut columns = match kind {
         Kind::Bottle | Kind::Plenum => VESSEL.to_vec(),
         Kind::Tank => TANK.to_vec(),
         Kind::Regulator | Kind::CheckValve | Kind::Relief => vec![FLOW, LIFT],
@@ -51,9 +51,16 @@ pub fn columns(component: &Component, phase: Option<Phase>) -> Vec<Observable> {
         Kind::Line | Kind::Orifice | Kind::Valve if phase == Some(Phase::Gas) => vec![FLOW],
         Kind::Line | Kind::Orifice | Kind::Valve | Kind::Venturi => ELEMENT.to_vec(),
     };
-    if component.kind == Kind::Valve {
+    if kind == Kind::Valve {
         columns.push(TRAVEL);
     }
+    columns
+}
+
+/// Columns of the history that a component has, in a phase if that is known.
+#[must_use]
+pub fn columns(component: &Component, phase: Option<Phase>) -> Vec<Observable> {
+    let mut columns = of_kind(component.kind, phase);
     match &component.body {
         Some(Body::Vessel(Vessel { wall: Some(_), .. })) => columns.push(WALL),
         Some(Body::Tank(tank)) => columns.extend(of_tank(tank)),

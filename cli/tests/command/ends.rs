@@ -338,6 +338,20 @@ fn an_empty_file_is_named() {
 }
 
 #[test]
+fn every_table_of_a_stand_file_is_explained() {
+    let folder = folder("explain-tables");
+    for stand in scenarios::ready_made() {
+        for heading in stand.text.lines().filter(|line| line.starts_with('[')) {
+            let word = heading.trim_start_matches('[');
+            let (word, _) = word.split_once(['.', ']']).expect("a heading ends");
+            let told = pressfed(&folder, &["explain", word]);
+            assert_eq!(told.code, 0, "{word}: {}", told.stderr);
+            assert!(told.stdout.starts_with(&format!("[{word}")), "{word}");
+        }
+    }
+}
+
+#[test]
 fn a_kind_is_explained_by_its_keys() {
     let folder = folder("explain-kind");
     let told = pressfed(&folder, &["explain", "relief"]).stdout;

@@ -3,9 +3,11 @@
 
 use super::{Cryogen, Kind, Surroundings, ends, read_body};
 use crate::document::{Entry, Node, Table, Text, Value};
+use crate::observables::{Observable, figures, of_kind};
 use crate::read::{Context, Holds, TableReader};
-use crate::tables::{Ambient, Gases, Model};
+use crate::tables::{Ambient, Gases, Model, Run, read_display};
 use shared::Span;
+use shared::quantity::Dimension;
 
 /// One key of a kind, in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -20,10 +22,12 @@ pub struct KeyHelp {
     pub is_cryogenic: bool,
 }
 
-/// The keys of a kind by its word; none if there is no such kind.
+/// The keys of a kind, or of a table without a name, by its word; none if there is no such.
 #[must_use]
 pub fn keys_of(word: &str) -> Option<Vec<KeyHelp>> {
-    let kind = Kind::ALL.into_iter().find(|k| k.word() == word)?;
+    let Some(kind) = kind_of(word) else {
+        return keys_of_table(word);
+    };
     let mut keys = keys(kind, &Table::default());
     if kind == Kind::Tank {
         let [(liquid, _), ..] = Cryogen::LIQUIDS;
@@ -38,6 +42,50 @@ pub fn keys_of(word: &str) -> Option<Vec<KeyHelp>> {
         }
     }
     Some(keys)
+}
+
+/// A quantity of a component to which a condition, a requirement or a limit may hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Observed {
+    /// Its name behind the component's: `mean_flow`.
+    pub name: &'static str,
+    /// What it measures.
+    pub dimension: Dimension,
+    /// Whether it is a line of the history; else it is one figure of the whole run.
+    pub is_history: bool,
+}
+
+/// What is observed of a kind by its word; none if there is no such kind.
+#[must_use]
+pub fn observed_of(word: &str) -> Option<Vec<Observed>> {
+    let kind = kind_of(word)?;
+    let observed = |&(name, dimension): &Observable, is_history| Observed {
+        name,
+        dimension,
+        is_history,
+    };
+    let columns = of_kind(kind, None);
+    let columns = columns.iter().map(|o| observed(o, true));
+    let figures = figures(kind).iter().map(|o| observed(o, false));
+    Some(columns.chain(figures).collect())
+}
+
+fn kind_of(word: &str) -> Option<Kind> {
+    Kind::ALL.into_iter().find(|k| k.word() == word)
+}
+
+/// Keys of the tables that stand once in a file.
+fn keys_of_table(word: &str) -> Option<Vec<KeyHelp>> {
+    let (mut context, empty) = (Context::default(), Table::default());
+    let mut table = reader(&mut context, word, &empty);
+    match word {
+        "ambient" => drop(Ambient::read(&mut table)),
+        "model" => drop(Model::read(&mut table)),
+        "display" => drop(read_display(&mut table, 0.0)),
+        "run" => drop(Run::read(&mut table, 1)),
+        _ => return None,
+    }
+    Some(help(word, table.keys(), &context))
 }
 
 /// A table with one text.
@@ -79,6 +127,15 @@ fn keys(kind: Kind, table: &Table) -> Vec<KeyHelp> {
     // Such a table is no component; what is asked for is all that is wanted.
     let _ = read_body(kind, &mut table, &around);
     let keys = table.keys();
+    help(word, keys, &context)
+}
+
+/// Keys with what stands for those that are left out.
+fn help(
+    word: &str,
+    keys: Vec<(&'static str, Option<Holds>, bool)>,
+    context: &Context,
+) -> Vec<KeyHelp> {
     let help = |(name, holds, is_missing): (&'static str, Option<Holds>, bool)| {
         let path = format!("{word}.{name}");
         let assumed = context.assumptions.iter().find(|a| a.path == path);
@@ -112,12 +169,15 @@ fn in_words(holds: Holds) -> String {
                 _ => format!("\"{}\", in {}", key.example, units.join(", ")),
             }
         }
-        Holds::Words(words) => {
-            let quoted: Vec<String> = words.iter().map(|w| format!("\"{w}\"")).collect();
-            quoted.join(" or ")
-        }
+        Holds::Words(words) => any_of(&words),
+        Holds::Unit(dimension) => format!("a unit: {}, ...", any_of(dimension.usual_units())),
         Holds::Written(written) => written.to_owned(),
     }
+}
+
+fn any_of(words: &[&str]) -> String {
+    let quoted: Vec<String> = words.iter().map(|w| format!("\"{w}\"")).collect();
+    quoted.join(" or ")
 }
 
 #[cfg(test)]
@@ -125,10 +185,13 @@ mod tests {
     use super::{Kind, keys_of};
 
     #[test]
-    fn every_key_of_every_kind_says_what_it_holds() {
-        for kind in Kind::ALL {
-            for key in keys_of(kind.word()).expect("a kind has keys") {
-                let name = format!("{}.{}", kind.word(), key.name);
+    fn every_key_of_every_kind_and_table_says_what_it_holds() {
+        let kinds = Kind::ALL.into_iter().map(Kind::word);
+        for word in kinds.chain(["ambient", "display", "model", "run"]) {
+            let keys = keys_of(word).expect("it has keys");
+            assert!(!keys.is_empty());
+            for key in keys {
+                let name = format!("{word}.{}", key.name);
                 assert!(!key.holds.is_empty(), "{name} is blank");
             }
         }

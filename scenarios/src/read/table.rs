@@ -4,7 +4,7 @@ use super::context::Context;
 use super::key::{Key, Scaled, Word};
 use crate::document::{Entry, Node, Table};
 use crate::input::InputId;
-use shared::quantity::Quantity;
+use shared::quantity::{Dimension, Quantity};
 use shared::{Code, Diagnostic, Source, Span, codes, nearest};
 use std::collections::BTreeSet;
 
@@ -32,6 +32,8 @@ pub enum Holds {
     Scaled(Key),
     /// One of a few words.
     Words(Vec<&'static str>),
+    /// A unit of a dimension.
+    Unit(Dimension),
     /// Something else, as it may be written.
     Written(&'static str),
 }
@@ -77,6 +79,11 @@ impl<'a> TableReader<'a> {
     /// Says what a key holds, as it may be written.
     pub fn describe(&mut self, key: &'static str, written: &'static str) {
         self.described.push((key, Holds::Written(written)));
+    }
+
+    /// Says that a key holds a unit.
+    pub fn describe_unit(&mut self, key: &'static str, dimension: Dimension) {
+        self.described.push((key, Holds::Unit(dimension)));
     }
 
     /// True if the key stands in the table.

@@ -23,6 +23,7 @@ const KEYS: [(&str, Dimension); 13] = [
 pub fn read(reader: &mut TableReader<'_>, ambient_pa: f64) -> Display {
     let mut display = Display::new(ambient_pa);
     for (key, dimension) in KEYS {
+        reader.describe_unit(key, dimension);
         let Some((node, text)) = reader.text(key) else {
             continue;
         };

@@ -53,6 +53,22 @@ impl Run {
             tolerance: number(tolerance, DEFAULT_TOLERANCE),
             integrator: Integrator::Rodas5p,
         };
+        let mut assume = |given: Option<_>, key: &Key, reason| {
+            if given.is_none() {
+                let path = reader.path_of(key.name);
+                reader.context.assume(&path, key.example, reason);
+            }
+        };
+        assume(
+            step,
+            &STEP,
+            "rows of the history; figures are read at every step of the run",
+        );
+        assume(
+            tolerance,
+            &TOLERANCE,
+            "relative error of a step of the integration",
+        );
         if until.is_some() {
             check_rows(reader, &options, columns);
         }
