@@ -120,6 +120,38 @@ Example: what does quantity-5 mean; what may a relief and a requirement have; wh
   pressfed explain requirement
   pressfed explain")]
     Explain(ExplainArgs),
+    /// Print the JSON schema of the stand file, with which editors complete and check it.
+    #[command(after_help = "\
+Example: write it beside the stand file, whose first line then names it to the editor
+  pressfed schema > stand.schema.json
+  #:schema ./stand.schema.json")]
+    Schema,
+    /// Print what lets a shell complete commands and options.
+    #[command(after_help = "\
+Example: for bash, from the next login on
+  pressfed completions bash > ~/.local/share/bash-completion/completions/pressfed")]
+    Completions(CompletionsArgs),
+    /// Write the manual pages, one for each command.
+    #[command(after_help = "\
+Example: write them, read one
+  pressfed manual man1
+  man ./man1/pressfed-predict.1")]
+    Manual(ManualArgs),
+}
+
+/// Arguments of `completions`.
+#[derive(Debug, Args)]
+pub struct CompletionsArgs {
+    /// The shell.
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}
+
+/// Arguments of `manual`.
+#[derive(Debug, Args)]
+pub struct ManualArgs {
+    /// Folder for the pages; it is made if it is not there.
+    pub folder: PathBuf,
 }
 
 /// Arguments of `demo`.

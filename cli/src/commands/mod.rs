@@ -2,14 +2,17 @@
 
 mod card;
 mod check;
+mod completions;
 mod demo;
 mod explain;
 mod fluid;
 mod gather;
 mod input;
+mod manual;
 mod new;
 mod predict;
 mod relief;
+mod schema;
 mod sensitivity;
 mod size;
 mod sweep;
@@ -84,6 +87,9 @@ pub fn run(cli: &Cli) -> ExitCode {
         Command::Sensitivity(args) => sensitivity::run(args),
         Command::Fluid(args) => fluid::run(args),
         Command::Explain(args) => explain::run(args),
+        Command::Schema => Ok(schema::run()),
+        Command::Completions(args) => Ok(completions::run(args)),
+        Command::Manual(args) => manual::run(args),
     };
     match ended {
         Ok(Success::Done) => ExitCode::SUCCESS,

@@ -18,6 +18,9 @@ fn every_help_shows_an_example() {
         "gather",
         "fluid",
         "explain",
+        "schema",
+        "completions",
+        "manual",
     ] {
         let mut arguments: Vec<&str> = command.split_whitespace().collect();
         arguments.push("--help");

@@ -2,6 +2,7 @@
 
 mod bench;
 mod draws;
+mod editors;
 mod ends;
 mod fluid;
 mod help_snapshot;

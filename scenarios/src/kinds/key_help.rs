@@ -16,6 +16,8 @@ pub struct KeyHelp {
     pub name: &'static str,
     /// What it may hold: an example and its units, or words.
     pub holds: String,
+    /// The words that it may hold, where these are few.
+    pub choices: Vec<&'static str>,
     /// What stands for it where it is left out; empty where it only adds something.
     pub otherwise: String,
     /// Whether only a tank has it whose liquid boils below room temperature.
@@ -68,6 +70,11 @@ pub fn observed_of(word: &str) -> Option<Vec<Observed>> {
     let columns = columns.iter().map(|o| observed(o, true));
     let figures = figures(kind).iter().map(|o| observed(o, false));
     Some(columns.chain(figures).collect())
+}
+
+/// The words of all kinds.
+pub fn kinds() -> impl Iterator<Item = &'static str> {
+    Kind::ALL.into_iter().map(Kind::word)
 }
 
 fn kind_of(word: &str) -> Option<Kind> {
@@ -145,8 +152,13 @@ fn help(
             (None, _) if is_missing => "must be there, or another in its place".to_owned(),
             (None, _) => String::new(),
         };
+        let choices = match &holds {
+            Some(Holds::Words(words)) => words.clone(),
+            _ => Vec::new(),
+        };
         KeyHelp {
             name,
+            choices,
             holds: holds.map_or(String::new(), in_words),
             otherwise,
             is_cryogenic: false,
@@ -182,12 +194,11 @@ fn any_of(words: &[&str]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{Kind, keys_of};
+    use super::{keys_of, kinds};
 
     #[test]
     fn every_key_of_every_kind_and_table_says_what_it_holds() {
-        let kinds = Kind::ALL.into_iter().map(Kind::word);
-        for word in kinds.chain(["ambient", "display", "model", "run"]) {
+        for word in kinds().chain(["ambient", "display", "model", "run"]) {
             let keys = keys_of(word).expect("it has keys");
             assert!(!keys.is_empty());
             for key in keys {
