@@ -61,7 +61,8 @@ Example: predict a stand, and again with a larger bottle
   pressfed predict bench.toml -o bench-out
   pressfed predict bench.toml -o large-out --set 'bottle.supply.volume=9 L'
   pressfed predict bench.toml --draws 500 --why
-  pressfed predict bench.toml --pushed-by nitrogen")]
+  pressfed predict bench.toml --pushed-by nitrogen
+  pressfed predict bench.toml --watch")]
     Predict(PredictArgs),
     /// Write the one-page test card of a stand, to print and take along.
     #[command(after_help = "\
@@ -202,6 +203,9 @@ pub struct PredictArgs {
     /// side.
     #[arg(long, value_name = "GAS")]
     pub pushed_by: Option<String>,
+    /// Predict again whenever the stand file is saved, until Ctrl-C; an open report.html follows.
+    #[arg(long)]
+    pub watch: bool,
     /// Options of the run.
     #[command(flatten)]
     pub run: RunArgs,

@@ -34,5 +34,5 @@ pub fn run(args: &DemoArgs) -> Result<Success, Failure> {
         text: stand.text.to_owned(),
         overrides: &[],
     };
-    predict::carry_out(&input, &args.output, &args.run, DRAWS)
+    predict::carry_out(&input, &args.output, &args.run, DRAWS, false)
 }

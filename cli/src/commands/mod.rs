@@ -16,6 +16,7 @@ mod schema;
 mod sensitivity;
 mod size;
 mod sweep;
+mod watch;
 
 use crate::args::{Cli, Command};
 use crate::export::whole::WriteError;
@@ -50,6 +51,14 @@ impl Failure {
         Self {
             message: message.into(),
             code: 2,
+        }
+    }
+
+    /// Says on standard error what has not been said.
+    fn tell(&self) {
+        if !self.message.is_empty() {
+            let (what, screen) = (&self.message, Screen::stderr());
+            screen::say(&headline(Severity::Error, None, what, screen));
         }
     }
 
@@ -95,10 +104,7 @@ pub fn run(cli: &Cli) -> ExitCode {
         Ok(Success::Done) => ExitCode::SUCCESS,
         Ok(Success::Broken) => ExitCode::from(1),
         Err(failure) => {
-            if !failure.message.is_empty() {
-                let (what, screen) = (&failure.message, Screen::stderr());
-                screen::say(&headline(Severity::Error, None, what, screen));
-            }
+            failure.tell();
             ExitCode::from(failure.code)
         }
     }

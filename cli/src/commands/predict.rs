@@ -1,7 +1,7 @@
 //! `pressfed predict`: one run, its figures on the screen, its files in a folder.
 
 use super::input::Input;
-use super::{Failure, Success};
+use super::{Failure, Success, watch};
 use crate::args::{IntegratorName, PredictArgs, RunArgs};
 use crate::export::{csv, earlier, json, whole};
 use crate::page::Told;
@@ -23,20 +23,28 @@ use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::time::Instant;
 
-/// Predicts a stand file.
+/// Predicts a stand file; again and again, if it is watched.
 ///
 /// # Errors
 /// If the stand has errors or the folder cannot be written.
 pub fn run(args: &PredictArgs) -> Result<Success, Failure> {
+    if args.watch {
+        watch::run(&args.stand, || once(args))
+    } else {
+        once(args)
+    }
+}
+
+fn once(args: &PredictArgs) -> Result<Success, Failure> {
     let input = Input::from_file(&args.stand, &args.overrides.set)?;
     let folder = args
         .output
         .clone()
         .unwrap_or_else(|| folder_beside(&args.stand));
     let Some(gas) = &args.pushed_by else {
-        return carry_out(&input, &folder, &args.run, 0);
+        return carry_out(&input, &folder, &args.run, 0, args.watch);
     };
-    let done = carry_out(&input, &folder, &args.run, 0)?;
+    let done = carry_out(&input, &folder, &args.run, 0, args.watch)?;
     compare_gases(&input, &folder, &args.run, gas)?;
     Ok(done)
 }
@@ -89,12 +97,13 @@ fn folder_beside(stand: &Path) -> PathBuf {
 }
 
 /// Runs what was read, writes its files, shows its figures. `draws` is how often the uncertain
-/// values are drawn unless the arguments say so.
+/// values are drawn unless the arguments say so; an open page of a watched stand follows.
 pub(super) fn carry_out(
     input: &Input,
     folder: &Path,
     args: &RunArgs,
     draws: usize,
+    watched: bool,
 ) -> Result<Success, Failure> {
     let stand = input.checked(args.json)?;
     whole::make_folder(folder)?;
@@ -118,7 +127,7 @@ pub(super) fn carry_out(
     } else {
         write_plots(&told, folder)?
     };
-    let page = pages::report(&told, &drawn);
+    let page = pages::report(&told, &drawn, watched);
     whole::write(&folder.join("report.html"), page.as_bytes())?;
     screen::print(&if args.json {
         json::summary(&prediction, bands.as_ref())

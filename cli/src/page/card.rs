@@ -104,7 +104,12 @@ pub fn card(told: &Told<'_>) -> String {
         }
         p { "Anomalies ____________________________________________________________" }
     };
-    document(&format!("Test card: {}", prediction.title), STYLE, &body)
+    document(
+        &format!("Test card: {}", prediction.title),
+        html! {},
+        STYLE,
+        &body,
+    )
 }
 
 impl Told<'_> {

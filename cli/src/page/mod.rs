@@ -31,8 +31,8 @@ impl Told<'_> {
     }
 }
 
-/// A whole document. `style` stands behind the common one.
-fn document(title: &str, style: &str, body: &Markup) -> String {
+/// A whole document. `head` stands behind the common one, `style` too.
+fn document(title: &str, head: Markup, style: &str, body: &Markup) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -42,6 +42,7 @@ fn document(title: &str, style: &str, body: &Markup) -> String {
                 // Asks for no icon.
                 link rel="icon" href="data:,";
                 title { (title) }
+                (head)
                 style { (PreEscaped(STYLE)) (PreEscaped(style)) }
             }
             body { main { (body) } }

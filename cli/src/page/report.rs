@@ -9,6 +9,9 @@ use scenarios::summary::{Figure, Group, Verdict};
 use shared::quantity::Dimension;
 use sim_core::network::Relation;
 
+/// How often the page of a watched stand loads itself anew, s.
+const RELOAD_S: u32 = 3;
+
 /// A drawn picture: what it shows, and its SVG.
 #[derive(Debug)]
 pub struct Drawn {
@@ -20,9 +23,10 @@ pub struct Drawn {
     pub svg: String,
 }
 
-/// The report, with the drawing of the stand and the plots.
+/// The report, with the drawing of the stand and the plots. That of a watched stand loads itself
+/// anew.
 #[must_use]
-pub fn report(told: &Told<'_>, drawn: &[Drawn]) -> String {
+pub fn report(told: &Told<'_>, drawn: &[Drawn], watched: bool) -> String {
     let prediction = told.prediction;
     let schematic = drawn.iter().find(|d| d.name == SCHEMATIC);
     let plots = drawn.iter().filter(|d| d.name != SCHEMATIC);
@@ -63,7 +67,10 @@ pub fn report(told: &Told<'_>, drawn: &[Drawn]) -> String {
         }
         pre { code { (told.stand.text) } }
     };
-    document(&prediction.title, "", &body)
+    let head = html! {
+        @if watched { meta http-equiv="refresh" content=(RELOAD_S); }
+    };
+    document(&prediction.title, head, "", &body)
 }
 
 fn figure(drawn: &Drawn) -> Markup {

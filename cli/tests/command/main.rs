@@ -15,3 +15,4 @@ mod sensitivity;
 mod size;
 mod strange;
 mod sweep;
+mod watched;
