@@ -241,6 +241,9 @@ pub struct RunArgs {
     /// another.
     #[arg(long)]
     pub why: bool,
+    /// Show pressures and flows over time as rows of blocks, for a shell over a poor link.
+    #[arg(long)]
+    pub sketch: bool,
     /// Write no plots.
     #[arg(long)]
     pub no_plots: bool,

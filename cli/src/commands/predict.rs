@@ -12,6 +12,7 @@ use crate::schematic;
 use crate::terminal::patience::{Done, with_patience};
 use crate::terminal::report::report;
 use crate::terminal::screen::{self, Screen};
+use crate::terminal::sketch::sketch;
 use crate::terminal::{gases, losses};
 use scenarios::CheckedStand;
 use scenarios::predict::{Drawing, PredictOptions, Prediction, input_hash};
@@ -134,6 +135,10 @@ pub(super) fn carry_out(
     } else {
         report(&prediction, bands.as_ref(), &stand, Screen::stdout())
     });
+    if args.sketch && !args.json {
+        let sketch = sketch(&prediction, &stand.display, Screen::stdout());
+        screen::print(&sketch.map_or(String::new(), |text| format!("\n{text}")));
+    }
     if args.why {
         explain_losses(&stand, args, folder)?;
     }

@@ -12,5 +12,6 @@ pub mod report;
 pub mod screen;
 pub mod sensitivity;
 pub mod sizing;
+pub mod sketch;
 pub mod table;
 pub mod understood;

@@ -311,3 +311,21 @@ fn the_last_time_on_an_operating_line_stands_on_its_free_side() {
     assert_eq!(anchor_of(0, "17.70 s"), "end");
     assert_eq!(anchor_of(2, "16.92 s"), "start");
 }
+
+#[test]
+fn a_run_is_sketched_in_rows_of_blocks() {
+    let folder = folder("sketch");
+    let told = pressfed(&folder, &["demo", "--draws", "0", "--no-plots", "--sketch"]).stdout;
+    let row = |name: &str| {
+        let line = told.lines().find(|l| l.trim_start().starts_with(name));
+        let line = line.unwrap_or_else(|| panic!("no {name} in {told}"));
+        let blocks = line.chars().filter(|c| ('▁'..='█').contains(c));
+        blocks.collect::<Vec<char>>()
+    };
+    let bottle = row("supply pressure");
+    assert_eq!(bottle.len(), 60);
+    assert!(bottle.is_sorted_by(|a, b| a >= b), "a bottle only empties");
+    let flow = row("run mass flow");
+    // The command comes at 5 s of 25 s, and the tank is empty before the end.
+    assert_eq!((flow[11], flow[20], flow[59]), ('▁', '█', '▁'));
+}
