@@ -1,6 +1,7 @@
 //! The command as its users meet it: run as a program of its own.
 
 mod bench;
+mod contrast;
 mod draws;
 mod editors;
 mod ends;
