@@ -324,3 +324,15 @@ fn a_droop_in_per_cent_is_that_of_the_set_gauge_pressure() {
     // The demonstration is set to 32 bar(g); only rounding separates the two.
     assert!((droop("8 %") / droop("2.56 bar") - 1.0).abs() < 1e-12);
 }
+
+#[test]
+fn a_chain_may_say_from_and_to_and_means_the_same() {
+    let text = scenarios::ready_made()[0].text;
+    let twice = text.replace("[line.feed]\n", "[line.feed]\nto = \"run\"\n");
+    assert_ne!(text, twice);
+    assert_eq!(format!("{:?}", of(text)), format!("{:?}", of(&twice)));
+    // Another component than the one that comes from it is a fork.
+    let fork = text.replace("[line.feed]\n", "[line.feed]\nto = \"ambient\"\n");
+    let errors = load(&fork).expect_err("it leads two ways");
+    assert_eq!(errors[0].code, "plumbing-4");
+}

@@ -35,7 +35,7 @@ fn chain(
     let mut last = head;
     loop {
         let followers = &ends.followers[last];
-        check_fork(components, last, followers, context);
+        check_fork(components, ends, last, context);
         match followers.first() {
             Some(&next) => last = next,
             None => break,
@@ -54,9 +54,10 @@ fn chain(
     })
 }
 
-fn check_fork(components: &[Component], at: usize, followers: &[usize], context: &mut Context) {
-    let component = &components[at];
-    let end = component.to.as_ref();
+fn check_fork(components: &[Component], ends: &Ends, at: usize, context: &mut Context) {
+    let (component, followers) = (&components[at], &ends.followers[at]);
+    // One that names no volume names a follower, or has been reported.
+    let end = component.to.as_ref().filter(|_| ends.to[at].is_some());
     if followers.len() + usize::from(end.is_some()) < 2 {
         return;
     }

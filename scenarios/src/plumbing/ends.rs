@@ -63,7 +63,7 @@ impl Ends {
             };
             ends.to[i] = match (look_up(&component.to, context), &component.to) {
                 (Some(Named::Volume(id)), _) => Some(id),
-                (Some(Named::Branch(j)), Some(end)) => {
+                (Some(Named::Branch(j)), Some(end)) if !follows(&components[j], component) => {
                     report_branch_as_end(component, &components[j], end, context);
                     None
                 }
@@ -196,6 +196,13 @@ fn the_only_one<'a>(components: &'a [Component], kind: &str) -> Option<&'a str> 
     let mut of_kind = components.iter().filter(|c| c.kind.word() == kind);
     let first = of_kind.next()?;
     of_kind.next().is_none().then_some(first.name.as_str())
+}
+
+/// Whether a branch says itself that it comes behind another: then a `to` of that one that names
+/// it only says so twice.
+fn follows(branch: &Component, before: &Component) -> bool {
+    let from = branch.from.as_ref();
+    from.is_some_and(|from| from.name == before.name)
 }
 
 fn report_branch_as_end(
