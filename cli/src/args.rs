@@ -123,9 +123,8 @@ Example: what does quantity-5 mean; what may a relief and a requirement have; wh
     Explain(ExplainArgs),
     /// Print the JSON schema of the stand file, with which editors complete and check it.
     #[command(after_help = "\
-Example: write it beside the stand file, whose first line then names it to the editor
-  pressfed schema > stand.schema.json
-  #:schema ./stand.schema.json")]
+Example: write it beside the stand file, and name it to the editor as the schema of that file
+  pressfed schema > stand.schema.json")]
     Schema,
     /// Print what lets a shell complete commands and options.
     #[command(after_help = "\

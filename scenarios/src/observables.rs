@@ -164,7 +164,7 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("liquid_temperature_end", Temperature),
             ("least_boiling_margin", PressureDifference),
             ("time_to_depletion", Time),
-            ("residual", Mass),
+            ("liquid_left", Mass),
             ("lowest_ullage_temperature", Temperature),
             ("highest_ullage_temperature", Temperature),
             ("pressure_start", Pressure),

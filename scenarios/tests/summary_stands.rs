@@ -93,7 +93,7 @@ fn keeps_its_books(prediction: &Prediction, stand: &str, tank: &str, valve: &str
     let liquid = format!("{tank}.liquid_mass_kg");
     let liquid = prediction.outcome.history.column(&liquid);
     let liquid = liquid.expect("the tank has liquid");
-    let left = figure(prediction, &format!("{tank}.residual_kg"));
+    let left = figure(prediction, &format!("{tank}.liquid_left_kg"));
     // The trapezoidal rule on rows 10 ms apart, over a rise of 0.1 s: 1e-4 of the whole.
     let vapour = ["evaporated", "boiled"].map(|how| {
         let column = format!("{tank}.{how}_kg");

@@ -7,6 +7,9 @@ use crate::terminal::table::aligned;
 use scenarios::{KeyHelp, Observed, keys_of, observed_of};
 use shared::{Code, codes, nearest};
 
+/// A table that stands once for each name and is no component.
+const NAMED_TABLE: &str = "perfect_gas";
+
 /// Prints what an id means, what a table of the stand file may hold, or all ids with their titles.
 ///
 /// # Errors
@@ -38,7 +41,7 @@ fn table_of(word: &str, keys: Vec<KeyHelp>, screen: Screen) -> String {
     let observed = observed_of(word);
     let named = observed.is_some();
     let (cryogenic, plain): (Vec<_>, Vec<_>) = keys.into_iter().partition(|k| k.is_cryogenic);
-    let table = if named {
+    let table = if named || word == NAMED_TABLE {
         format!("[{word}.NAME]")
     } else {
         format!("[{word}]")
@@ -119,6 +122,6 @@ fn unknown(id: &str) -> Failure {
     let meant = meant.map_or(String::new(), |id| format!(" Did you mean {id}?"));
     Failure::input(format!(
         "no message has the id \"{id}\".{meant} pressfed explain lists all of them; an id is the last \
-         word of a message, as in quantity-5"
+         word of an error, as in quantity-5, and the first of a warning"
     ))
 }

@@ -27,7 +27,10 @@ fn schema() -> Value {
         tables.insert(kind.to_owned(), named);
     }
     for (word, value) in [
-        ("perfect_gas", json!({"type": "object"})),
+        (
+            "perfect_gas",
+            json!({"type": "object", "additionalProperties": table("perfect_gas")}),
+        ),
         ("sequence", json!({"type": "array", "items": step()})),
         ("requirement", bounds()),
         ("limit", bounds()),

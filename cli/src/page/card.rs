@@ -21,7 +21,7 @@ const EXPECTED: [&str; 19] = [
     "mean_flow_kg_s",
     "end_flow_kg_s",
     "flow_time_s",
-    "residual_kg",
+    "liquid_left_kg",
     "delay_s",
     "time_to_90_s",
     "peak_pressure_pa",
@@ -99,7 +99,7 @@ pub fn card(told: &Told<'_>) -> String {
         }
         h2 { "After the test" }
         p {
-            "Bottle left ________  residual ________  " span.box {} "vented, isolated, inspected  "
+            "Bottle left ________  liquid left ________  " span.box {} "vented, isolated, inspected  "
             "Record kept as ____________________"
         }
         p { "Anomalies ____________________________________________________________" }

@@ -42,7 +42,7 @@ fn title(subject: &Subject) -> String {
     let windows = flow_windows(subject.network, subject.outcome);
     let from_tank = windows.first().and_then(|window| {
         let tank = &subject.network.volumes[window.tank].name;
-        let left = subject.figure(&format!("{tank}.residual_kg"))?;
+        let left = subject.figure(&format!("{tank}.liquid_left_kg"))?;
         let at = subject.text(Dimension::Time, window.end_s);
         let liquid = subject
             .outcome

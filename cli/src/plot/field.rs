@@ -234,20 +234,16 @@ fn axis(values: &[f64], pixels: (f64, f64)) -> Axis {
     }
 }
 
-/// Edges of the cells: half way between neighbours, and as far beyond the outermost.
+/// Edges of the cells: half way between neighbours; the outermost end at their values, beyond
+/// which nothing was run.
 fn edges(values: &[f64]) -> Vec<f64> {
     let half = |a: f64, b: f64| 0.5 * (a + b);
     match values {
         [] => Vec::new(),
         [only] => vec![only - 0.5, only + 0.5],
-        [first, second, ..] => {
-            let before = values[values.len() - 2];
-            let last = values[values.len() - 1];
+        [first, .., last] => {
             let inner = values.windows(2).map(|w| half(w[0], w[1]));
-            std::iter::once(first - half(*second, -first))
-                .chain(inner)
-                .chain([last + half(last, -before)])
-                .collect()
+            std::iter::once(*first).chain(inner).chain([*last]).collect()
         }
     }
 }

@@ -61,7 +61,7 @@ fn the_summary_has_the_keys_of_its_schema() {
         "fuel.pressure_0_5_s_pa",
         "fuel.pressure_middle_pa",
         "fuel.pressure_end_pa",
-        "fuel.residual_kg",
+        "fuel.liquid_left_kg",
         "fuel.peak_pressure_pa",
         "press.outlet_start_pa",
         "press.lock_up_pa",

@@ -134,7 +134,7 @@ impl Cryogen {
             ),
             flash_time: reader.or_default(
                 FLASH,
-                "0.5 s ± 80 %",
+                "0.1 .. 0.9 s",
                 "time in which a superheated liquid boils down to saturation: no source",
             ),
             inlet: Inlet::read(reader),

@@ -90,6 +90,7 @@ fn keys_of_table(word: &str) -> Option<Vec<KeyHelp>> {
         "model" => drop(Model::read(&mut table)),
         "display" => drop(read_display(&mut table, 0.0)),
         "run" => drop(Run::read(&mut table, 1)),
+        "perfect_gas" => drop(Gases::read_one(&mut table)),
         _ => return None,
     }
     Some(help(word, table.keys(), &context))
@@ -140,17 +141,24 @@ fn keys(kind: Kind, table: &Table) -> Vec<KeyHelp> {
 /// Keys with what stands for those that are left out.
 fn help(
     word: &str,
-    keys: Vec<(&'static str, Option<Holds>, bool)>,
+    keys: Vec<(&'static str, Option<Holds>, Vec<&'static str>)>,
     context: &Context,
 ) -> Vec<KeyHelp> {
-    let help = |(name, holds, is_missing): (&'static str, Option<Holds>, bool)| {
+    let help = |(name, holds, one_of): (&'static str, Option<Holds>, Vec<&'static str>)| {
         let path = format!("{word}.{name}");
         let assumed = context.assumptions.iter().find(|a| a.path == path);
         let otherwise = match (assumed, &holds) {
             (Some(assumption), Some(Holds::Scaled(_))) => assumption.reason.clone(),
             (Some(assumption), _) => assumption.value.clone(),
-            (None, _) if is_missing => "must be there, or another in its place".to_owned(),
-            (None, _) => String::new(),
+            (None, _) => match one_of[..] {
+                [] => String::new(),
+                [_] => "must be there".to_owned(),
+                _ => {
+                    let others = one_of.iter().filter(|&&other| other != name);
+                    let others: Vec<&str> = others.copied().collect();
+                    format!("must be there, or else {}", others.join(" or "))
+                }
+            },
         };
         let choices = match &holds {
             Some(Holds::Words(words)) => words.clone(),
@@ -198,7 +206,7 @@ mod tests {
 
     #[test]
     fn every_key_of_every_kind_and_table_says_what_it_holds() {
-        for word in kinds().chain(["ambient", "display", "model", "run"]) {
+        for word in kinds().chain(["ambient", "display", "model", "run", "perfect_gas"]) {
             let keys = keys_of(word).expect("it has keys");
             assert!(!keys.is_empty());
             for key in keys {

@@ -81,6 +81,11 @@ impl<'a> TableReader<'a> {
         self.described.push((key, Holds::Written(written)));
     }
 
+    /// Says that a key holds a quantity.
+    pub fn describe_quantity(&mut self, key: Key) {
+        self.described.push((key.name, Holds::Quantity(key)));
+    }
+
     /// Says that a key holds a unit.
     pub fn describe_unit(&mut self, key: &'static str, dimension: Dimension) {
         self.described.push((key, Holds::Unit(dimension)));
@@ -132,7 +137,7 @@ impl<'a> TableReader<'a> {
 
     /// A quantity that may be left out.
     pub fn optional(&mut self, key: Key) -> Option<InputId> {
-        self.described.push((key.name, Holds::Quantity(key)));
+        self.describe_quantity(key);
         let entry = self.entry(key.name)?;
         let quantity = self.context.quantity(&entry.node, key.dimensions)?;
         self.input(key, &entry.node, &quantity)
@@ -280,16 +285,17 @@ impl<'a> TableReader<'a> {
     }
 
     /// The keys that were asked for, each once, with what they hold where that was said, and
-    /// whether one has to be there.
+    /// which of them has to be there, if that is so.
     #[must_use]
-    pub fn keys(&self) -> Vec<(&'static str, Option<Holds>, bool)> {
+    pub fn keys(&self) -> Vec<(&'static str, Option<Holds>, Vec<&'static str>)> {
         let mut names = self.asked.clone();
         let mut seen = BTreeSet::new();
         names.retain(|name| seen.insert(*name));
         let key = |name: &'static str| {
             let holds = self.described.iter().find(|(n, _)| *n == name);
-            let is_missing = self.missing.iter().any(|m| m.keys.contains(&name));
-            (name, holds.map(|h| h.1.clone()), is_missing)
+            let missing = self.missing.iter().find(|m| m.keys.contains(&name));
+            let one_of = missing.map_or(Vec::new(), |m| m.keys.clone());
+            (name, holds.map(|h| h.1.clone()), one_of)
         };
         names.into_iter().map(key).collect()
     }

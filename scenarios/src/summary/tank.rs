@@ -26,7 +26,7 @@ pub(super) fn read(run: &Run, window: &FlowWindow, into: &mut Summary) {
             Time,
             depletion,
         ),
-        Line("residual_kg", left, Mass, residual),
+        Line("liquid_left_kg", left, Mass, residual),
         Line(
             "lowest_ullage_temperature_k",
             "coldest ullage gas",

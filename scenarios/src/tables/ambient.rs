@@ -75,6 +75,7 @@ fn or_ambient(reader: &mut TableReader<'_>, key: Key, ambient: InputId) -> Input
 
 /// The pressure; a gauge one has no meaning, and a bare one can only be absolute.
 fn read_pressure(reader: &mut TableReader<'_>) -> Option<InputId> {
+    reader.describe_quantity(PRESSURE);
     let node = &reader.entry(PRESSURE.name)?.node;
     let text = node.text().unwrap_or("");
     let is_gauge = match Quantity::parse(text, PRESSURE.dimensions) {
@@ -95,6 +96,7 @@ fn read_pressure(reader: &mut TableReader<'_>) -> Option<InputId> {
 }
 
 fn read_altitude(reader: &mut TableReader<'_>) -> Option<InputId> {
+    reader.describe_quantity(ALTITUDE);
     let node = &reader.entry(ALTITUDE.name)?.node;
     let quantity = reader.context.quantity(node, ALTITUDE.dimensions)?;
     if !ALTITUDES_M.contains(&quantity.value) {

@@ -70,15 +70,21 @@ impl Gases {
         }
         let mut reader =
             TableReader::new(context, format!("perfect_gas.{name}"), Some(span), table);
+        let (heat_capacity_ratio, molar_mass_kg_mol) = Self::read_one(&mut reader);
+        self.perfect.push(SpeciesSpec::Perfect {
+            name: name.to_owned(),
+            heat_capacity_ratio,
+            molar_mass_kg_mol,
+        });
+        reader.finish();
+    }
+
+    /// Heat capacity ratio and molar mass in kg/mol of one perfect gas.
+    pub fn read_one(reader: &mut TableReader<'_>) -> (f64, f64) {
         let (ratio, molar_mass) = (reader.required(RATIO), reader.required(MOLAR_MASS));
         let values = reader.context.inputs.nominal();
         let number = |id: Option<_>, fallback| id.map_or(fallback, |id| values.si(id));
-        self.perfect.push(SpeciesSpec::Perfect {
-            name: name.to_owned(),
-            heat_capacity_ratio: number(ratio, 1.4),
-            molar_mass_kg_mol: number(molar_mass, 0.028),
-        });
-        reader.finish();
+        (number(ratio, 1.4), number(molar_mass, 0.028))
     }
 
     /// Reads the name of a gas under a key.
