@@ -243,7 +243,10 @@ fn edges(values: &[f64]) -> Vec<f64> {
         [only] => vec![only - 0.5, only + 0.5],
         [first, .., last] => {
             let inner = values.windows(2).map(|w| half(w[0], w[1]));
-            std::iter::once(*first).chain(inner).chain([*last]).collect()
+            std::iter::once(*first)
+                .chain(inner)
+                .chain([*last])
+                .collect()
         }
     }
 }
