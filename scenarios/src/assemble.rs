@@ -2,7 +2,7 @@
 //! the place (phase, filling of lines) is settled.
 
 use crate::input::InputId;
-use crate::kinds::{Body, Capacity, Component, Supply};
+use crate::kinds::{Body, Capacity, Component};
 use crate::networks::GasNetworks;
 use crate::plan::{Branch, BranchBody, Command, Element, Plan, Volume, VolumeBody};
 use crate::plumbing::{self, Plumbing};
@@ -313,7 +313,8 @@ fn input_at_fault(component: &Component, error: &FluidError) -> Option<InputId> 
     })
 }
 
-/// Checks the flow curves of regulators against their capacities.
+/// Checks the flow curves of regulators against their capacities, and says at which supply they
+/// are taken to have been set.
 fn check_curves(plan: &Plan, components: &[Component], context: &mut Context) {
     let inputs = context.inputs.clone();
     let values = inputs.nominal();
@@ -324,11 +325,15 @@ fn check_curves(plan: &Plan, components: &[Component], context: &mut Context) {
         let Some(component) = components.iter().find(|c| c.name == branch.name) else {
             continue;
         };
-        let gas = plan.gas_fill(branch.from.volume, &values);
-        let mixture = plan.mixture(&gas);
+        if regulator.reference_supply.is_none() {
+            let path = format!("{}.reference_supply_pressure", component.path());
+            let value = format!("as {} at its start", plan.source_name(branch));
+            context.assume(&path, value, "the supply at which its lock-up was set");
+        }
+        let supply = plan.supply(branch, &values);
         let ambient_pa = values.si(plan.ambient.pressure);
         let name = &branch.name;
-        match regulator.check_curve(&values, &Supply { mixture, gas }, ambient_pa) {
+        match regulator.check_curve(&values, &supply, ambient_pa) {
             Ok(None) => {}
             Ok(Some(flow)) => {
                 let path = format!("{}.flow_curve", component.path());

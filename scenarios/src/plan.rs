@@ -7,7 +7,7 @@ use crate::kinds::{
 use crate::networks::GasNetworks;
 use crate::tables::Ambient;
 use fluids::{GasMixture, Liquid};
-use sim_core::network::{self as net, ActuatorId, Port, VolumeId};
+use sim_core::network::{self as net, ActuatorId, Phase, Port, VolumeId};
 use std::sync::Arc;
 
 /// Standard acceleration of gravity, m/s2 (CGPM 1901).
@@ -122,6 +122,14 @@ pub enum Trigger {
     When(net::Trigger),
 }
 
+/// What sets the pressure before a regulator.
+enum Source<'a> {
+    /// A volume that nothing feeds.
+    Volume(VolumeId),
+    /// A regulator further up, and its name.
+    Regulator(&'a Regulator, &'a str),
+}
+
 impl Plan {
     /// The network with these values.
     #[must_use]
@@ -204,6 +212,50 @@ impl Plan {
         }
     }
 
+    /// The gas before a regulator at the pressure with which it was set: not that of a pipe that is
+    /// still to be filled, but of what fills it.
+    #[must_use]
+    pub fn supply(&self, branch: &Branch, values: &Values<'_>) -> Supply<'_> {
+        let gas = net::GasFill {
+            pressure_pa: match self.source(branch.from.volume) {
+                Source::Volume(id) => self.gas_fill(id, values).pressure_pa,
+                Source::Regulator(regulator, _) => values.si(regulator.set_pressure),
+            },
+            ..self.gas_fill(branch.from.volume, values)
+        };
+        Supply {
+            mixture: &self.networks.mixtures[gas.mixture],
+            gas,
+        }
+    }
+
+    /// Name of what sets the supply of a regulator at its start.
+    #[must_use]
+    pub fn source_name(&self, branch: &Branch) -> &str {
+        match self.source(branch.from.volume) {
+            Source::Volume(id) => self.volumes.get(id).map_or("ambient", |v| &v.name),
+            Source::Regulator(_, name) => name,
+        }
+    }
+
+    /// Where the gas of a volume comes from: upstream to a regulator, or to what nothing feeds.
+    fn source(&self, volume: VolumeId) -> Source<'_> {
+        let mut id = volume;
+        // No way is longer than there are volumes, unless it leads in a circle.
+        for _ in 0..self.volumes.len() {
+            let mut feeds = self.branches.iter();
+            let feed = feeds.find(|b| b.to.volume == id && b.to.phase == Phase::Gas);
+            match feed.map(|b| (&b.body, b)) {
+                None => break,
+                Some((BranchBody::Regulator(regulator), b)) => {
+                    return Source::Regulator(regulator, &b.name);
+                }
+                Some((_, b)) => id = b.from.volume,
+            }
+        }
+        Source::Volume(id)
+    }
+
     /// The ambient as a supply: the first gas of the first network stands for it.
     fn open_air(&self, values: &Values<'_>) -> net::GasFill {
         let count = self.networks.mixtures.first().map_or(1, |m| m.len());
@@ -227,9 +279,7 @@ impl Plan {
         let ambient_pa = values.si(self.ambient.pressure);
         let kind = match &branch.body {
             BranchBody::Regulator(regulator) => {
-                let gas = self.gas_fill(branch.from.volume, values);
-                let mixture = self.mixture(&gas);
-                regulator.lower(values, &Supply { mixture, gas }, ambient_pa)
+                regulator.lower(values, &self.supply(branch, values), ambient_pa)
             }
             BranchBody::CheckValve(valve) => valve.lower(values),
             BranchBody::Relief(valve) => valve.lower(values, ambient_pa),

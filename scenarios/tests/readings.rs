@@ -3,6 +3,7 @@
 use scenarios::predict::{PredictOptions, Prediction, predict};
 use scenarios::studies::StandModel;
 use scenarios::{load_with, ready_made};
+use sim_core::network::BranchKind;
 use sim_core::outcome::{EventKind, Integrator};
 
 const OPTIONS: PredictOptions = PredictOptions {
@@ -137,4 +138,81 @@ fn a_draw_that_overfills_a_tank_says_so() {
         reason.contains("13.00 L") && reason.contains("14.00 L"),
         "{reason}"
     );
+}
+
+#[test]
+fn what_never_comes_is_later_than_any_time_and_lasts_for_none() {
+    let large = ("regulator.press.flow_coefficient", "0.3 Cv");
+    let kept = |bound: (&str, &str)| {
+        let prediction = run(demonstration(), &[large, bound]);
+        let mut verdicts = prediction.requirements.iter();
+        let verdict = verdicts.find(|v| bound.0.ends_with(&v.bound.path));
+        verdict.expect("it is judged").is_kept()
+    };
+    assert!(kept(("requirement.press.wide_open_time", "<= 1 s")));
+    assert!(kept(("requirement.press.regulation_lost", ">= 8 s")));
+    assert!(!kept(("requirement.press.regulation_lost", "<= 8 s")));
+}
+
+#[test]
+fn a_lift_does_not_pass_one() {
+    let prediction = run(demonstration(), &[("limit.press.lift", "<= 1")]);
+    let mut limits = prediction.limits.iter();
+    let lift = limits.find(|v| v.bound.path == "press.lift");
+    assert!(lift.is_some_and(|v| v.is_kept()), "{lift:?}");
+}
+
+/// The demonstration with a valve and a pipe at the ambient's pressure before the regulator.
+#[test]
+fn a_regulator_behind_a_valve_was_set_at_the_bottle_and_one_behind_another_at_its_set_pressure() {
+    let reference_pa = |before: &str| {
+        let text = demonstration().replace("from = \"supply\"", "from = \"pipe\"");
+        let text = text.replacen(
+            "[[sequence]]\n",
+            &format!("{before}[plenum.pipe]\nvolume = \"20 mL\"\n[[sequence]]\n"),
+            1,
+        );
+        let stand = load_with(&text, &[]).expect("the stand has no errors");
+        let path = "regulator.press.reference_supply_pressure";
+        assert!(stand.assumptions.iter().any(|a| a.path == path));
+        let network = stand.lower();
+        let press = network.branches.iter().find(|b| b.name == "press");
+        match &press.expect("it is there").kind {
+            BranchKind::Regulator(regulator) => regulator.reference_supply_pa,
+            other => panic!("{other:?}"),
+        }
+    };
+    let valve =
+        "[orifice.isolation]\nfrom = \"supply\"\nto = \"pipe\"\neffective_area = \"50 mm2\"\n";
+    assert!((reference_pa(valve) - (180e5 + 101_300.0)).abs() < 1.0);
+    let stage = "[regulator.first]\nfrom = \"supply\"\nto = \"pipe\"\nset_pressure = \"60 bar(g)\"\n\
+                 droop = \"5 bar\"\nflow_coefficient = \"0.2 Cv\"\n";
+    assert!((reference_pa(stage) - (60e5 + 101_300.0)).abs() < 1.0);
+}
+
+#[test]
+fn a_pressure_that_still_rises_at_the_end_of_a_run_is_warned_of() {
+    let warned = |until: &str| {
+        let prediction = run(demonstration(), &[("run.until", until)]);
+        let mut warnings = prediction.warnings.iter();
+        warnings.any(|w| w.code == "run-3" && w.message.starts_with("fuel:"))
+    };
+    // The tank is pressed until some 3 s, and then stands at lock-up.
+    assert!(warned("1.5 s"));
+    assert!(!warned("4.9 s"));
+}
+
+#[test]
+fn a_tank_that_warms_behind_shut_valves_is_warned_of() {
+    let stand = ready_made()
+        .iter()
+        .find(|s| s.name == "helium-large-regulator");
+    let prediction = run(stand.expect("it is ready made").text, &[]);
+    let pressure = prediction.outcome.history.column("fuel.pressure_pa");
+    let pressure = pressure.expect("a tank has one");
+    let most = pressure.iter().copied().fold(0.0, f64::max);
+    // Cold helium warms in a tank that is shut in the middle of its run.
+    assert_eq!(pressure.last().copied(), Some(most));
+    let mut warnings = prediction.warnings.iter();
+    assert!(warnings.any(|w| w.code == "run-3" && w.message.starts_with("fuel:")));
 }

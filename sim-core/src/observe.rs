@@ -231,7 +231,8 @@ impl Observer {
                 flux.gas + flux.liquid
             }
             Quantity::Lift(branch) => match model.layout.branches[branch] {
-                BranchStates::Lift(place) => y[place],
+                // The integrator is accurate to its tolerance; a lift is whole.
+                BranchStates::Lift(place) => y[place].clamp(0.0, 1.0),
                 _ => f64::NAN,
             },
             Quantity::InletPressure { branch, element } => {

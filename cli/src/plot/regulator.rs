@@ -279,7 +279,8 @@ impl<'a> View<'a> {
     fn title(&self) -> String {
         let name = &self.branch.name;
         let figure = |what: &str| self.subject.figure(&format!("{name}.{what}"));
-        match (figure("regulation_lost_s"), figure("wide_open_time_s")) {
+        let time = figure("first_wide_open_s").and(figure("wide_open_time_s"));
+        match (figure("regulation_lost_s"), time) {
             (Some(at), _) => format!("{name} runs down its flow curve and is wide open from {at}"),
             (None, Some(time)) => format!("{name} leaves its flow curve, wide open for {time}"),
             (None, None) => format!("{name} stays on its flow curve"),

@@ -213,7 +213,8 @@ impl Report<'_> {
         }
         let of_change = of_change(bound.dimension);
         let asked = bound.display(self.display);
-        let margin = verdict.margin().map(|m| asked.text(of_change, m));
+        let margin = verdict.margin().filter(|m| m.is_finite());
+        let margin = margin.map(|m| asked.text(of_change, m));
         vec![
             judged.word(verdict.is_kept()).to_owned(),
             bound.path.clone(),

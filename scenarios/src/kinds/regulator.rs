@@ -16,7 +16,7 @@ use sim_core::network as net;
 pub struct Regulator {
     /// Lock-up at the reference supply pressure.
     pub set_pressure: InputId,
-    reference_supply: Option<InputId>,
+    pub reference_supply: Option<InputId>,
     supply_effect: InputId,
     droop: Droop,
     /// How much it passes wide open.

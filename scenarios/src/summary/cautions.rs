@@ -2,7 +2,7 @@
 
 use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
-use super::{Group, Run, Summary, extremes};
+use super::{Run, Summary, extremes};
 use super::{condensing, cryogen, freezing, relief, stops};
 use fluids::PureFluid;
 use shared::codes::{self, Code};
@@ -26,8 +26,12 @@ const HOT_OXYGEN_K: f64 = 333.15;
 const FROST_K: f64 = 273.16;
 /// Mole fraction of dissolved nitrogen that is worth a warning.
 const NOTABLE_SOLUTION: f64 = 0.05;
-/// A highest pressure in the last part of a run of this size is still rising.
-const LAST_PART: f64 = 1e-3;
+/// Last part of a run in which a pressure may still rise.
+const LAST_PART: f64 = 0.1;
+/// Rise in it that is worth a warning, as a part of the pressure's range in the whole run.
+const NOTABLE_LATE_RISE: f64 = 1e-3;
+/// Part of its range by which a pressure at the end may lie below its peak and count as there.
+const AT_PEAK: f64 = 1e-4;
 
 /// The cautions of a run, in the units of the stand.
 #[must_use]
@@ -144,6 +148,7 @@ impl Reader<'_> {
         const REMEDY: &str = "a larger flow coefficient, a fuller bottle or a smaller flow keeps \
                               it regulating";
         let in_all = self.figure(regulator, "wide_open_time_s")?;
+        let first = self.figure(regulator, "first_wide_open_s")?;
         let message = if let Some(lost) = self.figure(regulator, "regulation_lost_s") {
             format!(
                 "{regulator}: wide open from {} to the end of the flow, a fixed orifice that follows \
@@ -155,7 +160,7 @@ impl Reader<'_> {
                 "{regulator}: wide open for {} in all during the flow, the first time at {}, and \
                  regulating at its end: {REMEDY}",
                 self.time(in_all),
-                self.time(self.figure(regulator, "first_wide_open_s")?),
+                self.time(first),
             )
         };
         Some(warning(&codes::REGULATION_LOST, message))
@@ -246,21 +251,33 @@ impl Reader<'_> {
     }
 
     /// A peak at the end of a run is none: the pressure goes on.
+    /// A highest pressure at the end of the run is none: it has not come yet.
     fn still_rising(&self, outcome: &Outcome) -> Vec<Warning> {
-        let time = Trace::of(&outcome.history, "time_s");
-        let Some((first, last)) = time.map(|t| t.span_s()) else {
-            return Vec::new();
-        };
         let peaks = self.summary.figures.iter();
-        let peaks = peaks.filter(|f| f.group == Group::Peaks && f.dimension == Dimension::Time);
-        let late = peaks.filter(|f| f.value > last - LAST_PART * (last - first));
-        let message = |component: &str| {
+        // Of volumes: a line that is shut stands at the pressure of one.
+        let peaks = peaks.filter(|f| f.name.ends_with(".peak_pressure_pa"));
+        let rising = peaks.filter_map(|f| {
+            let trace = Trace::of(
+                &outcome.history,
+                &f.name.replace(".peak_pressure", ".pressure"),
+            )?;
+            let (first, last) = trace.span_s();
+            let range = trace.maximum(first, last).1 - trace.minimum(first, last).1;
+            let end = trace.before(last);
+            let risen = end - trace.before(last - LAST_PART * (last - first));
+            let is_peak = end >= f.value - AT_PEAK * range;
+            (is_peak && risen > NOTABLE_LATE_RISE * range).then_some((f, risen))
+        });
+        let message = |component: &str, risen: f64| {
             format!(
                 "{component}: its highest pressure is that of the last instant, still rising at the end of \
-                 the run; extend [run] until"
+                 the run, by {} in its last tenth; extend [run] until, or limits are judged by what has \
+                 not come yet",
+                self.difference(risen)
             )
         };
-        late.map(|f| warning(&codes::STILL_RISING, message(&f.component)))
+        rising
+            .map(|(f, risen)| warning(&codes::STILL_RISING, message(&f.component, risen)))
             .collect()
     }
 

@@ -41,6 +41,15 @@ impl Bound {
     }
 }
 
+/// Figures that are the time of something that need not come: what never comes is later than any
+/// time.
+const COMING: [&str; 4] = [
+    ".regulation_lost_s",
+    ".first_wide_open_s",
+    ".first_lift_s",
+    ".time_to_depletion_s",
+];
+
 /// Over which time a history column is judged.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Over {
@@ -62,13 +71,15 @@ pub struct Verdict {
     pub observed: Option<f64>,
     /// When, if it was read off the history.
     pub at_s: Option<f64>,
+    /// Whether it is the time of something that did not come in a whole run: it never does.
+    pub never: bool,
 }
 
 impl Verdict {
-    /// Room left before the threshold; negative beyond it.
+    /// Room left before the threshold; negative beyond it, infinite for what never comes.
     #[must_use]
     pub fn margin(&self) -> Option<f64> {
-        let observed = self.observed?;
+        let observed = self.observed.or(self.never.then_some(f64::INFINITY))?;
         Some(match self.bound.relation {
             Relation::Below => self.bound.threshold - observed,
             Relation::Above => observed - self.bound.threshold,
@@ -102,8 +113,10 @@ pub fn judge(
                 worst_of_rows(&name, bound.relation, span_s, outcome)
             }
         });
+        let is_time = COMING.iter().any(|what| name.ends_with(what));
         Verdict {
             bound: bound.clone(),
+            never: found.is_none() && is_time && outcome.failure.is_none(),
             observed: found.map(|f| f.1),
             at_s: found.and_then(|f| f.0),
         }

@@ -104,15 +104,13 @@ fn read_loss(run: &Run, branch: &Branch, into: &mut Summary) {
             "first_wide_open_s",
             "first wide open at",
             Time,
-            first
-                .filter(|&f| Some(f) != to_the_end)
-                .map(|spell| spell.0),
+            first.map(|spell| spell.0),
         ),
         Line(
             "wide_open_time_s",
             "wide open during the flow, in all",
             Time,
-            first.map(|_| time_s),
+            Some(time_s),
         ),
     ];
     into.add(Group::Regulator, &branch.name, &lines);

@@ -335,11 +335,13 @@ pub(super) fn spread(input: &Input, typed: f64) -> Spread {
 
 fn around(value: f64, unit: &str, dimension: Dimension) -> (f64, f64) {
     let whole = if unit == "%" { 100.0 } else { 1.0 };
-    match dimension {
+    let (near, far) = match dimension {
         Dimension::Fraction => (value / 3.0, (3.0 * value).min(0.9 * whole)),
         Dimension::Pressure => (value / 2.0, 2.0 * value),
         _ => (value / REACH, value * REACH),
-    }
+    };
+    // Of a negative value the farther end is the lower one.
+    (near.min(far), near.max(far))
 }
 
 fn read_range(low: &str, high: &str) -> Result<((f64, f64), String), KnobFault> {
