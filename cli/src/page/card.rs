@@ -35,7 +35,7 @@ const EXPECTED: [&str; 19] = [
 /// Assumptions that find room.
 const ASSUMPTIONS: usize = 5;
 /// Cautions that find room.
-const CAUTIONS: usize = 6;
+const CAUTIONS: usize = 5;
 
 const USUAL: &str = "Operate remotely. Prove vessels hydrostatically before gas. Size relief for the \
                      failed-open regulator. Keep oxygen clean and compatible. Trap no cryogen between \

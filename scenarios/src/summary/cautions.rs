@@ -270,9 +270,8 @@ impl Reader<'_> {
         });
         let message = |component: &str, risen: f64| {
             format!(
-                "{component}: its highest pressure is that of the last instant, still rising at the end of \
-                 the run, by {} in its last tenth; extend [run] until, or limits are judged by what has \
-                 not come yet",
+                "{component}: still rising at the end of the run, by {} in its last tenth, so that its peak \
+                 has not come; extend [run] until",
                 self.difference(risen)
             )
         };
