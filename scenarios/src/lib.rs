@@ -28,7 +28,7 @@ mod tables;
 mod words;
 
 pub use input::{Assumption, Distribution, Input, InputId, Inputs, Values};
-pub use kinds::{KeyHelp, Observed, keys_of, kinds, observed_of};
+pub use kinds::{KeyHelp, Observed, TABLES, keys_of, kinds, observed_of};
 pub use load::{CheckedStand, load, load_with};
 pub use observables::{si_unit, spelled, suffix};
 pub use predict::predict;

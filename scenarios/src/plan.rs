@@ -224,7 +224,7 @@ impl Plan {
             ..self.gas_fill(branch.from.volume, values)
         };
         Supply {
-            mixture: &self.networks.mixtures[gas.mixture],
+            mixture: self.mixture(&gas),
             gas,
         }
     }
@@ -245,13 +245,11 @@ impl Plan {
         for _ in 0..self.volumes.len() {
             let mut feeds = self.branches.iter();
             let feed = feeds.find(|b| b.to.volume == id && b.to.phase == Phase::Gas);
-            match feed.map(|b| (&b.body, b)) {
-                None => break,
-                Some((BranchBody::Regulator(regulator), b)) => {
-                    return Source::Regulator(regulator, &b.name);
-                }
-                Some((_, b)) => id = b.from.volume,
+            let Some(feed) = feed else { break };
+            if let BranchBody::Regulator(regulator) = &feed.body {
+                return Source::Regulator(regulator, &feed.name);
             }
+            id = feed.from.volume;
         }
         Source::Volume(id)
     }

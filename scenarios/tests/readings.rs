@@ -1,22 +1,14 @@
 //! What figures and verdicts are read from, against what they mean.
 
-use scenarios::predict::{PredictOptions, Prediction, predict};
+#[path = "support/prediction.rs"]
+mod prediction;
+
+use prediction::run;
+use scenarios::predict::Prediction;
 use scenarios::studies::StandModel;
 use scenarios::{load_with, ready_made};
 use sim_core::network::BranchKind;
-use sim_core::outcome::{EventKind, Integrator};
-
-const OPTIONS: PredictOptions = PredictOptions {
-    tolerance: None,
-    integrator: Integrator::Rodas5p,
-};
-
-fn run(text: &str, overrides: &[(&str, &str)]) -> Prediction {
-    let owned = |(path, value): &(&str, &str)| ((*path).to_owned(), (*value).to_owned());
-    let overrides: Vec<_> = overrides.iter().map(owned).collect();
-    let stand = load_with(text, &overrides).expect("the stand has no errors");
-    predict(&stand, &OPTIONS)
-}
+use sim_core::outcome::EventKind;
 
 fn demonstration() -> &'static str {
     ready_made()[0].text

@@ -1,9 +1,11 @@
 //! Columns that are stopped or part, against Joukowsky's rise and hydrostatics.
 
+#[path = "support/prediction.rs"]
+mod prediction;
+
 use fluids::Liquid;
-use scenarios::load_with;
-use scenarios::predict::{PredictOptions, Prediction, predict};
-use sim_core::outcome::Integrator;
+use prediction::run;
+use scenarios::predict::Prediction;
 use std::f64::consts::PI;
 
 /// Water at 21 bar before a line of 4 m and a valve that shuts in the middle of the run.
@@ -38,19 +40,6 @@ until = "2 s"
 "#;
 
 const BORE_M2: f64 = PI / 4.0 * 1e-4;
-
-fn run(text: &str, overrides: &[(&str, &str)]) -> Prediction {
-    let owned = |(path, value): &(&str, &str)| ((*path).to_owned(), (*value).to_owned());
-    let overrides: Vec<_> = overrides.iter().map(owned).collect();
-    let stand = load_with(text, &overrides).expect("the stand has no errors");
-    let options = PredictOptions {
-        tolerance: None,
-        integrator: Integrator::Rodas5p,
-    };
-    let prediction = predict(&stand, &options);
-    assert_eq!(prediction.outcome.failure, None);
-    prediction
-}
 
 fn messages<'a>(prediction: &'a Prediction, code: &str) -> Vec<&'a str> {
     let of_code = prediction.warnings.iter().filter(|w| w.code == code);

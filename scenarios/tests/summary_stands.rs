@@ -1,23 +1,13 @@
 //! Figures of whole runs against what they must be by definition or in a limit.
 
+#[path = "support/prediction.rs"]
+mod prediction;
+
+use prediction::{OPTIONS, run};
 use scenarios::predict::{PredictOptions, Prediction, predict};
 use scenarios::{load_with, ready_made};
 use sim_core::network::{BranchKind, ChainElement, ElementKind};
-use sim_core::outcome::{EventKind, Integrator};
-
-const OPTIONS: PredictOptions = PredictOptions {
-    tolerance: None,
-    integrator: Integrator::Rodas5p,
-};
-
-fn run(text: &str, overrides: &[(&str, &str)]) -> Prediction {
-    let owned = |(path, value): &(&str, &str)| ((*path).to_owned(), (*value).to_owned());
-    let overrides: Vec<_> = overrides.iter().map(owned).collect();
-    let stand = load_with(text, &overrides).expect("the stand has no errors");
-    let prediction = predict(&stand, &OPTIONS);
-    assert_eq!(prediction.outcome.failure, None);
-    prediction
-}
+use sim_core::outcome::EventKind;
 
 fn figure(prediction: &Prediction, name: &str) -> f64 {
     let figure = prediction.summary.get(name);

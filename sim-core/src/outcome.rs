@@ -84,6 +84,17 @@ impl History {
         self.len() == 0
     }
 
+    /// Adds a row of the grid or of an event.
+    pub(crate) fn add(&mut self, row: &[f64]) {
+        self.values.extend_from_slice(row);
+    }
+
+    /// Adds a row that is only there to be read.
+    pub(crate) fn add_reading(&mut self, row: &[f64]) {
+        self.readings.push(self.len());
+        self.add(row);
+    }
+
     /// The rows of the grid and of the events, without the readings between them.
     pub fn rows_to_keep(&self) -> impl Iterator<Item = &[f64]> {
         let is_kept = |row: &usize| self.readings.binary_search(row).is_err();

@@ -68,11 +68,7 @@ fn carry_out(mut run: Run, options: &RunOptions) -> Outcome {
     let failed = ended.err().or_else(|| closed.as_ref().err().cloned());
     let balances = closed.unwrap_or_default();
     Outcome {
-        history: History {
-            columns: run.observer().names().map(str::to_owned).collect(),
-            values: recorder.values,
-            readings: recorder.readings,
-        },
+        history: recorder.history,
         extremes: recorder.extremes,
         surges: recorder.columns.surges(),
         partings: recorder.columns.partings(),
@@ -148,14 +144,6 @@ fn explain(run: &Run, y: &[f64], error: IntegrationError<Fault>) -> Failure {
 /// Part of the output step by which a row may lie behind the step that holds it.
 const ROUNDING: f64 = 1e-9;
 
-/// Which of a recorder's rows is read.
-#[derive(Clone, Copy)]
-enum Reading {
-    Last,
-    Middle,
-    End,
-}
-
 /// Writes the history: a uniform grid, and a row before and after every event.
 struct Recorder {
     watch: Watch,
@@ -167,8 +155,7 @@ struct Recorder {
     /// Rows of the last step's middle and end, read for the extremes.
     middle_row: Vec<f64>,
     end_row: Vec<f64>,
-    values: Vec<f64>,
-    readings: Vec<usize>,
+    history: History,
     output_step_s: f64,
     readings_a_step: u32,
     step_rows: bool,
@@ -193,8 +180,10 @@ impl Recorder {
             row: Vec::new(),
             middle_row: Vec::new(),
             end_row: Vec::new(),
-            values: Vec::new(),
-            readings: Vec::new(),
+            history: History {
+                columns: run.observer().names().map(str::to_owned).collect(),
+                ..History::default()
+            },
             output_step_s: options.output_step_s,
             readings_a_step: options.readings.max(1),
             step_rows: options.step_rows,
@@ -208,20 +197,9 @@ impl Recorder {
 
     fn record(&mut self, run: &Run, time_s: f64, y: &[f64]) -> Result<(), Fault> {
         self.look(run, time_s, y)?;
-        self.values.extend_from_slice(&self.row);
+        self.history.add(&self.row);
         self.row_s = time_s;
         Ok(())
-    }
-
-    /// Adds a row that is only there to be read.
-    fn add_reading(&mut self, reading: Reading) {
-        let row = match reading {
-            Reading::Last => &self.row,
-            Reading::Middle => &self.middle_row,
-            Reading::End => &self.end_row,
-        };
-        self.readings.push(self.values.len() / row.len());
-        self.values.extend_from_slice(row);
     }
 
     /// The row of the end, where the grid has none.
@@ -280,7 +258,7 @@ impl Recorder {
                 self.record(run, time_s, y)?;
             } else {
                 self.look(run, time_s, y)?;
-                self.add_reading(Reading::Last);
+                self.history.add_reading(&self.row);
             }
             self.next_row += 1;
         }
@@ -318,11 +296,11 @@ impl Sink<Run> for Recorder {
         if self.step_rows {
             let middle_s = step.middle(&mut y);
             self.rows(run, step, middle_s, &mut y)?;
-            self.add_reading(Reading::Middle);
+            self.history.add_reading(&self.middle_row);
         }
         self.rows(run, step, step.end_s(), &mut y)?;
         if self.step_rows {
-            self.add_reading(Reading::End);
+            self.history.add_reading(&self.end_row);
         }
         self.last_powers_w = powers_w;
         self.reached_s = step.end_s();

@@ -3,11 +3,8 @@
 
 use super::Success;
 use crate::terminal::screen;
-use scenarios::{KeyHelp, keys_of, kinds};
+use scenarios::{KeyHelp, TABLES, keys_of, kinds};
 use serde_json::{Map, Value, json};
-
-/// Tables that stand once and have keys of their own.
-const TABLES: [&str; 4] = ["ambient", "display", "model", "run"];
 
 /// Prints the schema.
 #[must_use]
@@ -62,14 +59,13 @@ fn key(key: &KeyHelp) -> Value {
         otherwise => format!("; if left out: {otherwise}"),
     };
     let description = format!("{}{otherwise}", key.holds);
-    let plain = json!({"type": ["string", "number", "boolean", "array"]});
-    if key.choices.is_empty() {
-        let mut plain = plain;
-        plain["description"] = json!(description);
-        return plain;
+    let mut schema = json!({"type": ["string", "number", "boolean", "array"]});
+    if !key.choices.is_empty() {
+        // The words come up in an editor; what else may stand is left to the program.
+        schema = json!({"anyOf": [{"enum": key.choices}, schema]});
     }
-    // The words come up in an editor; what else may stand is left to the program.
-    json!({"description": description, "anyOf": [{"enum": key.choices}, plain]})
+    schema["description"] = json!(description);
+    schema
 }
 
 fn step() -> Value {

@@ -7,7 +7,6 @@ use crate::observables::{Observable, figures, of_kind};
 use crate::read::{Context, Holds, TableReader};
 use crate::tables::{Ambient, Gases, Model, Run, read_display};
 use shared::Span;
-use shared::quantity::Dimension;
 
 /// One key of a kind, in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,6 +22,9 @@ pub struct KeyHelp {
     /// Whether only a tank has it whose liquid boils below room temperature.
     pub is_cryogenic: bool,
 }
+
+/// Tables that stand once in a file and have keys of their own.
+pub const TABLES: [&str; 4] = ["ambient", "display", "model", "run"];
 
 /// The keys of a kind, or of a table without a name, by its word; none if there is no such.
 #[must_use]
@@ -51,8 +53,6 @@ pub fn keys_of(word: &str) -> Option<Vec<KeyHelp>> {
 pub struct Observed {
     /// Its name behind the component's: `mean_flow`.
     pub name: &'static str,
-    /// What it measures.
-    pub dimension: Dimension,
     /// Whether it is a line of the history; else it is one figure of the whole run.
     pub is_history: bool,
 }
@@ -61,11 +61,7 @@ pub struct Observed {
 #[must_use]
 pub fn observed_of(word: &str) -> Option<Vec<Observed>> {
     let kind = kind_of(word)?;
-    let observed = |&(name, dimension): &Observable, is_history| Observed {
-        name,
-        dimension,
-        is_history,
-    };
+    let observed = |&(name, _): &Observable, is_history| Observed { name, is_history };
     let columns = of_kind(kind, None);
     let columns = columns.iter().map(|o| observed(o, true));
     let figures = figures(kind).iter().map(|o| observed(o, false));
@@ -202,11 +198,11 @@ fn any_of(words: &[&str]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{keys_of, kinds};
+    use super::{TABLES, keys_of, kinds};
 
     #[test]
     fn every_key_of_every_kind_and_table_says_what_it_holds() {
-        for word in kinds().chain(["ambient", "display", "model", "run", "perfect_gas"]) {
+        for word in kinds().chain(TABLES).chain(["perfect_gas"]) {
             let keys = keys_of(word).expect("it has keys");
             assert!(!keys.is_empty());
             for key in keys {

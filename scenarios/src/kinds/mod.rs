@@ -26,7 +26,7 @@ pub use check_valve::CheckValve;
 pub use cryogen::Cryogen;
 pub use ends::End;
 pub use heat::cylinder;
-pub use key_help::{KeyHelp, Observed, keys_of, kinds, observed_of};
+pub use key_help::{KeyHelp, Observed, TABLES, keys_of, kinds, observed_of};
 pub use line::Line;
 pub use orifice::Orifice;
 pub use regulator::{Regulator, Supply};

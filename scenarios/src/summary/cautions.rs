@@ -250,19 +250,17 @@ impl Reader<'_> {
         (dissolved > NOTABLE_SOLUTION).then(|| warning(&codes::DISSOLVES, message))
     }
 
-    /// A peak at the end of a run is none: the pressure goes on.
     /// A highest pressure at the end of the run is none: it has not come yet.
     fn still_rising(&self, outcome: &Outcome) -> Vec<Warning> {
         let peaks = self.summary.figures.iter();
         // Of volumes: a line that is shut stands at the pressure of one.
         let peaks = peaks.filter(|f| f.name.ends_with(".peak_pressure_pa"));
         let rising = peaks.filter_map(|f| {
-            let trace = Trace::of(
-                &outcome.history,
-                &f.name.replace(".peak_pressure", ".pressure"),
-            )?;
+            let column = f.name.replace(".peak_pressure", ".pressure");
+            let seen = extremes(outcome, &column)?;
+            let range = seen.greatest.value - seen.least.value;
+            let trace = Trace::of(&outcome.history, &column)?;
             let (first, last) = trace.span_s();
-            let range = trace.maximum(first, last).1 - trace.minimum(first, last).1;
             let end = trace.before(last);
             let risen = end - trace.before(last - LAST_PART * (last - first));
             let is_peak = end >= f.value - AT_PEAK * range;

@@ -204,7 +204,7 @@ impl<'a> Run<'a> {
 
 /// Least and greatest value of a column over the whole run, also between its rows; none if
 /// nothing was seen.
-fn extremes<'a>(outcome: &'a Outcome, column: &str) -> Option<&'a Extremes> {
+pub(crate) fn extremes<'a>(outcome: &'a Outcome, column: &str) -> Option<&'a Extremes> {
     let extremes = outcome.extremes.get(outcome.history.index_of(column)?)?;
     (extremes.least.value <= extremes.greatest.value).then_some(extremes)
 }

@@ -15,6 +15,7 @@ use crate::CheckedStand;
 use crate::input::{Distribution, Input};
 use crate::studies::factor::Factor;
 use crate::studies::parallel::Progress;
+use crate::summary::extremes;
 use shared::bracketed;
 use sim_core::components::restriction::critical_flow_function;
 use sim_core::network::{
@@ -210,14 +211,16 @@ impl Case<'_> {
 
 /// Highest value of a column.
 fn highest(outcome: &Outcome, column: &str) -> f64 {
-    let place = outcome.history.index_of(column);
-    let extremes = place.and_then(|i| outcome.extremes.get(i));
-    extremes.map_or(f64::NAN, |e| e.greatest.value)
+    extremes(outcome, column).map_or(f64::NAN, |e| e.greatest.value)
+}
+
+fn regulators(network: &Network) -> impl Iterator<Item = &Branch> {
+    let branches = network.branches.iter();
+    branches.filter(|b| matches!(b.kind, BranchKind::Regulator(_)))
 }
 
 /// The regulators with how much more each may pass.
 fn seats(stand: &CheckedStand, network: &Network) -> Vec<Seat> {
-    let is_regulator = |b: &&Branch| matches!(b.kind, BranchKind::Regulator(_));
     let seat = |branch: &Branch| {
         let stated = stated_factor(stand, &branch.name);
         Seat {
@@ -226,8 +229,7 @@ fn seats(stand: &CheckedStand, network: &Network) -> Vec<Seat> {
             is_stated: stated.is_some(),
         }
     };
-    let regulators = network.branches.iter().filter(is_regulator);
-    regulators.map(seat).collect()
+    regulators(network).map(seat).collect()
 }
 
 /// Upper end of a regulator's capacity over its nominal one, by the uncertainty that the file
@@ -283,9 +285,7 @@ fn tank_id(network: &Network, name: &str) -> Result<usize, NoRelief> {
 
 /// Volumes that a failed regulator fills, directly or through others.
 fn fed(network: &Network) -> Vec<usize> {
-    let is_regulator = |b: &&Branch| matches!(b.kind, BranchKind::Regulator(_));
-    let regulators = network.branches.iter().filter(is_regulator);
-    let mut fed: Vec<usize> = regulators.map(|b| b.to.volume).collect();
+    let mut fed: Vec<usize> = regulators(network).map(|b| b.to.volume).collect();
     let mut next = 0;
     while let Some(&volume) = fed.get(next) {
         let onward = network.branches.iter().filter(|b| b.from.volume == volume);
@@ -341,8 +341,7 @@ fn raise(network: &mut Network, volume: usize, pressure_pa: f64) {
 
 /// The gas that the first regulator is fed with.
 fn pressurant(network: &Network) -> Option<GasFill> {
-    let is_regulator = |b: &&Branch| matches!(b.kind, BranchKind::Regulator(_));
-    let regulator = network.branches.iter().find(is_regulator)?;
+    let regulator = regulators(network).next()?;
     match &network.volumes[regulator.from.volume].kind {
         VolumeKind::Vessel(vessel) => Some(vessel.gas.clone()),
         VolumeKind::Tank(_) | VolumeKind::Ambient => None,
