@@ -11,7 +11,9 @@ use crate::terminal::sizing::{Told, report};
 use scenarios::CheckedStand;
 use scenarios::predict::Prediction;
 use scenarios::studies::size::handbook::{by_hand, run_of};
-use scenarios::studies::size::{Confidence, Found, Knob, SCAN, Sizer, Sizing, Wanted, raised};
+use scenarios::studies::size::{
+    Confidence, FINER, Found, Knob, SCAN, Sizer, Sizing, Wanted, raised,
+};
 use scenarios::studies::sweep::{Axis, AxisValues};
 use sim_core::network::{BranchKind, ChainElement, ElementKind};
 
@@ -49,8 +51,9 @@ pub fn run(args: &SizeArgs) -> Result<Success, Failure> {
             seed: args.seed,
         },
     };
-    // A root takes about ten more values than the scan.
-    let runs = (SCAN as u64 + 10) * u64::from(args.draws.max(1));
+    // A root takes about ten more values than the scan, and is settled with six of more draws.
+    let values = (SCAN + 10 + if args.draws > 0 { 6 * FINER } else { 0 }) as u64;
+    let runs = values * u64::from(args.draws.max(1));
     let found = with_patience("sizing", runs, |done| sizer.find(&|| done.one_more()));
     let at_answer = at_answer(&stand, &sizer, &found);
     let hand = at_answer.as_ref().and_then(|run| by_hand(run, path));
@@ -68,7 +71,8 @@ pub fn run(args: &SizeArgs) -> Result<Success, Failure> {
     let document = size_json::size(&told);
     whole::write(&folder.join("size.json"), document.as_bytes())?;
     if let Some(against) = &args.against {
-        draw_map(&sizer, against, &folder)?;
+        let over = sizer.knob.over(found.range);
+        draw_map(&sizer, &over, against, &folder)?;
     }
     screen::print(&if args.json {
         document
@@ -128,6 +132,7 @@ fn at_answer(stand: &CheckedStand, sizer: &Sizer, found: &Sizing) -> Option<Pred
 /// Margins of the nominal run over the range and the values of another path.
 fn draw_map(
     sizer: &Sizer,
+    over: &Knob,
     (path, values): &(String, String),
     folder: &std::path::Path,
 ) -> Result<(), Failure> {
@@ -136,7 +141,7 @@ fn draw_map(
         let message = "--against wants a number of steps, as in 'bottle.supply.pressure=100 bar(g)..200 bar(g):8'";
         return Err(Failure::input(message));
     };
-    let values = sizer.knob.scan(2 * SCAN);
+    let values = over.scan(2 * SCAN);
     let count = (values.len() * others.len()) as u64;
     let rows: Vec<Vec<f64>> = with_patience("mapping", count, |done| {
         let row = |other: &String| {
@@ -157,7 +162,7 @@ fn draw_map(
         };
         others.iter().map(row).collect()
     });
-    match design_map::picture(&sizer.knob, &values, path, others, &rows) {
+    match design_map::picture(over, &values, path, others, &rows) {
         Some(picture) => predict::write_picture(&picture, folder),
         None => Err(Failure::input(format!(
             "the values of {path} are no numbers"

@@ -23,8 +23,10 @@ struct Document<'a> {
     answer: OfAnswer<'a>,
     /// Why nothing can be judged there.
     no_run: Option<&'a str>,
-    /// What the bound that fails could be instead.
-    reachable: Option<Reachable>,
+    /// Whether every limit is kept there.
+    keeps_limits: Option<bool>,
+    /// What the bounds that fail could be instead: of requirements, of a limit if that fails.
+    reachable: Vec<Reachable>,
     /// Limit at which the range ends.
     not_above: Option<String>,
     by_hand: Option<OfHand>,
@@ -50,6 +52,9 @@ struct OfAnswer<'a> {
     margin_relative: Option<f64>,
     success: f64,
     success_confidence_95: (f64, f64),
+    draws: usize,
+    /// Between what draws without end would put it, in the unit.
+    number_confidence_95: Option<(f64, f64)>,
     tightest: Option<Tightest<'a>>,
 }
 
@@ -111,7 +116,7 @@ pub fn size(told: &Told) -> String {
     let levers = nearest.map_or(&[][..], |n| &n.levers).iter();
     let knob = &sizer.knob;
     pretty(&Document {
-        schema: "pressfed-size/2",
+        schema: "pressfed-size/3",
         path: &knob.path,
         wanted: match sizer.wanted {
             Wanted::Smallest => "smallest",
@@ -123,7 +128,8 @@ pub fn size(told: &Told) -> String {
         found,
         answer: of_answer(knob, sizing.found.answer()),
         no_run: nearest.and_then(|n| n.no_run.as_deref()),
-        reachable: nearest.and_then(reachable),
+        keeps_limits: nearest.map(|n| n.keeps_limits),
+        reachable: nearest.map_or_else(Vec::new, reachable),
         not_above: knob.ceiling.as_ref().map(ToString::to_string),
         by_hand: told.hand.map(|h| OfHand {
             si: h.value,
@@ -162,6 +168,8 @@ fn of_answer<'a>(knob: &'a Knob, answer: &'a Answer) -> OfAnswer<'a> {
         margin_relative: judged(answer.margin),
         success: answer.success.part(),
         success_confidence_95: answer.success.interval_95(),
+        draws: answer.success.of,
+        number_confidence_95: answer.edge_95,
         tightest: tightest.map(|(bound, margin)| Tightest {
             quantity: bound.name(),
             asked: &bound.text,
@@ -171,13 +179,17 @@ fn of_answer<'a>(knob: &'a Knob, answer: &'a Answer) -> OfAnswer<'a> {
     }
 }
 
-fn reachable(nearest: &Nearest) -> Option<Reachable> {
-    let (bound, _) = nearest.best.tightest.as_ref()?;
-    Some(Reachable {
-        quantity: bound.name(),
-        unit: si_unit(bound.dimension),
-        value: nearest.reachable?,
-    })
+fn reachable(nearest: &Nearest) -> Vec<Reachable> {
+    let limit = nearest.limit.iter().filter(|l| l.room < 0.0);
+    let failed = nearest.missed.iter().chain(limit);
+    let judged = failed.filter(|s| s.is_judged());
+    judged
+        .map(|s| Reachable {
+            quantity: s.bound.name(),
+            unit: si_unit(s.bound.dimension),
+            value: s.reachable,
+        })
+        .collect()
 }
 
 fn caution(raised: &Raised) -> Caution<'_> {
@@ -224,6 +236,7 @@ struct OfHole {
     effective_area_m2: f64,
     by_hand_m2: f64,
     highest_flow_kg_s: f64,
+    flow_of_seats_kg_s: f64,
     pressure_without_pa: f64,
 }
 
@@ -239,7 +252,7 @@ struct OfSeat<'a> {
 pub fn relief(tank: &str, found: &Relief) -> String {
     let seats = found.seats.iter();
     pretty(&ReliefDocument {
-        schema: "pressfed-relief/1",
+        schema: "pressfed-relief/2",
         tank,
         limit_pa: found.limit_pa,
         installed: &found.installed,
@@ -263,6 +276,7 @@ fn of_hole(hole: &Hole) -> OfHole {
         effective_area_m2: hole.area_m2,
         by_hand_m2: hole.by_hand_m2,
         highest_flow_kg_s: hole.flow_kg_s,
+        flow_of_seats_kg_s: hole.seats_kg_s,
         pressure_without_pa: hole.without_pa,
     }
 }

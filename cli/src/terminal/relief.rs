@@ -18,9 +18,10 @@ pub fn report(tank: &str, found: &Relief, stand: &CheckedStand, screen: Screen) 
     let before = vec![vec![asked(tank, found, display)]];
     let after = [
         format!(
-            "A relief has to pass what the larger seats do. Without it, with {}. By hand for choked flow of an ideal gas at the limit and ambient \
-             temperature. They differ because the gas that escapes has the temperature of the tank: \
-             compressed it is hotter, throttled and expanded colder.",
+            "A relief has to pass what the larger seats do. Without it, with {}. By hand for what the seats pass from full bottles (of the seats), as choked flow of an \
+             ideal gas at the limit and ambient temperature. They differ because part of that flow fills the \
+             volumes on the way and the bottles fall meanwhile, and because the gas that escapes has the \
+             temperature of the tank: compressed it is hotter, throttled and expanded colder.",
             installed(&found.installed)
         ),
         CAUTION.to_owned(),
@@ -29,7 +30,7 @@ pub fn report(tank: &str, found: &Relief, stand: &CheckedStand, screen: Screen) 
         "{}\n{}\n{}\n{}",
         screen.heading(&stand.title),
         aligned(before, &[]),
-        aligned(rows(tank, found, display), &[1, 2, 3, 4]),
+        aligned(rows(tank, found, display), &[1, 2, 3, 4, 5]),
         aligned(after.map(|s| vec![s]).to_vec(), &[])
     )
 }
@@ -49,9 +50,10 @@ fn rows(tank: &str, found: &Relief, display: &Display) -> Vec<Vec<String>> {
         "effective area",
         "by hand",
         "highest flow",
+        "of the seats",
         &format!("{tank} without it"),
     ];
-    let none = || ["none needed", "", "", ""].map(str::to_owned).to_vec();
+    let none = || ["none needed", "", "", "", ""].map(str::to_owned).to_vec();
     let row = |words: String, hole: Option<&Hole>| {
         let numbers = hole.map_or_else(none, |hole| numbers(hole, display));
         [vec![words], numbers].concat()
@@ -69,6 +71,7 @@ fn numbers(hole: &Hole, display: &Display) -> Vec<String> {
         display.text(Area, hole.area_m2),
         display.text(Area, hole.by_hand_m2),
         display.text(MassFlow, hole.flow_kg_s),
+        display.text(MassFlow, hole.seats_kg_s),
         display.text(Pressure, hole.without_pa),
     ]
 }

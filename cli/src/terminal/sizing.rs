@@ -5,12 +5,16 @@ use super::sensitivity::of_change;
 use super::table::aligned;
 use scenarios::studies::size::handbook::{ByHand, no_figure};
 use scenarios::studies::size::{
-    Answer, Found, Lever, Nearest, Raised, Sizer, Sizing, Wanted, has_run,
+    Answer, Confidence, Found, Nearest, Raised, Sizer, Sizing, Standing, Wanted, has_run,
 };
-use scenarios::summary::Bound;
 use shared::quantity::{Dimension, Display};
 use sim_core::network::Relation;
 use sim_core::outcome::Warning;
+
+/// Room to a limit, as a part of it, below which it is what holds a value.
+const NEAR: f64 = 0.01;
+/// Digits of the ends between which an answer lies.
+const EDGE_DIGITS: i32 = 3;
 
 /// What is told.
 pub struct Told<'a> {
@@ -44,7 +48,7 @@ pub fn report(told: &Told, display: &Display, screen: Screen) -> String {
         screen.alert(&paragraph(caution)),
         paragraph(vec![told.by_hand(display)]),
         told.warned(screen),
-        screen.heading("Tried, with the margin to the tightest requirement or limit"),
+        screen.heading(&told.heading_of_tried()),
         aligned(rows.collect(), &[1])
     )
 }
@@ -64,6 +68,15 @@ impl Told<'_> {
         )
     }
 
+    fn heading_of_tried(&self) -> String {
+        let Confidence { part, draws, .. } = self.sizer.confidence;
+        let whose = match draws {
+            0 => " of the nominal run".to_owned(),
+            _ => format!(" that {:.0} % of the draws have", 100.0 * part),
+        };
+        format!("Tried, with the margin{whose} to the tightest requirement or limit")
+    }
+
     fn outcome(&self, display: &Display) -> Vec<String> {
         let wanted = match self.sizer.wanted {
             Wanted::Smallest => "smallest",
@@ -73,8 +86,9 @@ impl Told<'_> {
         match &self.found.found {
             Found::Value(answer) => vec![
                 format!(
-                    "{path} = {}: the {wanted} that meets every requirement and limit.",
-                    answer.text
+                    "{path} = {}: the {wanted} that meets every requirement and limit{}.",
+                    answer.text,
+                    self.known_to(answer)
                 ),
                 self.success(answer, display),
                 self.put_back(answer),
@@ -90,6 +104,23 @@ impl Told<'_> {
             ],
             Found::Nothing(nearest) => self.nothing(nearest, display),
         }
+    }
+
+    /// Between what so many draws know an answer to lie.
+    fn known_to(&self, answer: &Answer) -> String {
+        let Some((low, high)) = answer.edge_95 else {
+            return String::new();
+        };
+        let text = |value: f64, toward: f64| {
+            let knob = &self.sizer.knob;
+            knob.text(knob.rounded(value, EDGE_DIGITS, toward))
+        };
+        format!(
+            " ({} draws know it to lie within {} .. {}, 95 % confidence; more --draws know it better)",
+            answer.success.of,
+            text(low, -1.0),
+            text(high, 1.0)
+        )
     }
 
     /// Where else to look; nothing where the range ends because there is nothing more.
@@ -111,8 +142,9 @@ impl Told<'_> {
         let confidence = self.sizer.confidence;
         let drawn = match confidence.draws {
             0 => "In the nominal run everything that is asked for is met".to_owned(),
-            draws => {
+            _ => {
                 let (low, high) = answer.success.interval_95();
+                let draws = answer.success.of;
                 format!(
                     "{:.0} % of {draws} draws succeed, {:.0} % were asked for (the true part lies within \
                      {:.0} .. {:.0} %, 95 % confidence)",
@@ -153,46 +185,122 @@ impl Told<'_> {
     }
 
     fn nothing(&self, nearest: &Nearest, display: &Display) -> Vec<String> {
-        let Nearest {
-            best,
-            no_run,
-            reachable,
-            levers,
-        } = nearest;
-        let path = &self.sizer.knob.path;
-        if let Some(why) = no_run {
+        let (best, path) = (&nearest.best, &self.sizer.knob.path);
+        if let Some(why) = &nearest.no_run {
             return vec![
                 format!("No {path} in the range gives runs that can be judged."),
                 format!("At {}: {why}.", best.text),
-                other_changes(levers),
+                self.other_changes(nearest),
             ];
         }
-        let mut sentences = vec![format!(
-            "No {path} in the range meets every requirement and limit. {} comes nearest, with a margin of {}.",
-            best.text,
-            room(best.margin)
-        )];
-        if let (Some((bound, _)), Some(value)) = (&best.tightest, reachable) {
-            let asked = asked(bound, *value, display);
-            // A limit is what the stand can bear: it is not for a run to say that it could be wider.
-            sentences.push(match self.sizer.stand.limits.contains(bound) {
-                true => format!("There {asked} is kept, not the limit {}.", bound.text),
-                false => format!("There {asked} could be asked for."),
-            });
+        vec![
+            format!("No {path} in the range meets every requirement and limit."),
+            match nearest.keeps_limits {
+                true => self.relaxed(nearest, display),
+                false => self.broken(nearest, display),
+            },
+            self.other_changes(nearest),
+        ]
+    }
+
+    /// What could be asked for where every limit is kept.
+    fn relaxed(&self, nearest: &Nearest, display: &Display) -> String {
+        let limit = nearest.limit.as_ref();
+        let kept = limit.map_or("", |_| ", with every limit kept");
+        let missed = nearest.missed.iter();
+        let missed: Vec<String> = missed
+            .map(|s| format!("{} (asked: {})", asked(s, display), s.bound.text))
+            .collect();
+        let there = match missed.is_empty() {
+            true => "each alone is met, all together are not".to_owned(),
+            false => format!("{} could be asked for", missed.join(", ")),
+        };
+        let held = limit.filter(|s| s.room < NEAR).map_or(String::new(), |s| {
+            format!(
+                " What holds it there is the limit {} {}.",
+                s.bound.path, s.bound.text
+            )
+        });
+        format!(
+            "{} comes nearest{kept}: there {there}{}.{held}",
+            nearest.best.text,
+            self.for_whom()
+        )
+    }
+
+    /// Which limit is not kept. A limit is what the stand can bear: it is not for a run to say that it
+    /// could be wider.
+    fn broken(&self, nearest: &Nearest, display: &Display) -> String {
+        let whom = self.for_whom();
+        let limit = nearest.limit.as_ref().map_or(String::new(), |s| {
+            format!(
+                ": there {} is kept{whom}, not the limit {}",
+                asked(s, display),
+                s.bound.text
+            )
+        });
+        format!(
+            "None keeps every limit. {} comes nearest to that{limit}.",
+            nearest.best.text
+        )
+    }
+
+    fn for_whom(&self) -> String {
+        let Confidence { part, draws, .. } = self.sizer.confidence;
+        match draws {
+            0 => String::new(),
+            _ => format!(" with {:.0} % of the draws", 100.0 * part),
         }
-        sentences.push(other_changes(levers));
-        sentences
+    }
+
+    fn other_changes(&self, nearest: &Nearest) -> String {
+        let certain = match self.sizer.confidence.draws {
+            0 => "",
+            _ => "; the draws ask for more than the nominal run does",
+        };
+        let measure = match nearest.nominal_does && self.sizer.confidence.draws > 0 {
+            true => {
+                "The nominal run there does; what is uncertain makes draws fail: pressfed sensitivity says \
+                 what to measure better. "
+            }
+            false => "",
+        };
+        if nearest.levers.is_empty() {
+            return format!(
+                "{measure}No other single value, halved or doubled, would do either{certain}."
+            );
+        }
+        let levers = nearest.levers.iter();
+        let changes: Vec<String> = levers
+            .map(|l| format!("{} = {}", l.change.0, l.change.1))
+            .collect();
+        format!(
+            "{measure}Beside it, each of these alone would do{}: {}.",
+            self.for_whom(),
+            changes.join("; ")
+        )
     }
 
     fn by_hand(&self, display: &Display) -> String {
         let Some(hand) = self.hand else {
             return format!("By hand nothing: {}.", no_figure(&self.sizer.knob.path));
         };
-        let value = display.text(hand.dimension, hand.value);
+        let value = self.hand_text(hand, display);
         format!(
             "By hand {value}, from {}. They differ because {}.",
             hand.formula, hand.why
         )
+    }
+
+    /// In bottles where these are counted.
+    fn hand_text(&self, hand: &ByHand, display: &Display) -> String {
+        let value = display.text(hand.dimension, hand.value);
+        let Sizer { stand, knob, .. } = self.sizer;
+        let one = stand.inputs.find(&knob.path).filter(|_| knob.whole_steps());
+        one.map_or(value.clone(), |id| {
+            let bottles = hand.value / stand.inputs.nominal().si(id);
+            format!("{bottles:.1} bottles ({value})")
+        })
     }
 }
 
@@ -214,28 +322,22 @@ fn caution(raised: &[Raised], display: &Display) -> Vec<String> {
     )]
 }
 
-fn other_changes(levers: &[Lever]) -> String {
-    if levers.is_empty() {
-        return "No other single value, halved or doubled, would do either in the nominal run."
-            .to_owned();
-    }
-    let changes = levers
-        .iter()
-        .map(|l| format!("{} = {}", l.change.0, l.change.1));
-    let changes: Vec<String> = changes.collect();
-    let changes = changes.join("; ");
-    format!("Beside it, each of these alone would do in the nominal run: {changes}.")
-}
-
-fn asked(bound: &Bound, value: f64, display: &Display) -> String {
+fn asked(standing: &Standing, display: &Display) -> String {
+    let bound = &standing.bound;
+    // Rounded to the side on which it holds.
     let sign = match bound.relation {
         Relation::Above => ">=",
         Relation::Below => "<=",
     };
+    if !standing.is_judged() {
+        return format!("nothing of {}", bound.path);
+    }
     format!(
         "{} {sign} {}",
         bound.path,
-        bound.display(display).text(bound.dimension, value)
+        bound
+            .display(display)
+            .text(bound.dimension, standing.reachable)
     )
 }
 

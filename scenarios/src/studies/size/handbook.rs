@@ -141,11 +141,10 @@ impl<'a> Reader<'a> {
             .value
     }
 
-    /// What the bottle pushes out, as a volume at the tank's end pressure: the ullage at the end
+    /// What the bottle pushes out, as a volume at the pressure of the tank: the ullage at the end
     /// less what its first filling comes to there.
-    fn pushed_m3(&self) -> f64 {
-        let fill = &self.tank.gas;
-        let first = self.network_ullage_m3() * fill.pressure_pa / self.end[0];
+    fn pushed_m3(&self, tank_pa: f64) -> f64 {
+        let first = self.network_ullage_m3() * self.tank.gas.pressure_pa / tank_pa;
         self.end[1] - first
     }
 
@@ -164,48 +163,53 @@ impl<'a> Reader<'a> {
         figures.get(&format!("{bottle}.pressure_end_pa"))
     }
 
-    /// What the handbook leaves in a bottle: enough for the regulator that it feeds to hold its
-    /// set pressure. The run's own end would be that of the size it is to check.
-    fn bottle_left_pa(&self, bottle: &str) -> Option<f64> {
+    /// Set pressure of the regulator that a bottle feeds. The tank is taken to have it: the run's
+    /// own pressures would be those of the size that the figure is to check.
+    fn set_pa(&self, bottle: &str) -> Option<f64> {
         let network = self.network();
         let mut fed = network.branches.iter();
         fed.find_map(|branch| match &branch.kind {
             BranchKind::Regulator(regulator)
                 if network.volumes[branch.from.volume].name == bottle =>
             {
-                let set_pa = regulator.lock_up_pa;
-                let gauge_pa = set_pa - network.surroundings.pressure_pa;
-                Some(set_pa + LEFT_ABOVE_SET * gauge_pa)
+                Some(regulator.lock_up_pa)
             }
             _ => None,
         })
     }
 
+    /// What the handbook leaves in a bottle: enough for the regulator to hold its set pressure.
+    fn left_pa(&self, set_pa: f64) -> f64 {
+        set_pa + LEFT_ABOVE_SET * (set_pa - self.network().surroundings.pressure_pa)
+    }
+
     fn bottle_volume(&self, bottle: &str) -> Option<ByHand> {
         let (fill, _) = self.fill(bottle)?;
-        let fall = fill.pressure_pa - self.bottle_left_pa(bottle)?;
+        let set_pa = self.set_pa(bottle)?;
+        let fall = fill.pressure_pa - self.left_pa(set_pa);
         (fall > 0.0).then(|| ByHand {
-            value: self.gamma(fill) * self.end[0] * self.pushed_m3() / fall,
+            value: self.gamma(fill) * set_pa * self.pushed_m3(set_pa) / fall,
             dimension: Dimension::Volume,
-            formula: "k p V/(p0 - p1): p and V of the tank at the end of the flow, p0 of the full bottle, \
-                      p1 the regulator's set pressure and a tenth of it (G. P. Sutton and O. Biblarz, Rocket Propulsion Elements, \
-                      pressurant by an energy balance)",
-            why: "the formula has an ideal gas, no heat from any wall, and all gas at one tank \
-                  pressure; the bottle's wall gives heat, cold fresh gas shrinks or warms in the \
-                  ullage, real gas at high pressure holds less than an ideal one",
+            formula: "k p V/(p0 - p1): p the regulator's set pressure, V of the ullage at the end of the flow, \
+                      p0 of the full bottle, p1 the set pressure and a tenth of it (G. P. Sutton and O. Biblarz, \
+                      Rocket Propulsion Elements, pressurant by an energy balance)",
+            why: "the formula has an ideal gas, no heat from any wall, and a tank at the set pressure; \
+                  the bottle's wall gives heat, the regulator droops, cold fresh gas shrinks or warms \
+                  in the ullage, real gas at high pressure holds less than an ideal one",
         })
     }
 
     fn bottle_pressure(&self, bottle: &str) -> Option<ByHand> {
         let (fill, volume_m3) = self.fill(bottle)?;
-        let rise = self.gamma(fill) * self.end[0] * self.pushed_m3() / volume_m3;
+        let set_pa = self.set_pa(bottle)?;
+        let rise = self.gamma(fill) * set_pa * self.pushed_m3(set_pa) / volume_m3;
         Some(ByHand {
-            value: self.bottle_left_pa(bottle)? + rise,
+            value: self.left_pa(set_pa) + rise,
             dimension: Dimension::Pressure,
-            formula: "p1 + k p V/V0: p and V of the tank at the end of the flow, V0 of the bottle, p1 the \
-                      regulator's set pressure and a tenth of it (G. P. Sutton and O. Biblarz, Rocket Propulsion Elements, \
-                      pressurant by an energy balance)",
-            why: "the formula has an ideal gas and no heat from any wall",
+            formula: "p1 + k p V/V0: p the regulator's set pressure, V of the ullage at the end of the flow, \
+                      V0 of the bottle, p1 the set pressure and a tenth of it (G. P. Sutton and O. Biblarz, \
+                      Rocket Propulsion Elements, pressurant by an energy balance)",
+            why: "the formula has an ideal gas, no heat from any wall, and a tank at the set pressure",
         })
     }
 

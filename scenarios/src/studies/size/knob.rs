@@ -11,6 +11,8 @@ use std::fmt;
 
 /// Digits of an answer.
 pub(super) const DIGITS: i32 = 4;
+/// Digits of an answer that rests on draws.
+pub(super) const DIGITS_OF_DRAWS: i32 = 3;
 /// How far the range reaches below and above the value of the file, unless it is given.
 const REACH: f64 = 10.0;
 
@@ -25,6 +27,8 @@ pub struct Knob {
     pub unit: String,
     /// The limit of the stand on this pressure, which ends the range.
     pub ceiling: Option<Ceiling>,
+    /// How far each side of the range reaches from the value of the file; none if it was given.
+    reach: Option<f64>,
     /// The uncertainty that goes with the value.
     spread: Spread,
     /// What is turned when whole bottles are counted.
@@ -57,6 +61,8 @@ pub enum KnobFault {
     Refused(String),
     /// The file does not give it, so that its unit and range are not known.
     NotInFile,
+    /// It is nought in the file, and no range lies around that.
+    Nought,
     /// Only bottles are counted.
     NoBottle,
     /// The ends of a range of whole bottles, as they were typed.
@@ -87,6 +93,11 @@ impl fmt::Display for KnobFault {
                 f,
                 "the stand file does not give this value; say where to look with --between, for \
                  example --between '2 L..50 L'"
+            ),
+            Self::Nought => write!(
+                f,
+                "it is 0 in the stand file, and no range lies around that; say where to look with \
+                 --between, for example --between '5 bar(g)..40 bar(g)'"
             ),
             Self::NoBottle => write!(
                 f,
@@ -126,24 +137,21 @@ impl Knob {
         };
         let input = stand.inputs.get(id);
         let typed = typed(stand, input);
+        let reach = typed.as_ref().filter(|_| between.is_none());
+        let reach = reach.map(|_| reach_of(input.dimension));
         let (range, unit) = match (between, &typed) {
             (Some((low, high)), _) => read_range(low, high)?,
+            (None, Some((0.0, _))) => return Err(KnobFault::Nought),
             (None, Some((value, unit))) => (around(*value, unit, input.dimension), unit.clone()),
             (None, None) => return Err(KnobFault::NotInFile),
         };
-        let ceiling = Ceiling::of(stand, input, &unit);
-        let range = match &ceiling {
-            Some(ceiling) if range.0 >= ceiling.value => {
-                return Err(KnobFault::AboveLimit(ceiling.clone()));
-            }
-            Some(ceiling) => (range.0, range.1.min(ceiling.value)),
-            None => range,
-        };
+        let (range, ceiling) = below_ceiling(stand, input, &unit, range)?;
         let knob = Self {
             path: path.to_owned(),
-            ceiling: ceiling.filter(|c| c.value == range.1),
+            ceiling,
             range,
             unit,
+            reach,
             spread: typed.map_or(Spread::None, |(value, _)| spread(input, value)),
             bottles: None,
         };
@@ -173,9 +181,45 @@ impl Knob {
                     .ok_or_else(|| KnobFault::NotWhole(low.to_owned(), high.to_owned()))
             })?,
             unit: "bottles".to_owned(),
+            reach: between.is_none().then_some(REACH),
             bottles: Some(bottles),
             ..one
         })
+    }
+
+    /// The same over another range.
+    #[must_use]
+    pub fn over(&self, range: (f64, f64)) -> Self {
+        Self {
+            range,
+            ..self.clone()
+        }
+    }
+
+    /// As far again beyond an end of the range; none if the range was given, or ends there because
+    /// there is nothing more.
+    pub(super) fn beyond(&self, stand: &CheckedStand, end: f64) -> Option<Self> {
+        let (low, high) = self.range;
+        let reach = self.reach?;
+        let input = stand.inputs.get(stand.inputs.find(&self.path)?);
+        let most = match input.dimension {
+            Dimension::Fraction => most_of(&self.unit),
+            _ => f64::INFINITY,
+        };
+        let lowest = if self.whole_steps() { 1.0 } else { 0.0 };
+        let range = match end {
+            _ if end == low && low > lowest => (low / reach, low),
+            _ if end == high && 0.0 < high && high < most => (high, (high * reach).min(most)),
+            _ => return None,
+        };
+        let (range, ceiling) = below_ceiling(stand, input, &self.unit, range).ok()?;
+        let knob = Self {
+            range,
+            ceiling,
+            ..self.clone()
+        };
+        let taken = |value: f64| changed(stand, &knob.overrides(value)).is_ok();
+        (taken(range.0) || taken(range.1)).then_some(knob)
     }
 
     /// Whether only whole numbers count.
@@ -297,11 +341,12 @@ pub(super) fn typed(stand: &CheckedStand, input: &Input) -> Option<(f64, String)
         Source::Override(i) => stand.overrides.get(i)?.1.as_str(),
     };
     let text = source.get(span.bytes.clone())?.trim_matches(['"', '\'']);
-    let value = text.split(['±', '+']).next()?;
-    match value.split_once("..") {
+    match text.split_once("..") {
         None => {
-            let (number, unit) = split(value).ok()?;
-            Some((number, unit.to_owned()))
+            let (number, rest) = split(text).ok()?;
+            // The sign of an exponent belongs to the number, any other to the uncertainty.
+            let unit = rest.split(['±', '+']).next()?;
+            Some((number, unit.trim().to_owned()))
         }
         Some((low, high)) => {
             let ((a, _), (b, unit)) = (split(low).ok()?, split(high).ok()?);
@@ -333,15 +378,42 @@ pub(super) fn spread(input: &Input, typed: f64) -> Spread {
     }
 }
 
+/// How far a range reaches from a value that nobody gave one for.
+fn reach_of(dimension: Dimension) -> f64 {
+    match dimension {
+        Dimension::Fraction => 3.0,
+        Dimension::Pressure => 2.0,
+        _ => REACH,
+    }
+}
+
+/// Most that is tried of a fraction.
+fn most_of(unit: &str) -> f64 {
+    if unit == "%" { 90.0 } else { 0.9 }
+}
+
 fn around(value: f64, unit: &str, dimension: Dimension) -> (f64, f64) {
-    let whole = if unit == "%" { 100.0 } else { 1.0 };
+    let reach = reach_of(dimension);
     let (near, far) = match dimension {
-        Dimension::Fraction => (value / 3.0, (3.0 * value).min(0.9 * whole)),
-        Dimension::Pressure => (value / 2.0, 2.0 * value),
-        _ => (value / REACH, value * REACH),
+        Dimension::Fraction => (value / reach, (reach * value).min(most_of(unit))),
+        _ => (value / reach, value * reach),
     };
     // Of a negative value the farther end is the lower one.
     (near.min(far), near.max(far))
+}
+
+/// A range as far as the stand's limit on this pressure, and that limit where it ends it.
+fn below_ceiling(
+    stand: &CheckedStand,
+    input: &Input,
+    unit: &str,
+    (low, high): (f64, f64),
+) -> Result<((f64, f64), Option<Ceiling>), KnobFault> {
+    match Ceiling::of(stand, input, unit) {
+        Some(ceiling) if low >= ceiling.value => Err(KnobFault::AboveLimit(ceiling)),
+        Some(ceiling) if high >= ceiling.value => Ok(((low, ceiling.value), Some(ceiling))),
+        _ => Ok(((low, high), None)),
+    }
 }
 
 fn read_range(low: &str, high: &str) -> Result<((f64, f64), String), KnobFault> {

@@ -1,10 +1,9 @@
 //! What else could be changed where a value alone does not do.
 
-use super::knob::{DIGITS, Knob, Spread, rounded, typed, written};
-use super::margin;
+use super::knob::{DIGITS, Knob, rounded, spread, typed, written};
+use super::{Confidence, Sizer};
 use crate::CheckedStand;
-use crate::studies::parallel::{gathered, silent};
-use crate::studies::stand_model::StandModel;
+use crate::studies::parallel::Progress;
 use crate::studies::sweep::changed;
 
 /// Factors by which each value is changed.
@@ -22,8 +21,10 @@ const CHOOSABLE: [&str; 8] = [
 ];
 /// How many are named.
 const NAMED: usize = 3;
+/// How many changes that do in the nominal run are tried with the draws.
+const TRIED: usize = 16;
 
-/// A change with which the nominal run does.
+/// A change with which the stand does.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lever {
     /// Path and value.
@@ -32,44 +33,68 @@ pub struct Lever {
     pub factor: f64,
 }
 
-/// Single changes that do in the nominal run, beside the best value of the knob; the smallest
-/// changes first.
-pub(super) fn levers(stand: &CheckedStand, knob: &Knob, best: f64) -> Vec<Lever> {
+/// Single changes that do at the confidence that is asked, beside the best value of the knob; the
+/// smallest changes first.
+pub(super) fn levers(sizer: &Sizer<'_>, best: f64, progress: Progress<'_>) -> Vec<Lever> {
+    let mut candidates = candidates(sizer.stand, &sizer.knob);
+    candidates.sort_by(|a, b| a.factor.ln().abs().total_cmp(&b.factor.ln().abs()));
+    let nominal = Sizer {
+        confidence: Confidence {
+            draws: 0,
+            ..sizer.confidence
+        },
+        ..sizer.clone()
+    };
+    let hopeful = does(&nominal, best, candidates, progress);
+    // As few draws as can be: one change after another, until enough are found.
+    let mut levers: Vec<Lever> = Vec::new();
+    for lever in hopeful.into_iter().take(TRIED) {
+        let is_new = levers.iter().all(|l| l.change.0 != lever.change.0);
+        if levers.len() < NAMED && is_new {
+            levers.extend(does(sizer, best, vec![lever], progress));
+        }
+    }
+    levers
+}
+
+/// Those of some changes with which the stand does.
+fn does(
+    sizer: &Sizer<'_>,
+    best: f64,
+    changes: Vec<Lever>,
+    progress: Progress<'_>,
+) -> Vec<Lever> {
+    let of = |lever: &Lever| {
+        let overrides = [sizer.knob.overrides(best), vec![lever.change.clone()]].concat();
+        changed(sizer.stand, &overrides).ok()
+    };
+    let stands: Vec<_> = changes.iter().map(of).collect();
+    let rooms = sizer.rooms_of(&stands, progress);
+    let changes = changes.into_iter().zip(rooms);
+    let does = changes.filter(|(_, rooms)| rooms.margin() >= 0.0);
+    does.map(|(lever, _)| lever).collect()
+}
+
+/// Values that a team can choose, each changed by every factor.
+fn candidates(stand: &CheckedStand, knob: &Knob) -> Vec<Lever> {
     let choosable = |path: &str| {
         let key = path.rsplit('.').next().unwrap_or(path);
         let is_table = path.starts_with("ambient") || path.starts_with("run");
         CHOOSABLE.contains(&key) && path != knob.path && !is_table
     };
     let inputs = stand.inputs.iter().map(|(_, input)| input);
-    let candidates: Vec<Lever> = inputs
+    let typed = inputs
         .filter(|i| choosable(&i.path))
-        .filter_map(|i| Some((i, typed(stand, i)?)))
-        .flat_map(|(input, (value, unit))| {
-            FACTORS.map(|factor| Lever {
-                change: (
-                    input.path.clone(),
-                    written(rounded(value * factor, DIGITS, 0.0), &unit, Spread::None),
-                ),
-                factor,
-            })
-        })
-        .collect();
-    let does = gathered(candidates.len(), &silent, |i| {
-        let overrides = [knob.overrides(best), vec![candidates[i].change.clone()]].concat();
-        changed(stand, &overrides).is_ok_and(|stand| {
-            let run = StandModel::new(&stand, stand.run).nominal();
-            run.outcome.failure.is_none() && margin(&run) >= 0.0
+        .filter_map(|i| Some((i, typed(stand, i)?)));
+    let changes = typed.flat_map(|(input, (value, unit))| {
+        let spread = spread(input, value);
+        FACTORS.map(|factor| Lever {
+            change: (
+                input.path.clone(),
+                written(rounded(value * factor, DIGITS, 0.0), &unit, spread),
+            ),
+            factor,
         })
     });
-    let pairs = candidates.into_iter().zip(does);
-    let mut levers: Vec<Lever> = pairs.filter_map(|(l, does)| does.then_some(l)).collect();
-    levers.sort_by(|a, b| a.factor.ln().abs().total_cmp(&b.factor.ln().abs()));
-    let mut seen: Vec<String> = Vec::new();
-    levers.retain(|l| {
-        let is_new = !seen.contains(&l.change.0);
-        seen.push(l.change.0.clone());
-        is_new
-    });
-    levers.truncate(NAMED);
-    levers
+    changes.collect()
 }

@@ -15,35 +15,40 @@ mod levers;
 mod peak;
 mod raised;
 pub mod relief;
+mod room;
 
 pub use ceiling::Ceiling;
 pub use knob::{Knob, KnobFault};
 pub use levers::Lever;
 pub use raised::{Raised, raised};
+pub use room::{Standing, has_run, margin};
 
 use super::chance::Chance;
 use super::parallel::{Progress, gathered};
-use super::percentile::Sorted;
 use super::stand_model::{DrawnRun, StandModel};
 use super::sweep::changed;
 use crate::CheckedStand;
-use crate::summary::{Bound, Verdict};
-use knob::DIGITS;
+use crate::summary::Bound;
+use knob::{DIGITS, DIGITS_OF_DRAWS};
 use peak::{Peak, peak, whole_peak};
+use room::{Room, Rooms, tightest};
 use shared::bracketed;
-use sim_core::network::Relation;
+use std::cell::RefCell;
 
 /// Values of the range that are tried first.
 pub const SCAN: usize = 9;
 /// Part of the value to which the root is found.
 pub const TOLERANCE: f64 = 5e-4;
+/// The same where draws have to succeed.
+const TOLERANCE_OF_DRAWS: f64 = 2e-3;
 /// Most digits of an answer, for a window so narrow that it holds no number with fewer.
 const MOST_DIGITS: i32 = 8;
-/// Margin of a run that ends early or of a bound that cannot be judged.
-const NO_RUN: f64 = -10.0;
-/// No bound counts as missed by more than this part, so that a run with any margin is told from
-/// one that has none.
-const LEAST: f64 = -5.0;
+/// How many times more draws the edge that was found is settled with.
+pub const FINER: usize = 4;
+/// Part of a value by which is stepped to enclose that edge.
+const STEP: f64 = 0.02;
+/// How often a range that nobody gave is carried on.
+const FURTHER: usize = 2;
 
 /// Which end of the values that do is wanted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -68,8 +73,10 @@ pub struct Confidence {
 /// What was found.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sizing {
-    /// What was tried over the range, and the answer among it, with the margins.
+    /// What was tried, and the answer among it, with the margins.
     pub scan: Vec<(String, f64)>,
+    /// Between what was tried, in the unit of the knob.
+    pub range: (f64, f64),
     /// What came of it.
     pub found: Found,
 }
@@ -107,20 +114,29 @@ pub struct Answer {
     pub margin: f64,
     /// How many of the draws succeed.
     pub success: Chance,
+    /// Between what the edge would lie if there were draws without end, with 95 % confidence.
+    pub edge_95: Option<(f64, f64)>,
     /// The bound with the least room in the nominal run, and its room in SI.
     pub tightest: Option<(Bound, f64)>,
 }
 
-/// What comes nearest where nothing does.
+/// What comes nearest where nothing does: of the values that keep every limit the one with the best
+/// margin, or the one that comes nearest to keeping them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Nearest {
-    /// The value with the best margin.
+    /// The value.
     pub best: Answer,
     /// Why there is no margin at all, if there is none.
     pub no_run: Option<String>,
-    /// What the bound that fails could be instead, in SI.
-    pub reachable: Option<f64>,
-    /// Other changes that would do in the nominal run, the smallest first.
+    /// Whether the wanted part of the draws keeps every limit.
+    pub keeps_limits: bool,
+    /// Requirements that the wanted part of the draws does not meet.
+    pub missed: Vec<Standing>,
+    /// The limit with the least room.
+    pub limit: Option<Standing>,
+    /// Whether the nominal run does, so that only what is uncertain fails.
+    pub nominal_does: bool,
+    /// Other changes that would do, the smallest first.
     pub levers: Vec<Lever>,
 }
 
@@ -141,18 +157,19 @@ impl Sizer<'_> {
     /// Finds the value.
     #[must_use]
     pub fn find(&self, progress: Progress<'_>) -> Sizing {
-        let mut tried = self.knob.scan(SCAN);
-        if self.wanted == Wanted::Largest {
-            tried.reverse();
+        let mut sizer = self.clone();
+        let (mut scan, mut found) = sizer.search(progress);
+        let mut range = sizer.knob.range;
+        for _ in 0..FURTHER {
+            let Some(knob) = sizer.further(&found) else {
+                break;
+            };
+            range = (range.0.min(knob.range.0), range.1.max(knob.range.1));
+            sizer.knob = knob;
+            let next = sizer.search(progress);
+            scan.extend(next.0);
+            found = next.1;
         }
-        let margins = self.margins(&tried, progress);
-        let mut scan: Vec<(f64, f64)> = tried.into_iter().zip(margins).collect();
-        let first = scan.iter().position(|&(_, margin)| margin >= 0.0);
-        let found = match first {
-            Some(0) => Found::WholeRange(self.answer(scan[0].0)),
-            Some(i) => Found::Value(self.between(scan[i - 1].0, scan[i].0, progress)),
-            None => self.beside_the_best(&scan, progress),
-        };
         let Answer { value, margin, .. } = *found.answer();
         scan.retain(|s| s.0 != value);
         scan.push((value, margin));
@@ -160,43 +177,72 @@ impl Sizer<'_> {
             Wanted::Smallest => a.0.total_cmp(&b.0),
             Wanted::Largest => b.0.total_cmp(&a.0),
         });
+        scan.dedup_by_key(|s| s.0);
         let scan = scan.into_iter();
         Sizing {
             scan: scan.map(|(x, m)| (self.knob.text(x), m)).collect(),
+            range,
             found,
         }
     }
 
+    /// What lies beyond a range that nobody gave, where the search ended at its end.
+    fn further(&self, found: &Found) -> Option<Knob> {
+        let Answer { value, margin, .. } = *found.answer();
+        let ends_here = match found {
+            Found::Value(_) => false,
+            Found::WholeRange(_) => true,
+            Found::Nothing(_) => has_run(margin),
+        };
+        ends_here.then(|| self.knob.beyond(self.stand, value))?
+    }
+
+    /// Over the range: what was tried with its margin, and what came of it.
+    fn search(&self, progress: Progress<'_>) -> (Vec<(f64, f64)>, Found) {
+        let mut values = self.knob.scan(SCAN);
+        if self.wanted == Wanted::Largest {
+            values.reverse();
+        }
+        let rooms = self.rooms(&values, progress);
+        let margins: Vec<f64> = rooms.iter().map(Rooms::margin).collect();
+        let first = margins.iter().position(|&margin| margin >= 0.0);
+        let found = match first {
+            Some(0) => Found::WholeRange(self.answer(values[0])),
+            Some(i) => Found::Value(self.between(values[i - 1], values[i], progress)),
+            None => {
+                let standing = rooms.iter().map(Rooms::standing);
+                self.beside_the_best(&values, &standing.collect::<Vec<_>>(), progress)
+            }
+        };
+        (values.into_iter().zip(margins).collect(), found)
+    }
+
     /// Where no value of a scan does: what the summit beside the best of them comes to.
-    fn beside_the_best(&self, scan: &[(f64, f64)], progress: Progress<'_>) -> Found {
-        let summit = self.summit(scan, progress);
+    fn beside_the_best(&self, values: &[f64], standing: &[f64], progress: Progress<'_>) -> Found {
+        let summit = self.summit(values, standing, progress);
         if summit.margin >= 0.0 {
             return Found::Value(self.between(summit.before, summit.at, progress));
         }
-        self.nearest(self.knob.rounded(summit.at, DIGITS, 0.0))
+        self.nearest(summit.at, progress)
     }
 
-    fn summit(&self, scan: &[(f64, f64)], progress: Progress<'_>) -> Peak {
-        let best = (0..scan.len()).max_by(|&a, &b| scan[a].1.total_cmp(&scan[b].1));
+    fn summit(&self, values: &[f64], standing: &[f64], progress: Progress<'_>) -> Peak {
+        let best = (0..values.len()).max_by(|&a, &b| standing[a].total_cmp(&standing[b]));
         let best = best.unwrap_or_default();
         let ends = (
-            scan[best.saturating_sub(1)].0,
-            scan[(best + 1).min(scan.len() - 1)].0,
+            values[best.saturating_sub(1)],
+            values[(best + 1).min(values.len() - 1)],
         );
         let of_scan = Peak {
             before: ends.0,
-            at: scan[best].0,
-            margin: scan[best].1,
+            at: values[best],
+            margin: standing[best],
         };
-        // Runs that cannot be judged show no way up.
-        if !has_run(of_scan.margin) {
-            return of_scan;
-        }
-        let margin = |x: f64| self.margins(&[x], progress)[0];
+        let at = |x: f64| self.rooms(&[x], progress)[0].standing();
         let width = TOLERANCE * ends.0.abs().max(ends.1.abs());
         let found = match self.knob.whole_steps() {
-            true => whole_peak(margin, ends),
-            false => peak(margin, ends, scan[best], width),
+            true => whole_peak(at, ends),
+            false => peak(at, ends, (of_scan.at, of_scan.margin), width),
         };
         if found.margin > of_scan.margin {
             found
@@ -208,34 +254,107 @@ impl Sizer<'_> {
     /// The margin at each of some values.
     #[must_use]
     pub fn margins(&self, values: &[f64], progress: Progress<'_>) -> Vec<f64> {
-        let margins = self.margins_of_draws(values, progress);
-        margins.iter().map(|m| self.at_confidence(m)).collect()
+        let rooms = self.rooms(values, progress);
+        rooms.iter().map(Rooms::margin).collect()
     }
 
-    /// The margin of every draw at each of some values.
-    fn margins_of_draws(&self, values: &[f64], progress: Progress<'_>) -> Vec<Vec<f64>> {
+    /// The rooms of every draw at each of some values.
+    fn rooms(&self, values: &[f64], progress: Progress<'_>) -> Vec<Rooms> {
         let stand = |&value: &f64| changed(self.stand, &self.knob.overrides(value)).ok();
         let stands: Vec<Option<CheckedStand>> = values.iter().map(stand).collect();
+        self.rooms_of(&stands, progress)
+    }
+
+    /// The rooms of every draw of some stands; none for a stand that is refused.
+    fn rooms_of(&self, stands: &[Option<CheckedStand>], progress: Progress<'_>) -> Vec<Rooms> {
         let count = self.confidence.draws.max(1);
-        let margins = gathered(values.len() * count, progress, |i| {
+        let rooms = gathered(stands.len() * count, progress, |i| {
             let stand = stands[i / count].as_ref();
-            stand.map_or(NO_RUN, |stand| self.margin_of(stand, i % count))
+            let run = stand.and_then(|s| self.run(&StandModel::new(s, s.run), i % count).ok());
+            run.map_or_else(|| Room::none(self.stand), |run| Room::of(&run))
         });
-        margins.chunks_exact(count).map(<[f64]>::to_vec).collect()
+        let of_stand = |draws: &[Room]| Rooms {
+            draws: draws.to_vec(),
+            part: self.confidence.part,
+            requirements: self.stand.requirements.len(),
+        };
+        rooms.chunks_exact(count).map(of_stand).collect()
     }
 
     /// Between a value that does not do and one that does: nearest to the first.
     fn between(&self, fails: f64, does: f64, progress: Progress<'_>) -> Answer {
-        let margin = |x: f64| self.margins(&[x], progress)[0];
-        self.answer(match self.knob.whole_steps() {
+        let margin = remembered(|x| self.margins(&[x], progress)[0]);
+        let edge = match self.knob.whole_steps() {
             true => halved(margin, fails, does),
             false => self.edge(margin, fails, does),
-        })
+        };
+        match self.confidence.draws {
+            0 => self.answer(edge),
+            _ => self.finer().settled(edge, (fails, does), progress),
+        }
+    }
+
+    /// The same with more draws.
+    fn finer(&self) -> Self {
+        let mut finer = self.clone();
+        finer.confidence.draws *= FINER;
+        finer
+    }
+
+    /// The edge of these draws next to the one that fewer of them have.
+    fn settled(&self, near: f64, (fails, does): (f64, f64), progress: Progress<'_>) -> Answer {
+        let margin = &remembered(|x| self.margins(&[x], progress)[0]);
+        let whole = self.knob.whole_steps();
+        let step = if whole { 1.0 } else { STEP * near.abs() };
+        // Downhill where the edge of few does, uphill where it does not.
+        let at_near = (near, margin(near));
+        let toward = if at_near.1 >= 0.0 { fails } else { does };
+        let reach = (toward - near).abs();
+        let doubled = std::iter::successors(Some(step), |s| (*s < reach).then_some(2.0 * s));
+        let steps = doubled.map(|s| near + s.min(reach) * (toward - near).signum());
+        let mut steps = steps.map(|x| (x, margin(x)));
+        let other = steps.find(|s| (s.1 >= 0.0) != (at_near.1 >= 0.0));
+        let Some(other) = other else {
+            // These draws do nowhere, or as far as there is: the end that does is kept.
+            return self.answer(if at_near.1 >= 0.0 { near } else { does });
+        };
+        let (out, within) = if at_near.1 >= 0.0 {
+            (other, at_near)
+        } else {
+            (at_near, other)
+        };
+        let edge = match whole {
+            true => halved(margin, out.0, within.0),
+            false => self.edge(margin, out.0, within.0),
+        };
+        let rooms = self.rooms(&[edge], progress).remove(0);
+        let slope = (within.1 - out.1) / (within.0 - out.0);
+        Answer {
+            edge_95: self.edge_95(edge, rooms.margin_95(), slope),
+            ..self.answer_with(edge, &rooms)
+        }
+    }
+
+    /// Between what an edge lies, by the ends of its margin and the slope there.
+    fn edge_95(&self, at: f64, (low, high): (f64, f64), slope: f64) -> Option<(f64, f64)> {
+        let range = self.knob.range;
+        let ends = [low, high].map(|margin| (at - margin / slope).clamp(range.0, range.1));
+        let is_known = ends.iter().all(|end| end.is_finite());
+        is_known.then(|| (ends[0].min(ends[1]), ends[0].max(ends[1])))
+    }
+
+    /// Digits of an answer and part to which its root is found: draws do not know as much.
+    fn resolution(&self) -> (i32, f64) {
+        match self.confidence.draws {
+            0 => (DIGITS, TOLERANCE),
+            _ => (DIGITS_OF_DRAWS, TOLERANCE_OF_DRAWS),
+        }
     }
 
     /// The root, rounded to the side that does; to more digits where that misses the window.
     fn edge(&self, margin: impl Fn(f64) -> f64, fails: f64, does: f64) -> f64 {
-        let width = TOLERANCE * does.abs().max(fails.abs());
+        let (digits, tolerance) = self.resolution();
+        let width = tolerance * does.abs().max(fails.abs());
         let root = bracketed(&margin, fails, does, width).unwrap_or(does);
         let toward = (does - fails).signum();
         let rounded = |digits: i32| {
@@ -243,15 +362,8 @@ impl Sizer<'_> {
             let next = move |x: &f64| ((does - x) * toward > 0.0).then(|| at(x + toward * width));
             std::iter::successors(Some(at(root)), next)
         };
-        let mut values = (DIGITS..=MOST_DIGITS).flat_map(rounded);
+        let mut values = (digits..=MOST_DIGITS).flat_map(rounded);
         values.find(|&x| margin(x) >= 0.0).unwrap_or(does)
-    }
-
-    /// The same draw at every value.
-    fn margin_of(&self, stand: &CheckedStand, draw: usize) -> f64 {
-        let model = StandModel::new(stand, stand.run);
-        let run = self.run(&model, draw);
-        run.map_or(NO_RUN, |run| margin(&run))
     }
 
     /// A draw with few rows, as for a band; the nominal run with all, as `predict` shows it.
@@ -285,13 +397,12 @@ impl Sizer<'_> {
         runs.filter_map(why).next().unwrap_or_default()
     }
 
-    fn at_confidence(&self, margins: &[f64]) -> f64 {
-        Sorted::of(margins.iter().copied()).percentile(1.0 - self.confidence.part)
+    fn answer(&self, value: f64) -> Answer {
+        let rooms = self.rooms(&[value], &super::parallel::silent);
+        self.answer_with(value, &rooms[0])
     }
 
-    fn answer(&self, value: f64) -> Answer {
-        let margins = self.margins_of_draws(&[value], &super::parallel::silent);
-        let margins = margins.into_iter().next().unwrap_or_default();
+    fn answer_with(&self, value: f64, rooms: &Rooms) -> Answer {
         let nominal = changed(self.stand, &self.knob.overrides(value));
         let tightest = nominal.ok().and_then(|stand| {
             let run = StandModel::new(&stand, stand.run).nominal();
@@ -300,29 +411,52 @@ impl Sizer<'_> {
         Answer {
             text: self.knob.text(value),
             value,
-            margin: self.at_confidence(&margins),
-            success: Chance::of(margins.iter().map(|&m| m >= 0.0)),
+            margin: rooms.margin(),
+            success: Chance::of(rooms.draws.iter().map(|room| room.least() >= 0.0)),
+            edge_95: None,
             tightest,
         }
     }
 
-    fn nearest(&self, value: f64) -> Found {
-        let best = self.answer(value);
-        let no_run = (!has_run(best.margin)).then(|| self.why_no_run(value));
-        let tightest = best.tightest.as_ref().filter(|_| no_run.is_none());
-        let reachable = tightest.map(|(bound, _)| {
-            let room = best.margin * scale(bound);
-            match bound.relation {
-                Relation::Above => bound.threshold + room,
-                Relation::Below => bound.threshold - room,
-            }
-        });
+    fn nearest(&self, at: f64, progress: Progress<'_>) -> Found {
+        // Of a value on the edge of a limit only one side keeps it.
+        let (low, high) = self.knob.range;
+        let rounded = |toward| self.knob.rounded(at, self.resolution().0, toward);
+        let values = [0.0, -1.0, 1.0].map(|toward| rounded(toward).clamp(low, high));
+        let mut rooms = self.rooms(&values, progress);
+        let standing = |i: usize| rooms[i].standing();
+        let best = (0..values.len()).max_by(|&a, &b| standing(a).total_cmp(&standing(b)));
+        let best = best.unwrap_or_default();
+        let (value, rooms) = (values[best], rooms.swap_remove(best));
+        let best = self.answer_with(value, &rooms);
+        let (requirements, limits) = (&self.stand.requirements, &self.stand.limits);
+        let bounds = requirements.iter().chain(limits).enumerate();
+        let standings = bounds.map(|(i, bound)| Standing::of(bound, rooms.to_bound(i)));
+        let mut missed: Vec<Standing> = standings.collect();
+        let limits = missed.split_off(requirements.len());
+        missed.retain(|s| s.room < 0.0);
         Found::Nothing(Box::new(Nearest {
-            levers: levers::levers(self.stand, &self.knob, value),
+            no_run: (!has_run(best.margin)).then(|| self.why_no_run(value)),
+            keeps_limits: rooms.keeps_limits(),
+            missed,
+            limit: limits.into_iter().min_by(|a, b| a.room.total_cmp(&b.room)),
+            nominal_does: best.tightest.as_ref().is_some_and(|t| t.1 >= 0.0),
+            levers: levers::levers(self, value, progress),
             best,
-            no_run,
-            reachable: reachable.filter(|v| v.is_finite()),
         }))
+    }
+}
+
+/// A margin that is worked out once for each value.
+fn remembered(margin: impl Fn(f64) -> f64) -> impl Fn(f64) -> f64 {
+    let known: RefCell<Vec<(f64, f64)>> = RefCell::default();
+    move |x| {
+        let before = known.borrow().iter().find(|k| k.0 == x).map(|k| k.1);
+        before.unwrap_or_else(|| {
+            let found = margin(x);
+            known.borrow_mut().push((x, found));
+            found
+        })
     }
 }
 
@@ -338,34 +472,4 @@ fn halved(margin: impl Fn(f64) -> f64, mut fails: f64, mut does: f64) -> f64 {
         }
     }
     does
-}
-
-/// Whether a margin is that of runs that could be judged.
-#[must_use]
-pub fn has_run(margin: f64) -> bool {
-    margin >= LEAST
-}
-
-/// The least room that any bound leaves, as a part of its threshold.
-#[must_use]
-pub fn margin(run: &DrawnRun) -> f64 {
-    let verdict = tightest(run);
-    verdict.map_or(f64::NAN, relative)
-}
-
-fn tightest(run: &DrawnRun) -> Option<&Verdict> {
-    let verdicts = run.requirements.iter().chain(&run.limits);
-    verdicts.min_by(|a, b| relative(a).total_cmp(&relative(b)))
-}
-
-fn relative(verdict: &Verdict) -> f64 {
-    let margin = verdict.margin().map(|m| m / scale(&verdict.bound));
-    margin.map_or(NO_RUN, |m| m.max(LEAST))
-}
-
-fn scale(bound: &Bound) -> f64 {
-    match bound.threshold.abs() {
-        0.0 => 1.0,
-        size => size,
-    }
 }

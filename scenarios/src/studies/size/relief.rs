@@ -71,7 +71,9 @@ pub struct Hole {
     pub without_pa: f64,
     /// Highest flow of the relief.
     pub flow_kg_s: f64,
-    /// Effective area by hand.
+    /// What the first seats between the bottles and the tank pass from full bottles.
+    pub seats_kg_s: f64,
+    /// Effective area by hand, for that flow of the seats.
     pub by_hand_m2: f64,
 }
 
@@ -184,12 +186,16 @@ impl Case<'_> {
         let found = found.map_err(|e| NoRelief::Failed(e.to_string()))?;
         let area_m2 = (found + TOLERANCE).exp();
         let network = failed_open(&self.network, self.tank, area_m2, limit_pa);
-        let flow_kg_s = highest(&self.run(area_m2), &format!("{NAME}.mass_flow_kg_s"));
+        let outcome = self.run(area_m2);
+        let flow = |name: &str| highest(&outcome, &format!("{name}.mass_flow_kg_s"));
+        let first = first_regulators(&self.network, self.tank);
+        let seats_kg_s = first.map(|b| flow(&b.name)).sum();
         Ok(Hole {
             area_m2,
             without_pa,
-            flow_kg_s,
-            by_hand_m2: by_hand_m2(&network, self.tank, flow_kg_s, limit_pa),
+            flow_kg_s: flow(NAME),
+            seats_kg_s,
+            by_hand_m2: by_hand_m2(&network, self.tank, seats_kg_s, limit_pa),
         })
     }
 
@@ -285,19 +291,40 @@ fn tank_id(network: &Network, name: &str) -> Result<usize, NoRelief> {
 
 /// Volumes that a failed regulator fills, directly or through others.
 fn fed(network: &Network) -> Vec<usize> {
-    let mut fed: Vec<usize> = regulators(network).map(|b| b.to.volume).collect();
+    let seats = regulators(network).map(|b| b.to.volume);
+    reached(network, seats.collect(), |b| (b.from.volume, b.to.volume))
+}
+
+/// The regulators that gas on its way to a tank meets first.
+fn first_regulators(network: &Network, tank: usize) -> impl Iterator<Item = &Branch> {
+    let fed = fed(network);
+    let before = reached(network, vec![tank], |b| (b.to.volume, b.from.volume));
+    let is_first = move |b: &&Branch| {
+        before.contains(&b.to.volume) && !fed.contains(&b.from.volume)
+    };
+    regulators(network).filter(is_first)
+}
+
+/// Volumes with those that gas comes to from them, by the ends of a branch in the order in which it
+/// is followed.
+fn reached(
+    network: &Network,
+    mut volumes: Vec<usize>,
+    ends: impl Fn(&Branch) -> (usize, usize),
+) -> Vec<usize> {
+    let branches = network.branches.iter();
+    let gas = branches.filter(|b| !matches!(b.kind, BranchKind::LiquidChain(_)));
+    let ends: Vec<(usize, usize)> = gas.map(ends).collect();
     let mut next = 0;
-    while let Some(&volume) = fed.get(next) {
-        let onward = network.branches.iter().filter(|b| b.from.volume == volume);
-        let gas = onward.filter(|b| !matches!(b.kind, BranchKind::LiquidChain(_)));
-        for branch in gas {
-            if !fed.contains(&branch.to.volume) {
-                fed.push(branch.to.volume);
+    while let Some(&volume) = volumes.get(next) {
+        for &(from, to) in &ends {
+            if from == volume && !volumes.contains(&to) {
+                volumes.push(to);
             }
         }
         next += 1;
     }
-    fed
+    volumes
 }
 
 /// Raises the gas of a volume to a pressure by more of what is not vapour. In a cryogenic tank the
