@@ -333,7 +333,7 @@ pub struct SizeArgs {
     pub seed: u32,
     /// Draw a map of the room over the range and another path, for example
     /// 'bottle.supply.pressure=100 bar(g)..200 bar(g):8'.
-    #[arg(long, value_name = "PATH=VALUES", value_parser = split_override)]
+    #[arg(long, value_name = "PATH=VALUES", value_parser = split_axis)]
     pub against: Option<(String, String)>,
     /// Size the relief of this tank instead, for regulators that have failed open.
     #[arg(long, value_name = "TANK", conflicts_with = "find")]
@@ -357,7 +357,7 @@ pub struct SweepArgs {
     /// What varies: 'bottle.supply.volume=5 L..50 L:10' in ten even steps,
     /// 'bottle.supply.gas=nitrogen, helium' by a list, 'bottle.supply.volume=5 L..50 L' spread by
     /// --points; may be given several times, for all combinations.
-    #[arg(long, value_name = "PATH=VALUES", value_parser = split_override)]
+    #[arg(long, value_name = "PATH=VALUES", value_parser = split_axis)]
     pub vary: Vec<(String, String)>,
     /// Draw the uncertain values of the stand at each point.
     #[arg(long)]
@@ -453,6 +453,12 @@ fn split_override(text: &str) -> Result<(String, String), String> {
         }
         _ => Err("write PATH=VALUE, for example 'bottle.supply.volume=9 L'".to_owned()),
     }
+}
+
+fn split_axis(text: &str) -> Result<(String, String), String> {
+    split_override(text).map_err(|_| {
+        "write PATH=VALUES, for example 'bottle.supply.volume=5 L..50 L:10'".to_owned()
+    })
 }
 
 fn percent(text: &str) -> Result<f64, String> {

@@ -3,6 +3,7 @@
 
 use crate::kinds::{Body, Component, Kind, Tank, Vessel};
 use shared::quantity::Dimension::{self, *};
+use shared::quantity::UNITS;
 use sim_core::network::Phase;
 
 /// A quantity's name without its unit, and its dimension.
@@ -242,17 +243,15 @@ pub fn spelled(column: &str) -> Option<(&str, Dimension)> {
     })
 }
 
-/// The SI unit of a column as it is written beside a number; empty for pure numbers.
+/// The unit in which numbers of a dimension are kept, as it is written beside one; empty for pure
+/// numbers.
 #[must_use]
 pub fn si_unit(dimension: Dimension) -> &'static str {
-    match suffix(dimension) {
-        "pa" => "Pa",
-        "k" => "K",
-        "kg_s" => "kg/s",
-        "mol_s" => "mol/s",
-        "1" => "",
-        plain => plain,
-    }
+    let mut units = UNITS.iter();
+    let kept = units.find(|u| u.measures(dimension) && u.factor == 1.0 && u.zero == 0.0);
+    kept.map(|u| u.symbol)
+        .filter(|u| *u != "1")
+        .unwrap_or_default()
 }
 
 /// The unit at the end of a column's name.

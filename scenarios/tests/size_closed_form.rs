@@ -67,7 +67,11 @@ fn what_cannot_be_met_ends_with_the_nearest_and_a_change_that_is_enough() {
     let Found::Nothing(nearest) = sizing.found else {
         panic!("{sizing:?}");
     };
-    let reachable = nearest.missed.first().expect("a requirement fails").reachable;
+    let reachable = nearest
+        .missed
+        .first()
+        .expect("a requirement fails")
+        .reachable;
     assert!(reachable > 0.8 && reachable < 1.0, "{reachable}");
     let lever = nearest.levers.first().expect("a larger tip does");
     let mut changes = vec![asks, (&lever.change.0, &lever.change.1)];

@@ -8,7 +8,6 @@ use scenarios::studies::size::handbook::no_figure;
 use scenarios::studies::size::relief::{Hole, Relief};
 use scenarios::studies::size::{Answer, Found, Knob, Nearest, Raised, Wanted, has_run};
 use serde::Serialize;
-use shared::quantity::{Dimension, UNITS};
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -133,7 +132,7 @@ pub fn size(told: &Told) -> String {
         not_above: knob.ceiling.as_ref().map(ToString::to_string),
         by_hand: told.hand.map(|h| OfHand {
             si: h.value,
-            unit: unit_of_si(h.dimension),
+            unit: si_unit(h.dimension),
             formula: h.formula,
             why: h.why,
         }),
@@ -202,13 +201,6 @@ fn caution(raised: &Raised) -> Caution<'_> {
 
 fn judged(margin: f64) -> Option<f64> {
     has_run(margin).then_some(margin)
-}
-
-/// The unit in which numbers of a dimension are kept.
-fn unit_of_si(dimension: Dimension) -> &'static str {
-    let mut units = UNITS.iter();
-    let kept = units.find(|u| u.measures(dimension) && u.factor == 1.0 && u.zero == 0.0);
-    kept.map_or("", |u| u.symbol)
 }
 
 fn as_map<S: serde::Serializer>(

@@ -4,8 +4,10 @@ use super::csv::{number, table};
 use super::json;
 use scenarios::CheckedStand;
 use scenarios::predict::input_hash;
+use scenarios::si_unit;
 use scenarios::studies::sweep::{AxisValues, Row, Sweep};
 use serde::{Deserialize, Serialize};
+use shared::quantity::Dimension;
 use std::fs::File;
 use std::io::{BufRead, BufReader, Read};
 
@@ -66,7 +68,7 @@ impl Manifest {
         });
         let axes = points.axes.iter().zip(axes);
         Self {
-            schema: "pressfed-sweep/1".to_owned(),
+            schema: "pressfed-sweep/2".to_owned(),
             stand: stand.title.clone(),
             version: env!("CARGO_PKG_VERSION").to_owned(),
             input_hash: input_hash(&stand.text, &stand.overrides, &stand.run, None),
@@ -103,12 +105,28 @@ impl Manifest {
 #[must_use]
 pub fn header(sweep: &Sweep) -> Vec<u8> {
     let axes = sweep.points.axes.iter().map(|a| a.path.clone());
-    let drawn = sweep.drawn.iter().map(|f| format!("drawn.{}", f.name));
+    let numbers = sweep.measured.iter().map(|(path, d)| measured(path, *d));
+    let drawn = sweep.drawn.iter().map(|f| {
+        let dimension = sweep.dimension(&f.name);
+        let name = dimension.map_or(f.name.clone(), |d| measured(&f.name, d));
+        format!("drawn.{name}")
+    });
     let figures = sweep.figures.iter().map(|f| f.name.clone());
     let verdicts = ["requirements_met", "limits_kept", "failure"].map(str::to_owned);
     let names = std::iter::once("point".to_owned());
-    let names = names.chain(axes).chain(drawn).chain(figures);
-    table(names.chain(verdicts).collect(), std::iter::empty())
+    let names = names.chain(axes).chain(numbers).chain(drawn);
+    table(
+        names.chain(figures).chain(verdicts).collect(),
+        std::iter::empty(),
+    )
+}
+
+/// Name of a column of raw numbers: the path and its unit.
+fn measured(path: &str, dimension: Dimension) -> String {
+    match si_unit(dimension) {
+        "" => format!("{path}_1"),
+        unit => format!("{path}_{}", unit.to_lowercase().replace('/', "_")),
+    }
 }
 
 /// A row, with its line end.
@@ -125,6 +143,7 @@ pub fn row(row: &Row) -> Vec<u8> {
     let failure = row.failure.as_deref().unwrap_or_default();
     let cells = std::iter::once(row.index.to_string())
         .chain(row.values.iter().cloned())
+        .chain(row.numbers.iter().map(cell))
         .chain(row.drawn.iter().map(cell))
         .chain(row.figures.iter().map(cell))
         .chain([

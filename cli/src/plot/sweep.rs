@@ -38,7 +38,7 @@ pub fn pictures(table: &[u8], manifest: &Manifest, display: &Display) -> Vec<Pic
             let quantity = quantity.trim_end_matches(", ").to_owned();
             match &sides[..] {
                 [x] => Some(line(x, shown, quantity, name)),
-                [y, x] => Some(map(x, y, shown, quantity, name)),
+                [x, y] => Some(map(x, y, &shown, quantity, name)),
                 _ => None,
             }
         })
@@ -104,13 +104,18 @@ fn line(x: &Side, values: Vec<f64>, quantity: String, name: &str) -> Picture {
     super::picture(format!("sweep-{name}"), &stack)
 }
 
-fn map(x: &Side, y: &Side, values: Vec<f64>, quantity: String, name: &str) -> Picture {
+/// A map of a table whose second axis varies fastest, with the first along the bottom.
+fn map(x: &Side, y: &Side, values: &[f64], quantity: String, name: &str) -> Picture {
+    let (columns, rows) = (x.values.len(), y.values.len());
+    let by_row = (0..rows).flat_map(|row| (0..columns).map(move |column| column * rows + row));
+    // A table that ends early, as a sweep that was stopped, leaves the rest empty.
+    let value = |place: usize| values.get(place).copied().unwrap_or(f64::NAN);
     let field = Field {
         title: format!("{quantity} over {} and {}", x.quantity, y.quantity),
         x: x.clone(),
         y: y.clone(),
         quantity,
-        values,
+        values: by_row.map(value).collect(),
         marked: None,
     };
     field.picture(format!("sweep-{name}"))

@@ -18,7 +18,7 @@ pub fn report(tank: &str, found: &Relief, stand: &CheckedStand, screen: Screen) 
     let before = vec![vec![asked(tank, found, display)]];
     let after = [
         format!(
-            "A relief has to pass what the larger seats do. Without it, with {}. By hand for what the seats pass from full bottles (of the seats), as choked flow of an \
+            "A relief has to pass what the larger seats do. Without it, with {}. By hand for what the seats pass from full bottles, as choked flow of an \
              ideal gas at the limit and ambient temperature. They differ because part of that flow fills the \
              volumes on the way and the bottles fall meanwhile, and because the gas that escapes has the \
              temperature of the tank: compressed it is hotter, throttled and expanded colder.",
@@ -49,8 +49,8 @@ fn rows(tank: &str, found: &Relief, display: &Display) -> Vec<Vec<String>> {
         "seats that pass",
         "effective area",
         "by hand",
-        "highest flow",
-        "of the seats",
+        "it passes",
+        "seats pass",
         &format!("{tank} without it"),
     ];
     let none = || ["none needed", "", "", "", ""].map(str::to_owned).to_vec();

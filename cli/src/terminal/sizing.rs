@@ -292,10 +292,13 @@ impl Told<'_> {
         )
     }
 
-    /// In bottles where these are counted.
+    /// In bottles where these are counted, in per cent where the value is.
     fn hand_text(&self, hand: &ByHand, display: &Display) -> String {
-        let value = display.text(hand.dimension, hand.value);
         let Sizer { stand, knob, .. } = self.sizer;
+        let value = match knob.unit.as_str() {
+            "%" => format!("{:.1} %", 100.0 * hand.value),
+            _ => display.text(hand.dimension, hand.value),
+        };
         let one = stand.inputs.find(&knob.path).filter(|_| knob.whole_steps());
         one.map_or(value.clone(), |id| {
             let bottles = hand.value / stand.inputs.nominal().si(id);

@@ -24,6 +24,14 @@ pub struct Ended {
     pub stderr: String,
 }
 
+impl Ended {
+    /// What was printed, whatever the width at which lines were broken.
+    pub fn said(&self) -> String {
+        let words: Vec<&str> = self.stdout.split_whitespace().collect();
+        words.join(" ")
+    }
+}
+
 /// Runs `pressfed` with `arguments` in `folder`.
 pub fn pressfed(folder: &Path, arguments: &[&str]) -> Ended {
     let output: Output = Command::new(env!("CARGO_BIN_EXE_pressfed"))

@@ -267,7 +267,7 @@ fn a_size_that_cannot_be_had_says_so_and_exits_1() {
         let between = ["--between", "40 %..60 %"];
         let ended = pressfed(&folder, &[&find[..], ask, &between[..]].concat());
         assert_eq!(ended.code, 1, "{set}: {}{}", ended.stdout, ended.stderr);
-        assert!(ended.stdout.contains(words), "{set}: {}", ended.stdout);
+        assert!(ended.said().contains(words), "{set}: {}", ended.stdout);
         not_panicked(&ended);
     }
 }

@@ -56,6 +56,30 @@ fn a_path_that_is_not_there_is_answered_with_the_one_that_is() {
     assert!(ended.stderr.contains(meant), "{}", ended.stderr);
 }
 
+/// What is wrong in the middle of a grid is told with its path and a remedy; numbers stand in SI
+/// beside what was typed.
+#[test]
+fn a_point_that_is_refused_says_where_and_what_to_write() {
+    let folder = prepared("sweep-refused");
+    let vary = ["--vary", "tank.fuel.volume=20 L, 20 Q", "-o", "out"];
+    let ended = pressfed(&folder, &[&["sweep", "stand.toml"], &vary[..]].concat());
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    let text = table(&folder, "out");
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let header = reader.headers().expect("it has a heading").clone();
+    let cell = |row: &csv::StringRecord, name: &str| {
+        let place = header.iter().position(|h| h == name);
+        row[place.expect(name)].to_owned()
+    };
+    let rows: Vec<csv::StringRecord> = reader.records().map(|r| r.expect("a row")).collect();
+    assert_eq!(cell(&rows[0], "tank.fuel.volume"), "20 L");
+    assert_eq!(cell(&rows[0], "tank.fuel.volume_m3"), "0.02");
+    assert_eq!(cell(&rows[1], "tank.fuel.volume_m3"), "");
+    let failure = cell(&rows[1], "failure");
+    assert!(failure.contains("tank.fuel.volume = 20 Q: "), "{failure}");
+    assert!(failure.matches("; ").count() >= 1, "{failure}");
+}
+
 #[test]
 fn a_stopped_sweep_goes_on_to_the_same_bytes() {
     let folder = prepared("sweep-stopped");

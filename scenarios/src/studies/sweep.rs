@@ -9,7 +9,9 @@ use super::factor::{Factor, values_at};
 use super::stand_model::{DrawnRun, StandModel};
 use crate::summary::{Figure, Verdict};
 use crate::{CheckedStand, load_with};
-use shared::Diagnostic;
+use shared::quantity::Dimension;
+use shared::{Diagnostic, Source};
+use std::borrow::Cow;
 use std::fmt;
 
 /// Values of one path.
@@ -223,6 +225,9 @@ pub struct Row {
     pub index: u64,
     /// Its values, as they would be typed.
     pub values: Vec<String>,
+    /// The same in SI, pressures absolute, in the order of [`Sweep::measured`]; NaN where the stand
+    /// refuses them.
+    pub numbers: Vec<f64>,
     /// Drawn values in the order of [`Sweep::drawn`].
     pub drawn: Vec<f64>,
     /// Figures in the order of [`Sweep::figures`], NaN where it has none.
@@ -245,6 +250,8 @@ pub struct Sweep<'a> {
     pub figures: Vec<Figure>,
     /// Uncertain values that are drawn.
     pub drawn: Vec<Factor>,
+    /// Paths of the axes that have numbers with a dimension.
+    pub measured: Vec<(String, Dimension)>,
 }
 
 /// Corners that are tried for their figures.
@@ -265,8 +272,16 @@ impl<'a> Sweep<'a> {
         {
             return Err(fault.clone());
         }
-        for at_corner in corners.into_iter().flatten() {
-            let run = StandModel::new(&at_corner, at_corner.run).nominal();
+        let corners: Vec<CheckedStand> = corners.into_iter().flatten().collect();
+        let dimension = |axis: &Axis| {
+            let mut stands = std::iter::once(stand).chain(&corners);
+            stands.find_map(|s| Some(s.inputs.get(s.inputs.find(&axis.path)?).dimension))
+        };
+        let axes = points.axes.iter();
+        let measured = axes.filter_map(|axis| Some((axis.path.clone(), dimension(axis)?)));
+        let measured = measured.collect();
+        for at_corner in &corners {
+            let run = StandModel::new(at_corner, at_corner.run).nominal();
             for figure in run.summary.figures {
                 if figures.iter().all(|f| f.name != figure.name) {
                     figures.push(figure);
@@ -280,7 +295,15 @@ impl<'a> Sweep<'a> {
             drawn: drawn.unwrap_or_default(),
             points,
             figures,
+            measured,
         })
+    }
+
+    /// An input of the stand: what a column of its drawn values holds.
+    #[must_use]
+    pub fn dimension(&self, path: &str) -> Option<Dimension> {
+        let inputs = &self.stand.inputs;
+        Some(inputs.get(inputs.find(path)?).dimension)
     }
 
     /// The figure that the stand is about.
@@ -294,7 +317,9 @@ impl<'a> Sweep<'a> {
     #[must_use]
     pub fn row(&self, index: u64) -> Row {
         let overrides = self.points.overrides(index);
-        let ran = self.run(index, &overrides);
+        let stand = self.stand_at(&overrides);
+        let numbers = self.numbers(stand.as_deref().ok());
+        let ran = stand.and_then(|stand| self.run(index, &stand));
         let run = ran.as_ref().ok().map(|(_, run)| run);
         let figure = |f: &Figure| run.and_then(|r| r.summary.get(&f.name)).unwrap_or(f64::NAN);
         let kept = |verdicts: fn(&DrawnRun) -> &Vec<Verdict>| {
@@ -303,6 +328,7 @@ impl<'a> Sweep<'a> {
         Row {
             index,
             values: overrides.into_iter().map(|(_, value)| value).collect(),
+            numbers,
             figures: self.figures.iter().map(figure).collect(),
             requirements_met: kept(|r| &r.requirements),
             limits_kept: kept(|r| &r.limits),
@@ -314,18 +340,23 @@ impl<'a> Sweep<'a> {
         }
     }
 
-    fn run(
-        &self,
-        index: u64,
-        overrides: &[(String, String)],
-    ) -> Result<(Vec<f64>, DrawnRun), String> {
-        let other;
-        let stand = if overrides.is_empty() {
-            self.stand
-        } else {
-            other = changed(self.stand, overrides)?;
-            &other
+    fn stand_at(&self, overrides: &[(String, String)]) -> Result<Cow<'a, CheckedStand>, String> {
+        match overrides {
+            [] => Ok(Cow::Borrowed(self.stand)),
+            _ => changed(self.stand, overrides).map(Cow::Owned),
+        }
+    }
+
+    fn numbers(&self, stand: Option<&CheckedStand>) -> Vec<f64> {
+        let number = |(path, _): &(String, Dimension)| {
+            let inputs = &stand?.inputs;
+            Some(inputs.nominal().si(inputs.find(path)?))
         };
+        let paths = self.measured.iter();
+        paths.map(|p| number(p).unwrap_or(f64::NAN)).collect()
+    }
+
+    fn run(&self, index: u64, stand: &CheckedStand) -> Result<(Vec<f64>, DrawnRun), String> {
         let model = StandModel::new(stand, stand.run).with_sparse_rows();
         if !self.points.drawn {
             let run = model.run_with(&model.nominal_values())?;
@@ -354,15 +385,27 @@ pub(super) fn changed(
 ) -> Result<CheckedStand, String> {
     let all = [&stand.overrides[..], overrides].concat();
     load_with(&stand.text, &all).map_err(|faults| {
-        let said: Vec<String> = faults.iter().map(in_a_line).collect();
-        said.join("; ")
+        let said = faults.iter().map(|fault| in_a_line(fault, &all));
+        said.collect::<Vec<_>>().join("; ")
     })
 }
 
-fn in_a_line(diagnostic: &Diagnostic) -> String {
+/// What is wrong, in which override, and what to do about it.
+fn in_a_line(diagnostic: &Diagnostic, overrides: &[(String, String)]) -> String {
+    let Diagnostic { code, message, .. } = diagnostic;
+    let source = diagnostic.labels.first().map(|l| l.span.source);
+    let place = match source {
+        Some(Source::Override(i)) => overrides.get(i),
+        Some(Source::File) | None => None,
+    };
+    // Many a message names its place already.
+    let place = place.filter(|(path, _)| !message.contains(path.as_str()));
+    let place = place.map_or(String::new(), |(path, value)| format!("{path} = {value}: "));
     let meant = diagnostic.did_you_mean.as_ref();
-    let meant = meant.map_or(String::new(), |word| format!("; did you mean \"{word}\"?"));
-    format!("{}: {}{meant}", diagnostic.code, diagnostic.message)
+    let meant = meant.map(|word| format!("did you mean \"{word}\"?"));
+    let remedies = meant.iter().chain(&diagnostic.remedies);
+    let remedies: String = remedies.map(|r| format!("; {r}")).collect();
+    format!("{code}: {place}{message}{remedies}")
 }
 
 /// First and last values of the first few axes, in all combinations.

@@ -5,8 +5,8 @@ use super::count::{Bottles, MOST_BOTTLES};
 use crate::CheckedStand;
 use crate::input::{Distribution, Input};
 use crate::studies::sweep::{AxisFault, changed, split};
-use shared::Source;
 use shared::quantity::Dimension;
+use shared::{Source, nearest};
 use std::fmt;
 
 /// Digits of an answer.
@@ -51,8 +51,8 @@ pub(super) enum Spread {
 /// Why a value cannot be turned.
 #[derive(Clone, Debug, PartialEq)]
 pub enum KnobFault {
-    /// No value of this path; the paths that there are.
-    Unknown(Vec<String>),
+    /// No value of this path: the one that was probably meant, and those that there are.
+    Unknown(Option<String>, Vec<String>),
     /// Its range cannot be read.
     Range(AxisFault),
     /// The ends of its range have different units.
@@ -74,11 +74,15 @@ pub enum KnobFault {
 impl fmt::Display for KnobFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Unknown(known) => write!(
-                f,
-                "the stand has no value of that path; it has {}",
-                known.join(", ")
-            ),
+            Self::Unknown(meant, known) => {
+                let meant = meant.as_ref();
+                let meant = meant.map_or(".".to_owned(), |m| format!("; did you mean {m}?"));
+                let known = known.join(", ");
+                write!(
+                    f,
+                    "the stand has no value of that path{meant} It has {known}"
+                )
+            }
             Self::Range(fault) => write!(f, "{fault}"),
             Self::Units(low, high) => write!(
                 f,
@@ -131,9 +135,9 @@ impl Knob {
     ) -> Result<Self, KnobFault> {
         let Some(id) = stand.inputs.find(path) else {
             let known = stand.inputs.iter().filter(|(_, i)| i.span.is_some());
-            return Err(KnobFault::Unknown(
-                known.map(|(_, i)| i.path.clone()).collect(),
-            ));
+            let known: Vec<String> = known.map(|(_, i)| i.path.clone()).collect();
+            let meant = nearest(path, known.iter().map(String::as_str));
+            return Err(KnobFault::Unknown(meant.map(str::to_owned), known));
         };
         let input = stand.inputs.get(id);
         let typed = typed(stand, input);

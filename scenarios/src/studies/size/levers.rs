@@ -58,12 +58,7 @@ pub(super) fn levers(sizer: &Sizer<'_>, best: f64, progress: Progress<'_>) -> Ve
 }
 
 /// Those of some changes with which the stand does.
-fn does(
-    sizer: &Sizer<'_>,
-    best: f64,
-    changes: Vec<Lever>,
-    progress: Progress<'_>,
-) -> Vec<Lever> {
+fn does(sizer: &Sizer<'_>, best: f64, changes: Vec<Lever>, progress: Progress<'_>) -> Vec<Lever> {
     let of = |lever: &Lever| {
         let overrides = [sizer.knob.overrides(best), vec![lever.change.clone()]].concat();
         changed(sizer.stand, &overrides).ok()

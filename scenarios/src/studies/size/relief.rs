@@ -299,9 +299,8 @@ fn fed(network: &Network) -> Vec<usize> {
 fn first_regulators(network: &Network, tank: usize) -> impl Iterator<Item = &Branch> {
     let fed = fed(network);
     let before = reached(network, vec![tank], |b| (b.to.volume, b.from.volume));
-    let is_first = move |b: &&Branch| {
-        before.contains(&b.to.volume) && !fed.contains(&b.from.volume)
-    };
+    let is_first =
+        move |b: &&Branch| before.contains(&b.to.volume) && !fed.contains(&b.from.volume);
     regulators(network).filter(is_first)
 }
 
