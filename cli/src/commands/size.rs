@@ -71,7 +71,7 @@ pub fn run(args: &SizeArgs) -> Result<Success, Failure> {
     let document = size_json::size(&told);
     whole::write(&folder.join("size.json"), document.as_bytes())?;
     if let Some(against) = &args.against {
-        let over = sizer.knob.over(found.range);
+        let over = sizer.knob.shown(found.found.answer().value, found.range);
         draw_map(&sizer, &over, against, &folder)?;
     }
     screen::print(&if args.json {

@@ -15,6 +15,8 @@ pub(super) const DIGITS: i32 = 4;
 pub(super) const DIGITS_OF_DRAWS: i32 = 3;
 /// How far the range reaches below and above the value of the file, unless it is given.
 const REACH: f64 = 10.0;
+/// How far a picture reaches below and above an answer.
+const SHOWN: f64 = 2.5;
 
 /// A value of the stand file that is turned.
 #[derive(Clone, Debug, PartialEq)]
@@ -191,9 +193,15 @@ impl Knob {
         })
     }
 
-    /// The same over another range.
+    /// The same over what a picture shows: the range that was given, or what lies near a value in
+    /// what was tried.
     #[must_use]
-    pub fn over(&self, range: (f64, f64)) -> Self {
+    pub fn shown(&self, near: f64, tried: (f64, f64)) -> Self {
+        let range = match self.reach {
+            Some(_) if near > 0.0 => (tried.0.max(near / SHOWN), tried.1.min(near * SHOWN)),
+            Some(_) => tried,
+            None => self.range,
+        };
         Self {
             range,
             ..self.clone()
