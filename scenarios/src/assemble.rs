@@ -327,7 +327,7 @@ fn check_curves(plan: &Plan, components: &[Component], context: &mut Context) {
         };
         if regulator.reference_supply.is_none() {
             let path = format!("{}.reference_supply_pressure", component.path());
-            let value = format!("as {} at its start", plan.source_name(branch));
+            let value = format!("as {} at its start", plan.source_name(branch, &values));
             context.assume(&path, value, "the supply at which its lock-up was set");
         }
         let supply = plan.supply(branch, &values);

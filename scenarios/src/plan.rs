@@ -217,10 +217,7 @@ impl Plan {
     #[must_use]
     pub fn supply(&self, branch: &Branch, values: &Values<'_>) -> Supply<'_> {
         let gas = net::GasFill {
-            pressure_pa: match self.source(branch.from.volume) {
-                Source::Volume(id) => self.gas_fill(id, values).pressure_pa,
-                Source::Regulator(regulator, _) => values.si(regulator.set_pressure),
-            },
+            pressure_pa: self.source(branch, values).0,
             ..self.gas_fill(branch.from.volume, values)
         };
         Supply {
@@ -231,27 +228,49 @@ impl Plan {
 
     /// Name of what sets the supply of a regulator at its start.
     #[must_use]
-    pub fn source_name(&self, branch: &Branch) -> &str {
-        match self.source(branch.from.volume) {
-            Source::Volume(id) => self.volumes.get(id).map_or("ambient", |v| &v.name),
-            Source::Regulator(_, name) => name,
-        }
+    pub fn source_name(&self, branch: &Branch, values: &Values<'_>) -> &str {
+        self.source(branch, values).1
     }
 
-    /// Where the gas of a volume comes from: upstream to a regulator, or to what nothing feeds.
-    fn source(&self, volume: VolumeId) -> Source<'_> {
-        let mut id = volume;
-        // No way is longer than there are volumes, unless it leads in a circle.
-        for _ in 0..self.volumes.len() {
-            let mut feeds = self.branches.iter();
-            let feed = feeds.find(|b| b.to.volume == id && b.to.phase == Phase::Gas);
-            let Some(feed) = feed else { break };
-            if let BranchBody::Regulator(regulator) = &feed.body {
-                return Source::Regulator(regulator, &feed.name);
+    /// Pressure and name of what fills the pipe before a regulator: of several bottles the fullest,
+    /// which shuts off the others.
+    fn source(&self, branch: &Branch, values: &Values<'_>) -> (f64, &str) {
+        let sources = self.sources(branch.from.volume).into_iter();
+        let sources = sources.map(|source| match source {
+            Source::Volume(id) => {
+                let name = self.volumes.get(id).map_or("ambient", |v| &v.name);
+                (self.gas_fill(id, values).pressure_pa, name)
             }
-            id = feed.from.volume;
+            Source::Regulator(regulator, name) => (values.si(regulator.set_pressure), name),
+        });
+        let fullest = sources.max_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.cmp(a.1)));
+        fullest.unwrap_or_else(|| (self.gas_fill(branch.from.volume, values).pressure_pa, ""))
+    }
+
+    /// Where the gas of a volume comes from: upstream to regulators, and to what nothing feeds.
+    fn sources(&self, volume: VolumeId) -> Vec<Source<'_>> {
+        let (mut sources, mut volumes) = (Vec::new(), vec![volume]);
+        let mut next = 0;
+        while let Some(&id) = volumes.get(next) {
+            next += 1;
+            let feeds = self.branches.iter();
+            let mut feeds = feeds
+                .filter(|b| b.to.volume == id && b.to.phase == Phase::Gas)
+                .peekable();
+            if feeds.peek().is_none() {
+                sources.push(Source::Volume(id));
+            }
+            for feed in feeds {
+                match &feed.body {
+                    BranchBody::Regulator(regulator) => {
+                        sources.push(Source::Regulator(regulator, &feed.name));
+                    }
+                    _ if volumes.contains(&feed.from.volume) => {}
+                    _ => volumes.push(feed.from.volume),
+                }
+            }
         }
-        Source::Volume(id)
+        sources
     }
 
     /// The ambient as a supply: the first gas of the first network stands for it.
