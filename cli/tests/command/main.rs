@@ -6,6 +6,7 @@ mod draws;
 mod editors;
 mod ends;
 mod fluid;
+mod guide;
 mod help_snapshot;
 mod other_gas;
 mod pages;
