@@ -4,6 +4,7 @@
 //! program computed beside what they should be. [`page`] writes them all into `VALIDATION.md`,
 //! bad ones too. Nothing here may be tuned: a figure outside its tolerance stays and is marked.
 
+pub mod bdf;
 pub mod cases;
 pub mod computed;
 pub mod fluid_states;

@@ -1,5 +1,6 @@
 //! Every ready-made stand as a whole: balances, tolerance, and a second integrator.
 
+use crate::bdf::compared;
 use crate::report::{Case, Figure, Section};
 use crate::trial::stand;
 use scenarios::predict::{PredictOptions, Prediction};
@@ -16,7 +17,7 @@ pub fn section() -> Section {
     }
 }
 
-fn cases(ready: &ReadyMade) -> [Case; 3] {
+fn cases(ready: &ReadyMade) -> [Case; 4] {
     let checked = stand(ready.text);
     let of = |figures: fn(&CheckedStand) -> Result<Vec<Figure>, String>| {
         checked.clone().and_then(|stand| figures(&stand))
@@ -44,6 +45,13 @@ fn cases(ready: &ReadyMade) -> [Case; 3] {
             reason: "figures as above; columns: 1e-4 of their \
                      range, or 1e-7 of their size where they hardly move, at every row of the grid",
             figures: of(other_integrator),
+        },
+        Case {
+            title: title("backward differentiation between the events"),
+            source: "diffsol 0.18, BDF at a tolerance of 1e-8, from event to event of the run",
+            reason: "ten times the tolerance of the run's steps, 1e-5, in their norm: root mean square \
+                     of the states, each weighed by its scale and size",
+            figures: of(third_solver),
         },
     ]
 }
@@ -97,6 +105,16 @@ fn other_integrator(stand: &CheckedStand) -> Result<Vec<Figure>, String> {
         worst_move(&usual, &other, 1.0)?,
         Figure::at_most(quantity, difference, 1e-4),
     ])
+}
+
+fn third_solver(stand: &CheckedStand) -> Result<Vec<Figure>, String> {
+    let found = compared(&stand.lower(), &stand.run)?;
+    if let Some(failure) = found.failure {
+        return Err(failure);
+    }
+    let limit = 10.0 * stand.run.tolerance;
+    let quantity = format!("largest difference over {} stretches", found.stretches);
+    Ok(vec![Figure::at_most(quantity, found.worst, limit)])
 }
 
 /// The figure of the summary that moves most, in parts of what is allowed.
