@@ -3,7 +3,8 @@
 //! M. Epstein and R. E. Anderson, An equation for the prediction of cryogenic pressurant
 //! requirements for axisymmetric propellant tanks, Adv. Cryog. Eng. 13 (1968) 207. Equation and
 //! constants are **from memory**. Sixty expulsions of liquid hydrogen lie within 14 % of it (Van
-//! Dresar, NASA TM-106973, 1995).
+//! Dresar, NASA TM-106973, 1995), with a diameter by what is pushed out and the wall that it
+//! uncovers.
 
 /// Constants p1 to p8 of a liquid.
 #[derive(Clone, Copy, Debug)]
@@ -37,7 +38,7 @@ pub struct Expulsion {
     pub gas_j_m3_k: f64,
     /// Heat capacity of the wall for its area, J/(m2 K).
     pub wall_j_m2_k: f64,
-    /// Equivalent diameter of the tank, m.
+    /// Equivalent diameter of the tank, m: four volumes pushed out over the wall uncovered.
     pub diameter_m: f64,
     /// Film coefficient between gas and wall, W/(m2 K).
     pub film_w_m2_k: f64,

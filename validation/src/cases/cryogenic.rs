@@ -152,7 +152,9 @@ fn stratified() -> Case {
         title: "the same tank with layers, against what was measured".to_owned(),
         source: HYDROGEN_SOURCE,
         reason: "60 %: shown for what it is, with the defaults and nothing fitted; wall of 149 kg of \
-                 aluminium from memory; mixing by free convection in the liquid is not resolved",
+                 aluminium from memory. Gas that starts 5 K warmer than the liquid, as by default, cools \
+                 during the run and lowers the figure, and the wall's node at the level, wet and dry at \
+                 once, takes heat from the gas into the liquid",
         figures: HYDROGEN_TANK.iter().map(figure).collect(),
     }
 }
@@ -462,7 +464,7 @@ fn hydrogen_correlation() -> Case {
             .to_owned(),
         source: "Epstein and Anderson, Adv. Cryog. Eng. 13 (1968) 207, constants from memory",
         reason: "14 %: scatter of 60 hydrogen expulsions around it (Van Dresar, NASA TM-106973); with nothing \
-                 fitted the model stays 16 to 25 % below it, and why is not known",
+                 fitted the model stays 9 to 17 % below it, most with the thickest wall",
         figures: HYDROGEN_EXPULSIONS.iter().map(figure).collect(),
     }
 }
