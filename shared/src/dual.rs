@@ -30,21 +30,23 @@ impl<const N: usize> Dual<N> {
     }
 
     /// Combines two slopes linearly: `a * x' + b * y'`.
-    #[inline]
+    #[inline(always)]
     fn combine(value: f64, x: &Self, a: f64, y: &Self, b: f64) -> Self {
-        Self {
-            value,
-            slope: std::array::from_fn(|i| a * x.slope[i] + b * y.slope[i]),
+        let mut slope = [0.0; N];
+        for ((slope, x), y) in slope.iter_mut().zip(&x.slope).zip(&y.slope) {
+            *slope = a * x + b * y;
         }
+        Self { value, slope }
     }
 
     /// Scales the slope: `a * x'`.
-    #[inline]
+    #[inline(always)]
     fn scale(value: f64, x: &Self, a: f64) -> Self {
-        Self {
-            value,
-            slope: x.slope.map(|s| a * s),
+        let mut slope = [0.0; N];
+        for (slope, x) in slope.iter_mut().zip(&x.slope) {
+            *slope = a * x;
         }
+        Self { value, slope }
     }
 }
 
@@ -76,7 +78,7 @@ impl<const N: usize> Scalar for Dual<N> {
 
 impl<const N: usize> Add for Dual<N> {
     type Output = Self;
-    #[inline]
+    #[inline(always)]
     fn add(self, other: Self) -> Self {
         Self::combine(self.value + other.value, &self, 1.0, &other, 1.0)
     }
@@ -84,7 +86,7 @@ impl<const N: usize> Add for Dual<N> {
 
 impl<const N: usize> Sub for Dual<N> {
     type Output = Self;
-    #[inline]
+    #[inline(always)]
     fn sub(self, other: Self) -> Self {
         Self::combine(self.value - other.value, &self, 1.0, &other, -1.0)
     }
@@ -92,7 +94,7 @@ impl<const N: usize> Sub for Dual<N> {
 
 impl<const N: usize> Mul for Dual<N> {
     type Output = Self;
-    #[inline]
+    #[inline(always)]
     fn mul(self, other: Self) -> Self {
         Self::combine(
             self.value * other.value,
@@ -106,7 +108,7 @@ impl<const N: usize> Mul for Dual<N> {
 
 impl<const N: usize> Div for Dual<N> {
     type Output = Self;
-    #[inline]
+    #[inline(always)]
     fn div(self, other: Self) -> Self {
         let quotient = self.value / other.value;
         let inverse = other.value.recip();
@@ -116,7 +118,7 @@ impl<const N: usize> Div for Dual<N> {
 
 impl<const N: usize> Neg for Dual<N> {
     type Output = Self;
-    #[inline]
+    #[inline(always)]
     fn neg(self) -> Self {
         Self::scale(-self.value, &self, -1.0)
     }
@@ -124,7 +126,7 @@ impl<const N: usize> Neg for Dual<N> {
 
 impl<const N: usize> Add<f64> for Dual<N> {
     type Output = Self;
-    #[inline]
+    #[inline(always)]
     fn add(self, other: f64) -> Self {
         Self::scale(self.value + other, &self, 1.0)
     }
@@ -132,7 +134,7 @@ impl<const N: usize> Add<f64> for Dual<N> {
 
 impl<const N: usize> Sub<f64> for Dual<N> {
     type Output = Self;
-    #[inline]
+    #[inline(always)]
     fn sub(self, other: f64) -> Self {
         Self::scale(self.value - other, &self, 1.0)
     }
@@ -140,7 +142,7 @@ impl<const N: usize> Sub<f64> for Dual<N> {
 
 impl<const N: usize> Mul<f64> for Dual<N> {
     type Output = Self;
-    #[inline]
+    #[inline(always)]
     fn mul(self, other: f64) -> Self {
         Self::scale(self.value * other, &self, other)
     }
@@ -148,22 +150,28 @@ impl<const N: usize> Mul<f64> for Dual<N> {
 
 impl<const N: usize> Div<f64> for Dual<N> {
     type Output = Self;
-    #[inline]
+    #[inline(always)]
     fn div(self, other: f64) -> Self {
         Self::scale(self.value / other, &self, other.recip())
     }
 }
 
 impl<const N: usize> AddAssign for Dual<N> {
-    #[inline]
+    #[inline(always)]
     fn add_assign(&mut self, other: Self) {
-        *self = *self + other;
+        self.value += other.value;
+        for (slope, more) in self.slope.iter_mut().zip(&other.slope) {
+            *slope += more;
+        }
     }
 }
 
 impl<const N: usize> SubAssign for Dual<N> {
-    #[inline]
+    #[inline(always)]
     fn sub_assign(&mut self, other: Self) {
-        *self = *self - other;
+        self.value -= other.value;
+        for (slope, less) in self.slope.iter_mut().zip(&other.slope) {
+            *slope -= less;
+        }
     }
 }

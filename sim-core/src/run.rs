@@ -24,8 +24,8 @@ use std::cell::RefCell;
 const NARROW: usize = 20;
 
 /// Directions differentiated at once where there are more states: fewer passes look up the
-/// properties anew.
-const WIDE: usize = 40;
+/// properties anew, and two take all states of a tank with twelve layers.
+const WIDE: usize = 44;
 
 /// Fraction of capacity at which a gas valve counts as shut.
 const GAS_SHUT_FRACTION: f64 = 1e-6;

@@ -2,7 +2,7 @@
 
 use sim_core::components::chain::{ChainModel, Column, Contents};
 use sim_core::components::characteristic::Trim;
-use sim_core::components::film::{level_stable, vertical_plate};
+use sim_core::components::film::{level_stable, plate_factor, vertical_plate};
 use sim_core::components::friction::{haaland, laminar};
 use sim_core::components::liquid_choking::throat_pressure;
 use sim_core::network::{Capacity, ChainElement, Characteristic, ElementKind, LiquidChain};
@@ -20,7 +20,11 @@ fn assert_close(got: f64, expected: f64, tolerance: f64) {
 /// Churchill & Chu vertical plate, as tested in the PyPI package `ht`: Pr 0.69, Gr 2.63e9.
 #[test]
 fn vertical_plate_of_churchill_and_chu() {
-    assert_close(vertical_plate(0.69 * 2.63e9, 0.69), 147.161_85, PRINTED);
+    assert_close(
+        vertical_plate(0.69 * 2.63e9, plate_factor(0.69)),
+        147.161_85,
+        PRINTED,
+    );
 }
 
 /// McAdams level plate, stably layered, as tested in the PyPI package `ht`: Pr 5.54, Gr 3.21e8.

@@ -7,7 +7,8 @@
 //!
 //! The cost is in the exponentials, so each exp(-delta^l) is formed once, and a power of tau
 //! is the product of two earlier ones wherever their exponents add up to its own (nitrogen
-//! needs two exponentials for its twenty powers). A term is then a few products.
+//! needs two exponentials for its twenty powers). A term is then a few products. A Gaussian, which
+//! has an exponential of its own, takes its power of tau into it.
 
 use serde::Deserialize;
 
@@ -63,7 +64,8 @@ struct PowerGroup {
 
 #[derive(Clone, Copy, Debug)]
 struct GaussianTerm {
-    power: PowerTerm,
+    n: f64,
+    delta_power: usize,
     d: f64,
     t: f64,
     eta: f64,
@@ -102,9 +104,11 @@ impl Residual {
             residual.group(l).terms.push(term);
         }
         for &[n, d, t, eta, epsilon, beta, gamma] in &data.gaussian {
-            let power = residual.term(&exponents, n, d, t)?;
+            let delta_power = integer(d)?;
+            residual.highest_delta_power = residual.highest_delta_power.max(delta_power);
             residual.gaussians.push(GaussianTerm {
-                power,
+                n,
+                delta_power,
                 d,
                 t,
                 eta,
@@ -163,7 +167,6 @@ impl Residual {
 /// The distinct exponents of tau, small ones first, behind 0 and 1.
 fn tau_exponents(data: &ResidualData) -> Vec<f64> {
     let mut rest: Vec<f64> = data.power.iter().map(|row| row[2]).collect();
-    rest.extend(data.gaussian.iter().map(|row| row[2]));
     rest.retain(|&t| t != 0.0 && t != 1.0);
     rest.sort_by(|a, b| a.abs().total_cmp(&b.abs()));
     rest.dedup();
@@ -197,13 +200,16 @@ const _: () = assert!(ROOM.is_power_of_two() && ROOM >= MAX_TAU_POWERS && ROOM >
 
 /// The powers of delta and tau that the terms of one equation share.
 struct Powers {
+    log_tau: f64,
     delta: [f64; ROOM],
     tau: [f64; ROOM],
 }
 
 impl Powers {
     fn new(residual: &Residual, delta: f64, tau: f64) -> Self {
+        let log_tau = tau.ln();
         let mut powers = Powers {
+            log_tau,
             delta: [1.0; ROOM],
             tau: [1.0; ROOM],
         };
@@ -214,13 +220,12 @@ impl Powers {
                 powers.delta[i / 2] * powers.delta[i - i / 2]
             };
         }
-        let log = tau.ln();
         for (i, power) in residual.tau_powers.iter().enumerate() {
             powers.tau[i] = match *power {
                 TauPower::One => 1.0,
                 TauPower::Tau => tau,
                 TauPower::Product(a, b) => powers.tau[a % ROOM] * powers.tau[b % ROOM],
-                TauPower::Exponential(t) => (t * log).exp(),
+                TauPower::Exponential(t) => (t * log_tau).exp(),
             };
         }
         powers
@@ -273,8 +278,9 @@ impl GaussianTerm {
         if exponent < NEGLIGIBLE_EXPONENT {
             return;
         }
-        let w = self.power.factors[0] * powers.term(&self.power) * exponent.exp();
         let (d, t) = (self.d, self.t);
+        let power = powers.delta[self.delta_power % ROOM];
+        let w = self.n * power * (exponent + t * powers.log_tau).exp();
         let (ed, et) = (2.0 * self.eta * delta, 2.0 * self.beta * tau);
         let (by_d, by_t) = (d - ed * x, t - et * y);
         sum.value += w;

@@ -14,10 +14,15 @@ use shared::Scalar;
 
 const SMOOTHING_K: f64 = 0.1;
 
-/// Nusselt number of a vertical plate from Rayleigh and Prandtl numbers.
-pub fn vertical_plate<S: Scalar>(rayleigh: S, prandtl: S) -> S {
-    let shape = ((prandtl * (1.0 / 0.492)).powf(-9.0 / 16.0) + 1.0).powf(8.0 / 27.0);
-    (rayleigh.powf(1.0 / 6.0) * 0.387 / shape + 0.825).squared()
+/// Nusselt number of a vertical plate from Rayleigh number and [`plate_factor`].
+pub fn vertical_plate<S: Scalar>(rayleigh: S, factor: S) -> S {
+    (rayleigh.powf(1.0 / 6.0) * factor + 0.825).squared()
+}
+
+/// What the Prandtl number makes of the convection at a vertical plate.
+pub fn plate_factor<S: Scalar>(prandtl: S) -> S {
+    let shape = ((prandtl * (1.0 / 0.492)).powf(-9.0 / 16.0) + 1.0).powf(-8.0 / 27.0);
+    shape * 0.387
 }
 
 /// Nusselt number of a level surface with buoyancy stirring the gas.
@@ -48,6 +53,7 @@ pub struct GasFilm<S> {
     /// Rayleigh number per g L^3 dT, s2/(m4 K).
     rayleigh_group: S,
     prandtl: S,
+    plate_factor: S,
 }
 
 impl<S: Scalar> GasFilm<S> {
@@ -60,11 +66,13 @@ impl<S: Scalar> GasFilm<S> {
             &gas.partial_density_values()[..mixture.len()],
             gas.temperature.value(),
         )?;
+        let prandtl = gas.lift(&film.prandtl);
         Ok(Self {
             temperature: gas.temperature,
             conductivity: gas.lift(&film.conductivity),
             rayleigh_group: gas.lift(&film.rayleigh_group),
-            prandtl: gas.lift(&film.prandtl),
+            plate_factor: plate_factor(prandtl),
+            prandtl,
         })
     }
 
@@ -90,7 +98,7 @@ impl<S: Scalar> GasFilm<S> {
         let size = (difference.squared() + SMOOTHING_K * SMOOTHING_K).sqrt();
         let rayleigh = self.rayleigh_group * size * (gravity_m_s2 * length_m.powi(3));
         let nusselt = match surface {
-            Surface::Wall => vertical_plate(rayleigh, self.prandtl),
+            Surface::Wall => vertical_plate(rayleigh, self.plate_factor),
             Surface::LiquidBelow => level_either(rayleigh, difference),
         };
         self.conductivity * nusselt / length_m

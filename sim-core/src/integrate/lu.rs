@@ -1,8 +1,11 @@
 //! LU factors of a dense square matrix, in place and without allocation per use.
 //!
 //! Gaussian elimination with partial pivoting (Golub and Van Loan, Matrix Computations,
-//! 4th edition, algorithm 3.4.1), by columns. Networks are sparse, so zero multipliers
-//! are skipped.
+//! 4th edition, algorithm 3.4.1), by columns. Networks are sparse, so zero factors are skipped,
+//! and unknowns whose equations have few terms are eliminated first: what all others feel, the
+//! pressure of a layered ullage, is left to the end, where it fills up least. For that the diagonal
+//! stays the pivot unless it is much smaller than another entry (threshold pivoting; Duff, Erisman
+//! and Reid, Direct Methods for Sparse Matrices, 2nd edition, section 5.2).
 //!
 //! Rows and columns are taken in units of the size of each state. Pivots are then chosen among
 //! like numbers, and what rounding takes from an equation is a part of that equation's own
@@ -22,6 +25,9 @@ use nalgebra::DMatrix;
 /// Rows and columns of a block.
 const BLOCK: usize = 4;
 
+/// Part of the largest entry of a column that makes the diagonal its pivot.
+const THRESHOLD: f64 = 0.1;
+
 /// Factors of a matrix and the scratch that holds them.
 pub(super) struct Lu {
     /// Unknowns of the leading block.
@@ -30,6 +36,8 @@ pub(super) struct Lu {
     /// U on and above.
     factors: Vec<f64>,
     height: usize,
+    /// Which unknown stands at each place: those with short equations first.
+    places: Vec<usize>,
     /// Which equation stands at each place after the pivoting.
     order: Vec<usize>,
     /// `1 / U_kk`.
@@ -59,6 +67,7 @@ impl Lu {
             size,
             factors,
             height,
+            places: (0..size).collect(),
             order: vec![0; size],
             reciprocals: vec![1.0; height],
             units: vec![1.0; size],
@@ -79,21 +88,33 @@ impl Lu {
         }
     }
 
+    /// Places unknowns by the lengths of their equations in a matrix.
+    pub(super) fn arrange(&mut self, matrix: &DMatrix<f64>) {
+        let mut lengths = vec![0; self.size];
+        for column in matrix.column_iter().take(self.size) {
+            for (length, entry) in lengths.iter_mut().zip(&column) {
+                *length += usize::from(*entry != 0.0);
+            }
+        }
+        self.places.sort_by_key(|&i| (lengths[i], i));
+    }
+
     /// Factors `diagonal * I - matrix`; false if it has no inverse or is not finite.
     #[must_use]
     pub(super) fn factor_shifted(&mut self, diagonal: f64, matrix: &DMatrix<f64>) -> bool {
-        for k in 0..self.size {
-            let entries = matrix.column(k);
+        for (k, &unknown) in self.places.iter().enumerate() {
+            let entries = matrix.column(unknown);
             let (coupled, counted) = entries.as_slice().split_at(self.size);
             let below = &mut self.below[k * self.rest_height..];
             below[..counted.len()].copy_from_slice(counted);
             let column = &mut self.factors[k * self.height..];
-            for ((factor, entry), per) in column.iter_mut().zip(coupled).zip(&self.per_unit) {
-                *factor = -entry * (self.units[k] * per);
+            let unit = self.units[unknown];
+            for (factor, &equation) in column.iter_mut().zip(&self.places) {
+                *factor = -coupled[equation] * (unit * self.per_unit[equation]);
             }
             column[k] += diagonal;
-            self.order[k] = k;
         }
+        self.order.copy_from_slice(&self.places);
         self.inverse_diagonal = diagonal.recip();
         (0..self.size).all(|k| self.eliminate(k))
     }
@@ -114,10 +135,12 @@ impl Lu {
         self.reciprocals[k] = reciprocal;
         let multipliers = &mut column[k + 1..];
         multipliers.iter_mut().for_each(|m| *m *= reciprocal);
+        let zeros = multipliers.iter().take_while(|m| **m == 0.0).count();
+        let (multipliers, first) = (&multipliers[zeros..], k + 1 + zeros);
         for column in right.chunks_exact_mut(height).take(n - k - 1) {
             let factor = column[k];
             if factor != 0.0 {
-                for (entry, multiplier) in column[k + 1..].iter_mut().zip(&*multipliers) {
+                for (entry, multiplier) in column[first..n].iter_mut().zip(multipliers) {
                     *entry -= factor * multiplier;
                 }
             }
@@ -125,7 +148,8 @@ impl Lu {
         reciprocal.is_finite()
     }
 
-    /// Row of the largest entry on or below the diagonal of column k.
+    /// Row of the largest entry on or below the diagonal of column k, or of the diagonal itself
+    /// where that is not much smaller.
     fn pivot_row(&self, k: usize) -> usize {
         let column = &self.factors[k * self.height..][..self.size];
         let mut best = k;
@@ -134,7 +158,11 @@ impl Lu {
                 best = row;
             }
         }
-        best
+        if column[k].abs() >= THRESHOLD * column[best].abs() {
+            k
+        } else {
+            best
+        }
     }
 
     /// Solves in place.
@@ -146,9 +174,9 @@ impl Lu {
         self.unknowns[self.size..].fill(0.0);
         self.solve_lower();
         self.solve_upper();
-        for ((x, unknown), unit) in coupled.iter_mut().zip(&mut self.unknowns).zip(&self.units) {
-            *unknown *= unit;
-            *x = *unknown;
+        for (unknown, &place) in self.unknowns.iter_mut().zip(&self.places) {
+            *unknown *= self.units[place];
+            coupled[place] = *unknown;
         }
         self.count(counted);
     }

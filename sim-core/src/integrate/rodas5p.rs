@@ -147,7 +147,11 @@ impl<R: Rates> Stepper<R> for Rodas5p {
         statistics.jacobians += 1;
         system
             .jacobian(t_s, y, &mut self.jacobian, &mut self.time_slope)
-            .map_err(Refusal::Fault)
+            .map_err(Refusal::Fault)?;
+        if !joined {
+            self.factors.arrange(&self.jacobian);
+        }
+        Ok(())
     }
 
     fn start_rates(&self) -> &[f64] {

@@ -4,7 +4,7 @@ use crate::report::{Case, Figure, Section};
 use shared::quantity::{Dimension, Quantity};
 use sim_core::components::chain::{ChainModel, Column, Contents};
 use sim_core::components::characteristic::Trim;
-use sim_core::components::film::{level_stable, level_stirred, vertical_plate};
+use sim_core::components::film::{level_stable, level_stirred, plate_factor, vertical_plate};
 use sim_core::components::friction::{haaland, laminar};
 use sim_core::components::liquid_choking::throat_pressure;
 use sim_core::network::{Capacity, ChainElement, Characteristic, ElementKind, LiquidChain};
@@ -174,7 +174,7 @@ fn venturi() -> Case {
 
 fn films() -> Case {
     let rayleigh = 5.54 * 3.21e8;
-    let wall = vertical_plate(0.69 * 2.63e9, 0.69);
+    let wall = vertical_plate(0.69 * 2.63e9, plate_factor(0.69));
     Case {
         title: "Nusselt numbers of free convection".to_owned(),
         source: "Churchill and Chu (1975), vertical plate, Pr 0.69, Gr 2.63e9; McAdams, level plate, \

@@ -89,11 +89,11 @@ impl CryogenicTank<'_> {
             rates.dy,
         );
         for i in 0..rates.found.layers.len() {
-            let layer = rates.found.layers[i];
+            let layer = &rates.found.layers[i];
             let to = coordinate(layer.below);
-            let stirred = jet.map(|jet| jet.at_wall(&layer, level));
+            let stirred = jet.map(|jet| jet.at_wall(layer, level));
             let film = |surface_k: S| {
-                let still = self.film(wall, &layer, surface_k);
+                let still = self.film(wall, layer, surface_k);
                 stirred.map_or(still, |stirred| still + stirred)
             };
             let gas_k = layer.gas.temperature;
