@@ -325,9 +325,10 @@ pub struct SizeArgs {
     /// Per cent of the draws that have to succeed.
     #[arg(long, value_name = "PERCENT", default_value_t = 95.0, value_parser = percent)]
     pub confidence: f64,
-    /// Draws at each value; 0 takes the nominal run alone.
-    #[arg(long, value_name = "COUNT", default_value_t = 64, value_parser = clap::value_parser!(u32).range(0..=100_000))]
-    pub draws: u32,
+    /// Draws at each value, four times as many at the answer; 0 takes the nominal run alone. By
+    /// default 64, or more where the confidence needs more.
+    #[arg(long, value_name = "COUNT", value_parser = clap::value_parser!(u32).range(0..=100_000))]
+    pub draws: Option<u32>,
     /// Seed of the draws.
     #[arg(long, value_name = "NUMBER", default_value_t = SEED)]
     pub seed: u32,

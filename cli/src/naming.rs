@@ -98,3 +98,14 @@ mod tests {
         }
     }
 }
+
+/// A part of draws in per cent: whole, but never all or none where that is only rounding.
+#[must_use]
+pub fn percent(part: f64) -> String {
+    let percent = 100.0 * part;
+    match percent.min(100.0 - percent) {
+        edge if edge <= 0.0 || edge >= 1.0 => format!("{percent:.0} %"),
+        edge if edge >= 0.1 => format!("{percent:.1} %"),
+        _ => format!("{percent:.2} %"),
+    }
+}

@@ -74,6 +74,8 @@ fn what_cannot_be_met_ends_with_the_nearest_and_a_change_that_is_enough() {
         .reachable;
     assert!(reachable > 0.8 && reachable < 1.0, "{reachable}");
     let lever = nearest.levers.first().expect("a larger tip does");
+    // Halved four times between what is there and a factor that does.
+    assert!((lever.factor - 1.0).abs() < 0.35, "{lever:?}");
     let mut changes = vec![asks, (&lever.change.0, &lever.change.1)];
     changes.push(("tank.fuel.ullage", &nearest.best.text));
     let changed = stand("blowdown-water", &changes);
@@ -414,6 +416,27 @@ fn a_relief_keeps_the_limit_and_is_near_the_formula() {
     assert_eq!(relief(&wide, "fuel", &silent), Err(NoRelief::NotNeeded));
     let unregulated = relief(&stand("blowdown-water", &[]), "fuel", &silent);
     assert_eq!(unregulated, Err(NoRelief::NoRegulator));
+}
+
+/// Helium that comes in pushes out as much volume of nitrogen, seven times as heavy: choked flow takes
+/// the root of that more area than for the helium itself.
+#[test]
+fn a_relief_by_hand_is_for_the_gas_that_asks_for_more() {
+    let stand = stand("regulated-water", &[("bottle.supply.gas", "helium")]);
+    let helium = relief(&stand, "fuel", &silent)
+        .expect("it is needed")
+        .larger;
+    // A = w sqrt(R T/M)/(p C): w of helium, of nitrogen M2/M1 times it; C 0.7262 and 0.6847.
+    let (r_t, limit_pa) = (8.314_462_6 * 288.15, 40e5 + 101_325.0);
+    let area = |w: f64, m: f64, c: f64| w * (r_t / m).sqrt() / (limit_pa * c);
+    let pushed = helium.seats_kg_s * 28.0134 / 4.0026;
+    let expected = area(pushed, 28.0134e-3, 0.6847);
+    assert!(expected > 2.0 * area(helium.seats_kg_s, 4.0026e-3, 0.7262));
+    // The tank's gas holds a little water vapour.
+    assert!(
+        (helium.by_hand_m2 / expected - 1.0).abs() < 1e-2,
+        "{helium:?} {expected}"
+    );
 }
 
 /// The bottle feeds the seat at far more than twice the tank's pressure: both are choked, and the

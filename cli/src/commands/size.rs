@@ -16,6 +16,10 @@ use scenarios::studies::size::{
 };
 use scenarios::studies::sweep::{Axis, AxisValues};
 use sim_core::network::{BranchKind, ChainElement, ElementKind};
+use sim_core::outcome::Warning;
+
+/// Draws at each value, unless more are needed.
+const DRAWS: usize = 64;
 
 /// Sizes a stand.
 ///
@@ -45,25 +49,26 @@ pub fn run(args: &SizeArgs) -> Result<Success, Failure> {
         } else {
             Wanted::Smallest
         },
-        confidence: Confidence {
-            part: args.confidence / 100.0,
-            draws: args.draws as usize,
-            seed: args.seed,
-        },
+        confidence: confidence(args)?,
     };
+    let draws = sizer.confidence.draws;
     // A root takes about ten more values than the scan, and is settled with six of more draws.
-    let values = (SCAN + 10 + if args.draws > 0 { 6 * FINER } else { 0 }) as u64;
-    let runs = values * u64::from(args.draws.max(1));
+    let values = SCAN + 10 + if draws > 0 { 6 * FINER } else { 0 };
+    let runs = (values * draws.max(1)) as u64;
     let found = with_patience("sizing", runs, |done| sizer.find(&|| done.one_more()));
     let at_answer = at_answer(&stand, &sizer, &found);
     let hand = at_answer.as_ref().and_then(|run| by_hand(run, path));
     let warnings = at_answer.map_or_else(Vec::new, |run| run.warnings);
+    let before = run_of(&stand).warnings;
+    let is_new = |w: &&Warning| before.iter().all(|b| b.code != w.code);
+    let new: Vec<&str> = warnings.iter().filter(is_new).map(|w| w.code).collect();
     let told = Told {
         sizer: &sizer,
         found: &found,
         hand: hand.as_ref(),
         raised: &raised(&stand, &offered(&sizer, &found)),
         warnings: &warnings,
+        new_warnings: &new,
     };
     let folder = args.output.clone();
     let folder = folder.unwrap_or_else(|| beside(&args.stand, "size"));
@@ -109,6 +114,25 @@ fn knob(stand: &CheckedStand, path: &str, args: &SizeArgs) -> Result<Knob, Failu
         Knob::new(stand, path, between)
     };
     knob.map_err(|fault| Failure::input(format!("{path}: {fault}")))
+}
+
+/// How sure, with as many draws as that needs.
+fn confidence(args: &SizeArgs) -> Result<Confidence, Failure> {
+    let part = args.confidence / 100.0;
+    let fewest = Confidence::fewest_draws(part);
+    let draws = args.draws.map_or(fewest.max(DRAWS), |draws| draws as usize);
+    if draws > 0 && draws < fewest {
+        return Err(Failure::input(format!(
+            "{draws} draws cannot tell what {} % of them do; give --draws {fewest} or more, or --draws 0 for the \
+             nominal run alone",
+            args.confidence
+        )));
+    }
+    Ok(Confidence {
+        part,
+        draws,
+        seed: args.seed,
+    })
 }
 
 /// All changes that the report offers.

@@ -37,11 +37,11 @@ impl Kind {
         }
     }
 
-    /// As the schema says it; an empty cell of a number or a text is null.
+    /// As the schema says it; an empty cell is null.
     fn declared(self, name: &str) -> Result<Arc<Type>, ParquetError> {
         let (physical, logical, repetition) = match self {
             Self::Index => (Physical::INT64, None, Repetition::REQUIRED),
-            Self::Verdict => (Physical::BOOLEAN, None, Repetition::REQUIRED),
+            Self::Verdict => (Physical::BOOLEAN, None, Repetition::OPTIONAL),
             Self::Text => {
                 let text = Some(LogicalType::String);
                 (Physical::BYTE_ARRAY, text, Repetition::OPTIONAL)
@@ -114,8 +114,8 @@ fn write_group(
                 typed.write_batch(&values, None, None)?;
             }
             ColumnWriter::BoolColumnWriter(typed) => {
-                let values: Vec<bool> = cells().map(|c| c == "true").collect();
-                typed.write_batch(&values, None, None)?;
+                let values: Vec<bool> = given().map(|c| c == "true").collect();
+                typed.write_batch(&values, Some(&levels), None)?;
             }
             ColumnWriter::DoubleColumnWriter(typed) => {
                 let values: Vec<f64> = given().map(|c| c.parse().unwrap_or(f64::NAN)).collect();

@@ -140,6 +140,7 @@ pub fn row(row: &Row) -> Vec<u8> {
             String::new()
         }
     };
+    let verdict = |kept: Option<bool>| kept.map_or(String::new(), |kept| kept.to_string());
     let failure = row.failure.as_deref().unwrap_or_default();
     let cells = std::iter::once(row.index.to_string())
         .chain(row.values.iter().cloned())
@@ -147,8 +148,8 @@ pub fn row(row: &Row) -> Vec<u8> {
         .chain(row.drawn.iter().map(cell))
         .chain(row.figures.iter().map(cell))
         .chain([
-            row.requirements_met.to_string(),
-            row.limits_kept.to_string(),
+            verdict(row.requirements_met),
+            verdict(row.limits_kept),
             // One line a row, so that whole rows can be counted.
             failure.replace(['\n', '\r'], " "),
         ]);

@@ -2,7 +2,7 @@
 //! inputs to measure better.
 
 use super::table::aligned;
-use crate::naming::{in_words, worth_measuring};
+use crate::naming::{in_words, percent, worth_measuring};
 use scenarios::studies::chance::Chance;
 use scenarios::studies::{Bands, EventBand, FigureBand};
 use scenarios::summary::{Bound, Figure};
@@ -201,8 +201,4 @@ fn share_of(chances: &[(Bound, Chance)], bound: &Bound, word: &str) -> Option<St
 /// Behind the ends of a band.
 fn share(seen: Chance) -> String {
     format!(", in {} of the draws", percent(seen.part()))
-}
-
-fn percent(part: f64) -> String {
-    format!("{:.0} %", 100.0 * part)
 }

@@ -17,13 +17,13 @@ pub fn report(tank: &str, found: &Relief, stand: &CheckedStand, screen: Screen) 
     let display = &stand.display;
     let before = vec![vec![asked(tank, found, display)]];
     let after = [
-        format!(
-            "A relief has to pass what the larger seats do. Without it, with {}. By hand for what the seats pass from full bottles, as choked flow of an \
-             ideal gas at the limit and ambient temperature. They differ because part of that flow fills the \
-             volumes on the way and the bottles fall meanwhile, and because the gas that escapes has the \
-             temperature of the tank: compressed it is hotter, throttled and expanded colder.",
-            installed(&found.installed)
-        ),
+        "A relief has to pass what the larger seats do. By hand: what the seats pass from full bottles, as choked \
+         flow of an ideal gas at the limit and ambient temperature, of the gas that comes in or of as much volume of \
+         what the tank holds, whichever asks for more. They differ because part of the flow fills the volumes on \
+         the way while the bottles fall, because the gas in the tank is a mixture of both, and because what escapes has \
+         the temperature of the tank: compressed it is hotter, throttled and expanded colder."
+            .to_owned(),
+        beside(&found.installed),
         CAUTION.to_owned(),
     ];
     format!(
@@ -89,10 +89,17 @@ fn larger(seats: &[Seat]) -> String {
     seats.iter().map(more).collect::<Vec<_>>().join(", ")
 }
 
-/// The relief valves and burst discs that the stand has already.
-fn installed(names: &[String]) -> String {
+/// What the relief valves and burst discs that the stand has already mean for the area.
+fn beside(names: &[String]) -> String {
     match names {
-        [] => "no relief valve or burst disc in the stand".to_owned(),
-        _ => format!("{} of the stand at work", names.join(", ")),
+        [] => "The stand has no relief valve or burst disc: the area has to pass all of it."
+            .to_owned(),
+        _ => {
+            let names = names.join(", ");
+            format!(
+                "This is the area needed beside {names}, at work in these runs, and not in its place: to size what \
+                 is to do alone, take {names} out of the stand file first. The figure by hand is for all of the flow."
+            )
+        }
     }
 }

@@ -7,6 +7,9 @@ use scenarios::studies::sensitivity::{Sensitive, Sensitivity};
 use scenarios::studies::sobol_indices::Index;
 use shared::quantity::{Dimension, Display};
 
+/// Half width of an index from which on it tells little.
+const VAGUE: f64 = 0.5;
+
 /// The whole report.
 #[must_use]
 pub fn report(title: &str, found: &[Sensitivity], display: &Display, screen: Screen) -> String {
@@ -52,6 +55,7 @@ fn of_figure(found: &Sensitivity, display: &Display, screen: Screen) -> String {
         &[1, 2, 3],
     );
     let sentences = sentence(found).into_iter().chain([explanation(found)]);
+    let sentences = sentences.chain(too_few(found));
     let sentences: Vec<Vec<String>> = sentences.map(|s| vec![s]).collect();
     format!(
         "{}\n{table}{}",
@@ -84,6 +88,25 @@ fn sentence(found: &Sensitivity) -> Option<String> {
         in_words(&found.figure.name),
         worth_measuring(inputs)?
     ))
+}
+
+/// That so many points do not tell the inputs apart, if they do not.
+fn too_few(found: &Sensitivity) -> Option<String> {
+    let mut inputs = found.inputs.iter();
+    let is_vague = inputs.any(|s| {
+        s.indices
+            .total
+            .half_width_95
+            .max(s.indices.first.half_width_95)
+            > VAGUE
+    });
+    is_vague.then(|| {
+        format!(
+            "So few points know these parts badly: take --points {} or more before anything is measured better for \
+             their sake.",
+            4 * found.points_seen.next_power_of_two()
+        )
+    })
 }
 
 fn explanation(found: &Sensitivity) -> String {

@@ -3,6 +3,7 @@
 use super::screen::Screen;
 use super::sensitivity::of_change;
 use super::table::aligned;
+use crate::naming::percent;
 use scenarios::studies::size::handbook::{ByHand, no_figure};
 use scenarios::studies::size::{
     Answer, Confidence, Found, Nearest, Raised, Sizer, Sizing, Standing, Wanted, has_run,
@@ -28,6 +29,8 @@ pub struct Told<'a> {
     pub raised: &'a [Raised],
     /// Warnings of the nominal run at the answer.
     pub warnings: &'a [Warning],
+    /// Codes of those that the run as the file stands does not have.
+    pub new_warnings: &'a [&'static str],
 }
 
 /// The whole report.
@@ -38,7 +41,8 @@ pub fn report(told: &Told, display: &Display, screen: Screen) -> String {
     if let Some(ceiling) = &told.sizer.knob.ceiling {
         said.push(format!("Nothing was tried above {ceiling}."));
     }
-    let caution = caution(told.raised, display);
+    let mut caution = caution(told.raised, display);
+    caution.extend(new_warnings(told.new_warnings));
     let paragraph = |texts: Vec<String>| aligned(texts.into_iter().map(|s| vec![s]).collect(), &[]);
     let rows = told.found.scan.iter();
     let rows = rows.map(|(text, margin)| vec![text.clone(), room(*margin)]);
@@ -72,7 +76,7 @@ impl Told<'_> {
         let Confidence { part, draws, .. } = self.sizer.confidence;
         let whose = match draws {
             0 => " of the nominal run".to_owned(),
-            _ => format!(" that {:.0} % of the draws have", 100.0 * part),
+            _ => format!(" that {} of the draws have", percent(part)),
         };
         format!("Tried, with the margin{whose} to the tightest requirement or limit")
     }
@@ -146,12 +150,12 @@ impl Told<'_> {
                 let (low, high) = answer.success.interval_95();
                 let draws = answer.success.of;
                 format!(
-                    "{:.0} % of {draws} draws succeed, {:.0} % were asked for (the true part lies within \
-                     {:.0} .. {:.0} %, 95 % confidence)",
-                    100.0 * answer.success.part(),
-                    100.0 * confidence.part,
-                    100.0 * low,
-                    100.0 * high
+                    "{} of {draws} draws succeed, {} were asked for (the true part lies within {} .. {}, 95 % \
+                     confidence)",
+                    percent(answer.success.part()),
+                    percent(confidence.part),
+                    percent(low),
+                    percent(high)
                 )
             }
         };
@@ -249,7 +253,7 @@ impl Told<'_> {
         let Confidence { part, draws, .. } = self.sizer.confidence;
         match draws {
             0 => String::new(),
-            _ => format!(" with {:.0} % of the draws", 100.0 * part),
+            _ => format!(" with {} of the draws", percent(part)),
         }
     }
 
@@ -305,6 +309,19 @@ impl Told<'_> {
             format!("{bottles:.1} bottles ({value})")
         })
     }
+}
+
+/// Of what the run at the answer warns of, and the run as the file stands does not.
+fn new_warnings(codes: &[&str]) -> Option<String> {
+    let mut codes = codes.to_vec();
+    codes.dedup();
+    (!codes.is_empty()).then(|| {
+        format!(
+            "Caution, the run there warns of what the run as the file stands does not: {}, below. No limit of \
+             the stand speaks against it; see whether one is missing.",
+            codes.join(", ")
+        )
+    })
 }
 
 /// Of the pressures that are offered above what the stand file states; nothing if there are none.

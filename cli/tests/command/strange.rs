@@ -216,7 +216,7 @@ fn strange_sizes_are_refused() {
         (of("30 %"), "--between"),
         (of("30 %..80 L"), "different units"),
         (of("2 bar..4 bar"), "neither end"),
-        (of("-80 %..-30 %"), "neither end"),
+        (of("-80 %..-30 %"), "must be above zero"),
         (of("nan..80 %"), "begin with a number"),
         (of(".."), "begin with a number"),
         (

@@ -232,10 +232,10 @@ pub struct Row {
     pub drawn: Vec<f64>,
     /// Figures in the order of [`Sweep::figures`], NaN where it has none.
     pub figures: Vec<f64>,
-    /// Whether every requirement is met.
-    pub requirements_met: bool,
-    /// Whether every limit is kept.
-    pub limits_kept: bool,
+    /// Whether every requirement is met; none without a whole run.
+    pub requirements_met: Option<bool>,
+    /// Whether every limit is kept; none without a whole run.
+    pub limits_kept: Option<bool>,
     /// Why there is no whole run.
     pub failure: Option<String>,
 }
@@ -323,7 +323,7 @@ impl<'a> Sweep<'a> {
         let run = ran.as_ref().ok().map(|(_, run)| run);
         let figure = |f: &Figure| run.and_then(|r| r.summary.get(&f.name)).unwrap_or(f64::NAN);
         let kept = |verdicts: fn(&DrawnRun) -> &Vec<Verdict>| {
-            run.is_some_and(|r| verdicts(r).iter().all(Verdict::is_kept))
+            run.map(|r| verdicts(r).iter().all(Verdict::is_kept))
         };
         Row {
             index,

@@ -190,8 +190,9 @@ impl<'a> Reader<'a> {
         (fall > 0.0).then(|| ByHand {
             value: self.gamma(fill) * set_pa * self.pushed_m3(set_pa) / fall,
             dimension: Dimension::Volume,
-            formula: "k p V/(p0 - p1): p the regulator's set pressure, V of the ullage at the end of the flow, \
-                      p0 of the full bottle, p1 the set pressure and a tenth of it (G. P. Sutton and O. Biblarz, \
+            formula: "k p V/(p0 - p1): p the regulator's set pressure, V of the ullage at the end of the flow \
+                      less what its first gas takes at p, p0 of the full bottle, p1 the set pressure and a \
+                      tenth of its gauge value (G. P. Sutton and O. Biblarz, \
                       Rocket Propulsion Elements, pressurant by an energy balance)",
             why: "the formula has an ideal gas, no heat from any wall, and a tank at the set pressure; \
                   the bottle's wall gives heat, the regulator droops, cold fresh gas shrinks or warms \
@@ -206,8 +207,9 @@ impl<'a> Reader<'a> {
         Some(ByHand {
             value: self.left_pa(set_pa) + rise,
             dimension: Dimension::Pressure,
-            formula: "p1 + k p V/V0: p the regulator's set pressure, V of the ullage at the end of the flow, \
-                      V0 of the bottle, p1 the set pressure and a tenth of it (G. P. Sutton and O. Biblarz, \
+            formula: "p1 + k p V/V0: p the regulator's set pressure, V of the ullage at the end of the flow \
+                      less what its first gas takes at p, V0 of the bottle, p1 the set pressure and a tenth \
+                      of its gauge value (G. P. Sutton and O. Biblarz, \
                       Rocket Propulsion Elements, pressurant by an energy balance)",
             why: "the formula has an ideal gas, no heat from any wall, and a tank at the set pressure",
         })

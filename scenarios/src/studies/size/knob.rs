@@ -5,7 +5,7 @@ use super::count::{Bottles, MOST_BOTTLES};
 use crate::CheckedStand;
 use crate::input::{Distribution, Input};
 use crate::studies::sweep::{AxisFault, changed, split};
-use shared::quantity::Dimension;
+use shared::quantity::{Dimension, Quantity};
 use shared::{Source, nearest};
 use std::fmt;
 
@@ -61,8 +61,10 @@ pub enum KnobFault {
     Units(String, String),
     /// The stand refuses both ends of its range: why the lower one.
     Refused(String),
-    /// The file does not give it, so that its unit and range are not known.
-    NotInFile,
+    /// The file does not give it, so that its unit and range are not known; a usual unit.
+    NotInFile(&'static str),
+    /// An end of its range that is not possible, and what it has to be.
+    Impossible(String, &'static str),
     /// It is nought in the file, and no range lies around that.
     Nought,
     /// Only bottles are counted.
@@ -95,10 +97,14 @@ impl fmt::Display for KnobFault {
                 "the stand takes neither end of the range ({fault}); say where to look with \
                  --between, in a unit of the value"
             ),
-            Self::NotInFile => write!(
+            Self::NotInFile(unit) => write!(
                 f,
                 "the stand file does not give this value; say where to look with --between, for \
-                 example --between '2 L..50 L'"
+                 example --between '2 {unit}..50 {unit}'"
+            ),
+            Self::Impossible(end, words) => write!(
+                f,
+                "the range begins at {end}, but the value must be {words}; begin it there"
             ),
             Self::Nought => write!(
                 f,
@@ -149,8 +155,16 @@ impl Knob {
             (Some((low, high)), _) => read_range(low, high)?,
             (None, Some((0.0, _))) => return Err(KnobFault::Nought),
             (None, Some((value, unit))) => (around(*value, unit, input.dimension), unit.clone()),
-            (None, None) => return Err(KnobFault::NotInFile),
+            (None, None) => {
+                let unit = input.dimension.usual_units().first();
+                return Err(KnobFault::NotInFile(unit.unwrap_or(&"")));
+            }
         };
+        let lowest = format!("{} {unit}", range.0);
+        let read = Quantity::parse(&lowest, &[input.dimension]);
+        if read.is_ok_and(|low| !input.range.holds(low.value)) {
+            return Err(KnobFault::Impossible(lowest, input.range.words()));
+        }
         let (range, ceiling) = below_ceiling(stand, input, &unit, range)?;
         let knob = Self {
             path: path.to_owned(),

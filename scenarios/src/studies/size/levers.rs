@@ -1,8 +1,9 @@
 //! What else could be changed where a value alone does not do.
 
-use super::knob::{DIGITS, Knob, rounded, spread, typed, written};
+use super::knob::{DIGITS_OF_DRAWS, Knob, Spread, rounded, spread, typed, written};
 use super::{Confidence, Sizer};
 use crate::CheckedStand;
+use crate::input::Input;
 use crate::studies::parallel::Progress;
 use crate::studies::sweep::changed;
 
@@ -23,6 +24,8 @@ const CHOOSABLE: [&str; 8] = [
 const NAMED: usize = 3;
 /// How many changes that do in the nominal run are tried with the draws.
 const TRIED: usize = 16;
+/// How often what lies between no change and one that does is halved.
+const HALVINGS: usize = 4;
 
 /// A change with which the stand does.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,10 +54,29 @@ pub(super) fn levers(sizer: &Sizer<'_>, best: f64, progress: Progress<'_>) -> Ve
     for lever in hopeful.into_iter().take(TRIED) {
         let is_new = levers.iter().all(|l| l.change.0 != lever.change.0);
         if levers.len() < NAMED && is_new {
-            levers.extend(does(sizer, best, vec![lever], progress));
+            let found = does(sizer, best, vec![lever], progress).pop();
+            levers.extend(found.map(|lever| smaller(sizer, best, lever, progress)));
         }
     }
     levers
+}
+
+/// The smallest change of a kind that does, between none and one that does.
+fn smaller(sizer: &Sizer<'_>, best: f64, lever: Lever, progress: Progress<'_>) -> Lever {
+    let id = sizer.stand.inputs.find(&lever.change.0);
+    let input = id.map(|id| sizer.stand.inputs.get(id));
+    let Some(written) = input.and_then(|input| Written::of(sizer.stand, input)) else {
+        return lever;
+    };
+    let (mut too_small, mut enough) = (1.0_f64, lever);
+    for _ in 0..HALVINGS {
+        let factor = (too_small * enough.factor).sqrt();
+        match does(sizer, best, vec![written.times(factor)], progress).pop() {
+            Some(does) => enough = does,
+            None => too_small = factor,
+        }
+    }
+    enough
 }
 
 /// Those of some changes with which the stand does.
@@ -70,6 +92,36 @@ fn does(sizer: &Sizer<'_>, best: f64, changes: Vec<Lever>, progress: Progress<'_
     does.map(|(lever, _)| lever).collect()
 }
 
+/// An input as the file writes it.
+struct Written {
+    path: String,
+    value: f64,
+    unit: String,
+    spread: Spread,
+}
+
+impl Written {
+    fn of(stand: &CheckedStand, input: &Input) -> Option<Self> {
+        let (value, unit) = typed(stand, input)?;
+        Some(Self {
+            path: input.path.clone(),
+            value,
+            unit,
+            spread: spread(input, value),
+        })
+    }
+
+    /// Rounded away from what the file has: a change that is a little larger does, too.
+    fn times(&self, factor: f64) -> Lever {
+        let away = (factor - 1.0) * self.value;
+        let value = rounded(self.value * factor, DIGITS_OF_DRAWS, away);
+        Lever {
+            change: (self.path.clone(), written(value, &self.unit, self.spread)),
+            factor,
+        }
+    }
+}
+
 /// Values that a team can choose, each changed by every factor.
 fn candidates(stand: &CheckedStand, knob: &Knob) -> Vec<Lever> {
     let choosable = |path: &str| {
@@ -78,18 +130,9 @@ fn candidates(stand: &CheckedStand, knob: &Knob) -> Vec<Lever> {
         CHOOSABLE.contains(&key) && path != knob.path && !is_table
     };
     let inputs = stand.inputs.iter().map(|(_, input)| input);
-    let typed = inputs
+    let written = inputs
         .filter(|i| choosable(&i.path))
-        .filter_map(|i| Some((i, typed(stand, i)?)));
-    let changes = typed.flat_map(|(input, (value, unit))| {
-        let spread = spread(input, value);
-        FACTORS.map(|factor| Lever {
-            change: (
-                input.path.clone(),
-                written(rounded(value * factor, DIGITS, 0.0), &unit, spread),
-            ),
-            factor,
-        })
-    });
+        .filter_map(|i| Written::of(stand, i));
+    let changes = written.flat_map(|input| FACTORS.map(|factor| input.times(factor)));
     changes.collect()
 }

@@ -25,6 +25,7 @@ pub use room::{Standing, has_run, margin};
 
 use super::chance::Chance;
 use super::parallel::{Progress, gathered};
+use super::percentile::FEWEST_DRAWS;
 use super::stand_model::{DrawnRun, StandModel};
 use super::sweep::changed;
 use crate::CheckedStand;
@@ -47,6 +48,8 @@ const MOST_DIGITS: i32 = 8;
 pub const FINER: usize = 4;
 /// Part of a value by which is stepped to enclose that edge.
 const STEP: f64 = 0.02;
+/// Draws that fail at least at the edge, of the fewest that are taken.
+const FAILING: f64 = 3.0;
 /// How often a range that nobody gave is carried on.
 const FURTHER: usize = 2;
 
@@ -68,6 +71,15 @@ pub struct Confidence {
     pub draws: usize,
     /// Their seed.
     pub seed: u32,
+}
+
+impl Confidence {
+    /// Fewest draws that can tell: some have to fail where the answer is, and as many as make a
+    /// band have to be there.
+    #[must_use]
+    pub fn fewest_draws(part: f64) -> usize {
+        FEWEST_DRAWS.max((FAILING / (1.0 - part) - 1e-6).ceil() as usize)
+    }
 }
 
 /// What was found.
@@ -286,7 +298,7 @@ impl Sizer<'_> {
         let margin = remembered(|x| self.margins(&[x], progress)[0]);
         let edge = match self.knob.whole_steps() {
             true => halved(margin, fails, does),
-            false => self.edge(margin, fails, does),
+            false => self.edge(margin, (fails, does), (DIGITS, TOLERANCE)),
         };
         match self.confidence.draws {
             0 => self.answer(edge),
@@ -323,12 +335,16 @@ impl Sizer<'_> {
         } else {
             (at_near, other)
         };
+        let slope = (within.1 - out.1) / (within.0 - out.0);
         let edge = match whole {
             true => halved(margin, out.0, within.0),
-            false => self.edge(margin, out.0, within.0),
+            false => {
+                let (low, high) = self.rooms(&[within.0], progress)[0].margin_95();
+                let digits = digits_within((high - low) / slope, near);
+                self.edge(margin, (out.0, within.0), (digits, TOLERANCE_OF_DRAWS))
+            }
         };
         let rooms = self.rooms(&[edge], progress).remove(0);
-        let slope = (within.1 - out.1) / (within.0 - out.0);
         Answer {
             edge_95: self.edge_95(edge, rooms.margin_95(), slope),
             ..self.answer_with(edge, &rooms)
@@ -343,17 +359,13 @@ impl Sizer<'_> {
         is_known.then(|| (ends[0].min(ends[1]), ends[0].max(ends[1])))
     }
 
-    /// Digits of an answer and part to which its root is found: draws do not know as much.
-    fn resolution(&self) -> (i32, f64) {
-        match self.confidence.draws {
-            0 => (DIGITS, TOLERANCE),
-            _ => (DIGITS_OF_DRAWS, TOLERANCE_OF_DRAWS),
-        }
-    }
-
     /// The root, rounded to the side that does; to more digits where that misses the window.
-    fn edge(&self, margin: impl Fn(f64) -> f64, fails: f64, does: f64) -> f64 {
-        let (digits, tolerance) = self.resolution();
+    fn edge(
+        &self,
+        margin: impl Fn(f64) -> f64,
+        (fails, does): (f64, f64),
+        (digits, tolerance): (i32, f64),
+    ) -> f64 {
         let width = tolerance * does.abs().max(fails.abs());
         let root = bracketed(&margin, fails, does, width).unwrap_or(does);
         let toward = (does - fails).signum();
@@ -421,7 +433,7 @@ impl Sizer<'_> {
     fn nearest(&self, at: f64, progress: Progress<'_>) -> Found {
         // Of a value on the edge of a limit only one side keeps it.
         let (low, high) = self.knob.range;
-        let rounded = |toward| self.knob.rounded(at, self.resolution().0, toward);
+        let rounded = |toward| self.knob.rounded(at, DIGITS, toward);
         let values = [0.0, -1.0, 1.0].map(|toward| rounded(toward).clamp(low, high));
         let mut rooms = self.rooms(&values, progress);
         let standing = |i: usize| rooms[i].standing();
@@ -431,7 +443,9 @@ impl Sizer<'_> {
         let best = self.answer_with(value, &rooms);
         let (requirements, limits) = (&self.stand.requirements, &self.stand.limits);
         let bounds = requirements.iter().chain(limits).enumerate();
-        let standings = bounds.map(|(i, bound)| Standing::of(bound, rooms.to_bound(i)));
+        // What could be asked for is known better than what is best.
+        let finer = self.finer().rooms(&[value], progress).remove(0);
+        let standings = bounds.map(|(i, bound)| Standing::of(bound, finer.to_bound(i)));
         let mut missed: Vec<Standing> = standings.collect();
         let limits = missed.split_off(requirements.len());
         missed.retain(|s| s.room < 0.0);
@@ -445,6 +459,14 @@ impl Sizer<'_> {
             best,
         }))
     }
+}
+
+/// Digits with which a value is rounded by no more than a quarter of what it is known to.
+fn digits_within(known_to: f64, value: f64) -> i32 {
+    let first = value.abs().log10().floor();
+    let step = |digits: i32| 10.0_f64.powf(first - f64::from(digits - 1));
+    let enough = |digits: &i32| step(*digits) <= 0.25 * known_to.abs();
+    (DIGITS_OF_DRAWS..DIGITS).find(enough).unwrap_or(DIGITS)
 }
 
 /// A margin that is worked out once for each value.

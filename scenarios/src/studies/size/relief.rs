@@ -20,7 +20,7 @@ use shared::bracketed;
 use sim_core::components::restriction::critical_flow_function;
 use sim_core::network::{
     Branch, BranchKind, Capacity, Duty, GasFill, GasRestriction, Network, Phase, Port, Relation,
-    VolumeKind,
+    Tank, VolumeKind,
 };
 use sim_core::outcome::Outcome;
 
@@ -73,7 +73,8 @@ pub struct Hole {
     pub flow_kg_s: f64,
     /// What the first seats between the bottles and the tank pass from full bottles.
     pub seats_kg_s: f64,
-    /// Effective area by hand, for that flow of the seats.
+    /// Effective area by hand, for that flow of the seats as it comes in or as the volume of what
+    /// the tank holds, whichever asks for more.
     pub by_hand_m2: f64,
 }
 
@@ -185,7 +186,6 @@ impl Case<'_> {
         let found = bracketed(excess, enough - STEP, enough, TOLERANCE);
         let found = found.map_err(|e| NoRelief::Failed(e.to_string()))?;
         let area_m2 = (found + TOLERANCE).exp();
-        let network = failed_open(&self.network, self.tank, area_m2, limit_pa);
         let outcome = self.run(area_m2);
         let flow = |name: &str| highest(&outcome, &format!("{name}.mass_flow_kg_s"));
         let first = first_regulators(&self.network, self.tank);
@@ -195,8 +195,24 @@ impl Case<'_> {
             without_pa,
             flow_kg_s: flow(NAME),
             seats_kg_s,
-            by_hand_m2: by_hand_m2(&network, self.tank, seats_kg_s, limit_pa),
+            by_hand_m2: self.by_hand_m2(seats_kg_s),
         })
+    }
+
+    /// Area for a flow of gas from the seats, which may leave as it came in, or push out as much
+    /// volume of what the tank holds as the relief opens: the greater of the two.
+    fn by_hand_m2(&self, flow_kg_s: f64) -> f64 {
+        let network = failed_open(&self.network, self.tank, AREAS_M2.0, self.limit_pa);
+        let VolumeKind::Tank(Tank { gas: held, .. }) = &network.volumes[self.tank].kind else {
+            return f64::NAN;
+        };
+        let Some(coming) = pressurant(&self.network) else {
+            return f64::NAN;
+        };
+        let mole = |gas: &GasFill| masses_kg_mol(&network, gas).iter().sum::<f64>();
+        let pushed_kg_s = flow_kg_s * mole(held) / mole(&coming);
+        let area = |gas: &GasFill, kg_s| choked_area_m2(&network, gas, kg_s, self.limit_pa);
+        area(&coming, flow_kg_s).max(area(held, pushed_kg_s))
     }
 
     /// Why no area does, by the run without one.
@@ -424,20 +440,23 @@ fn failed_open(network: &Network, tank: usize, area_m2: f64, limit_pa: f64) -> N
 
 /// Choked flow of an ideal gas at the limit and the ambient's temperature:
 /// A = w sqrt(R T) / (p sqrt(k) (2/(k+1))^((k+1)/(2(k-1)))).
-fn by_hand_m2(network: &Network, tank: usize, flow_kg_s: f64, limit_pa: f64) -> f64 {
+fn choked_area_m2(network: &Network, gas: &GasFill, flow_kg_s: f64, pressure_pa: f64) -> f64 {
     const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
-    let VolumeKind::Tank(tank) = &network.volumes[tank].kind else {
-        return f64::NAN;
-    };
-    let mixture = &network.mixtures[tank.gas.mixture];
+    let mixture = &network.mixtures[gas.mixture];
     let temperature_k = network.surroundings.temperature_k;
-    let parts = tank.gas.mole_fractions.iter().enumerate();
-    let masses: Vec<f64> = parts
-        .map(|(k, x)| x * mixture.molar_mass_kg_mol(k))
-        .collect();
+    let masses = masses_kg_mol(network, gas);
     let molar_mass: f64 = masses.iter().sum();
     let fractions: Vec<f64> = masses.iter().map(|m| m / molar_mass).collect();
     let k = mixture.heat_capacity_ratio(&fractions, temperature_k).value;
     let choked = critical_flow_function(k);
-    flow_kg_s * (GAS_CONSTANT / molar_mass * temperature_k).sqrt() / (limit_pa * choked)
+    flow_kg_s * (GAS_CONSTANT / molar_mass * temperature_k).sqrt() / (pressure_pa * choked)
+}
+
+/// Mass of each species in a mole of a gas.
+fn masses_kg_mol(network: &Network, gas: &GasFill) -> Vec<f64> {
+    let mixture = &network.mixtures[gas.mixture];
+    let parts = gas.mole_fractions.iter().enumerate();
+    parts
+        .map(|(k, x)| x * mixture.molar_mass_kg_mol(k))
+        .collect()
 }
