@@ -27,9 +27,24 @@ for stand in scenarios/stands/*.toml; do
     done
 done
 "$pressfed" demo -o "$pages/demo" >/dev/null 2>&1
-browse --dump-dom "file://$pages/demo/report.html" >"$pages/dom.html"
-grep -q '</html>' "$pages/dom.html"
-size=$(stat -c %s "$pages/demo/report.html")
+report=$pages/demo/report.html
+# The report with its own check in it, by day and by night: the plots answer to the keys, and all
+# text stands out from its ground.
+sed '/<\/body>/{
+    s|</body>.*|<script>|
+    r .ci/report.js
+    a </script></body></html>
+}' "$report" >"$pages/checked.html"
+for scheme in 0=dark 1=light; do
+    browse --blink-settings="preferredColorScheme=${scheme%=*}" --dump-dom \
+        "file://$pages/checked.html" >"$pages/dom.html"
+    grep -q "data-checked=\"${scheme#*=}\"" "$pages/dom.html" ||
+        { echo "the report was not checked in ${scheme#*=}" >&2; exit 1; }
+done
+browse --no-pdf-header-footer --print-to-pdf="$pages/report.pdf" "file://$report"
+sheets=$(pdfinfo "$pages/report.pdf" | awk '/^Pages:/ {print $2}')
+[ "$sheets" -le 12 ] || { echo "the report takes $sheets pages, more than 12" >&2; exit 1; }
+size=$(stat -c %s "$report")
 [ "$size" -le 1500000 ] || { echo "the report has $size bytes, more than 1.5 MB" >&2; exit 1; }
 if grep -E 'CONSOLE' "$pages/log"; then
     echo "a page logs to the console" >&2
@@ -41,5 +56,5 @@ if grep -nEi '(src|data|poster)="https?:|url\(["'"'"']?https?:|<link[^>]*href="h
     echo "a page asks for something from outside" >&2
     exit 1
 fi
-echo "$(ls scenarios/stands/*.toml | wc -l) cards print on one page of A4 and Letter; the report has $size bytes"
+echo "$(ls scenarios/stands/*.toml | wc -l) cards print on one page of A4 and Letter; the report has $size bytes and $sheets pages"
 rm -r "$pages"

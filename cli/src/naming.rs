@@ -64,6 +64,16 @@ pub fn label(figure: &Figure, unit: &str) -> String {
     figure.label.clone() + &note
 }
 
+/// The unit of a figure; the word for a pure number.
+#[must_use]
+pub fn or_ratio(unit: String) -> String {
+    if unit.is_empty() {
+        "ratio".to_owned()
+    } else {
+        unit
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::{in_words, typed};

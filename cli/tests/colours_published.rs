@@ -1,6 +1,6 @@
 //! Line colours stay apart for colour-blind readers, in print, and as text.
 
-use cli::plot::look::{LINES, PAPER, luminance, readable};
+use cli::plot::look::{INK, LINES, LINES_BY_NIGHT, MUTED, PAPER, by_night, luminance, readable};
 use cli::plot::scene::Colour;
 
 /// Machado, Oliveira & Fernandes, "A physiologically-based model for simulation of color
@@ -82,10 +82,15 @@ fn difference(a: [f64; 3], b: [f64; 3]) -> f64 {
         .sqrt()
 }
 
+/// The lines on white paper and on dark.
+fn palettes() -> impl Iterator<Item = [Colour; 6]> {
+    [LINES, LINES_BY_NIGHT].into_iter()
+}
+
 #[test]
 fn lines_differ_under_every_deficiency() {
-    for (name, matrix) in DEFICIENCIES {
-        let seen = LINES.map(|c| lab(product(matrix, linear(c))));
+    for (lines, (name, matrix)) in palettes().flat_map(|l| DEFICIENCIES.map(|d| (l, d))) {
+        let seen = lines.map(|c| lab(product(matrix, linear(c))));
         for (i, &a) in seen.iter().enumerate() {
             for (j, &b) in seen.iter().enumerate().skip(i + 1) {
                 let apart = difference(a, b);
@@ -100,10 +105,12 @@ fn lines_differ_under_every_deficiency() {
 
 #[test]
 fn lines_differ_in_grey() {
-    let mut lightness = LINES.map(|c| lab(linear(c))[0]);
-    lightness.sort_by(f64::total_cmp);
-    for pair in lightness.windows(2) {
-        assert!(pair[1] - pair[0] > LEAST_LIGHTNESS_STEP, "{lightness:?}");
+    for lines in palettes() {
+        let mut lightness = lines.map(|c| lab(linear(c))[0]);
+        lightness.sort_by(f64::total_cmp);
+        for pair in lightness.windows(2) {
+            assert!(pair[1] - pair[0] > LEAST_LIGHTNESS_STEP, "{lightness:?}");
+        }
     }
 }
 
@@ -115,6 +122,19 @@ fn names_of_lines_are_readable() {
         assert!(
             contrast >= 4.5,
             "{colour:?} as text has a contrast of {contrast:.2}"
+        );
+    }
+}
+
+#[test]
+fn text_is_readable_on_dark_paper() {
+    // As above.
+    let paper = luminance(by_night(PAPER)) + 0.05;
+    for colour in LINES.map(readable).into_iter().chain([INK, MUTED]) {
+        let contrast = (luminance(by_night(colour)) + 0.05) / paper;
+        assert!(
+            contrast >= 4.5,
+            "{colour:?} has a contrast of {contrast:.2}"
         );
     }
 }

@@ -6,9 +6,7 @@ use crate::args::{IntegratorName, PredictArgs, RunArgs};
 use crate::export::{csv, earlier, json, whole};
 use crate::page::Told;
 use crate::page::report::{self as pages, Drawn};
-use crate::plot::subject::{Limit, Subject};
-use crate::plot::{self, Picture, paint};
-use crate::schematic;
+use crate::plot::{Picture, paint};
 use crate::terminal::patience::{Done, with_patience};
 use crate::terminal::report::report;
 use crate::terminal::screen::{self, Screen};
@@ -16,7 +14,7 @@ use crate::terminal::sketch::sketch;
 use crate::terminal::{gases, losses};
 use scenarios::CheckedStand;
 use scenarios::predict::{Drawing, PredictOptions, Prediction, input_hash};
-use scenarios::studies::loss_budget::{Cause, loss_budgets};
+use scenarios::studies::loss_budget::{Budget, Cause, loss_budgets};
 use scenarios::studies::other_gas::{Refusal, other_gas};
 use scenarios::studies::{Bands, StandModel, bands};
 use sim_core::outcome::Integrator;
@@ -128,7 +126,8 @@ pub(super) fn carry_out(
     } else {
         write_plots(&told, folder)?
     };
-    let page = pages::report(&told, &drawn, watched);
+    let losses = args.why.then(|| find_losses(&stand));
+    let page = pages::report(&told, &drawn, losses.as_deref(), watched);
     whole::write(&folder.join("report.html"), page.as_bytes())?;
     screen::print(&if args.json {
         json::summary(&prediction, bands.as_ref())
@@ -139,8 +138,8 @@ pub(super) fn carry_out(
         let sketch = sketch(&prediction, &stand.display, Screen::stdout());
         screen::print(&sketch.map_or(String::new(), |text| format!("\n{text}")));
     }
-    if args.why {
-        explain_losses(&stand, args, folder)?;
+    if let Some(losses) = losses {
+        tell_losses(&losses, &stand, args, folder)?;
     }
     screen::say(&format!(
         "\nsimulated {} s of stand time in {:.1} ms; files in {}, all in {:.2} s",
@@ -189,14 +188,22 @@ pub(super) fn draw(
     Ok(Some(bands))
 }
 
-/// Writes where the pressure goes; tells it, unless standard output is for machines.
-fn explain_losses(stand: &CheckedStand, args: &RunArgs, folder: &Path) -> Result<(), Failure> {
-    let budgets = with_patience("taking causes out", 1 << Cause::ALL.len(), |done| {
+fn find_losses(stand: &CheckedStand) -> Vec<Budget> {
+    with_patience("taking causes out", 1 << Cause::ALL.len(), |done| {
         loss_budgets(stand, &|| done.one_more())
-    });
-    whole::write(&folder.join("loss_budget.csv"), &csv::losses(&budgets))?;
+    })
+}
+
+/// Writes where the pressure goes; tells it, unless standard output is for machines.
+fn tell_losses(
+    budgets: &[Budget],
+    stand: &CheckedStand,
+    args: &RunArgs,
+    folder: &Path,
+) -> Result<(), Failure> {
+    whole::write(&folder.join("loss_budget.csv"), &csv::losses(budgets))?;
     if !args.json {
-        let text = losses::report(&budgets, &stand.display, Screen::stdout());
+        let text = losses::report(budgets, &stand.display, Screen::stdout());
         screen::print(&format!("\n{text}"));
     }
     Ok(())
@@ -224,32 +231,12 @@ fn write_tables(
 
 /// Writes the plots; gives what the report shows.
 fn write_plots(told: &Told<'_>, folder: &Path) -> Result<Vec<Drawn>, Failure> {
-    let prediction = told.prediction;
-    let limits = limits(prediction);
-    let display = &told.stand.display;
-    let drawing = schematic::scene(&prediction.title, &prediction.network, display);
-    let mut pictures = vec![Picture {
-        name: plot::SCHEMATIC.to_owned(),
-        scene: drawing,
-    }];
-    pictures.extend(plot::pictures(&Subject {
-        title: &prediction.title,
-        network: &prediction.network,
-        outcome: &prediction.outcome,
-        summary: &prediction.summary,
-        display,
-        limits: &limits,
-        bands: told.bands.map(|b| &b.history),
-    }));
+    let pictures = pages::pictures(told);
     let drawn = pictures.iter().map(|picture| {
-        let svg = svg(picture)?;
+        let drawn = Drawn::of(picture).map_err(|e| undrawn(picture, &e))?;
         let path = folder.join(format!("{}.svg", picture.name));
-        whole::write(&path, svg.as_bytes())?;
-        Ok(Drawn {
-            name: picture.name.clone(),
-            words: picture.scene.description.clone(),
-            svg,
-        })
+        whole::write(&path, drawn.svg.as_bytes())?;
+        Ok(drawn)
     });
     let drawn: Vec<Drawn> = drawn.collect::<Result<_, Failure>>()?;
     let count = pictures.len() as u64;
@@ -259,23 +246,8 @@ fn write_plots(told: &Told<'_>, folder: &Path) -> Result<Vec<Drawn>, Failure> {
     Ok(drawn)
 }
 
-fn svg(picture: &Picture) -> Result<String, Failure> {
-    paint::to_svg(&picture.scene)
-        .map_err(|e| Failure::input(format!("{} could not be drawn: {e}", picture.name)))
-}
-
-/// Limits on history columns, as `component.quantity`.
-fn limits(prediction: &Prediction) -> Vec<Limit> {
-    let bounds = prediction.limits.iter().map(|v| &v.bound);
-    let limits = bounds.filter_map(|bound| {
-        let (component, quantity) = bound.path.split_once('.')?;
-        Some(Limit {
-            component: component.to_owned(),
-            quantity: quantity.to_owned(),
-            value: bound.threshold,
-        })
-    });
-    limits.collect()
+fn undrawn(picture: &Picture, error: &paint::PaintError) -> Failure {
+    Failure::input(format!("{} could not be drawn: {error}", picture.name))
 }
 
 /// Paints the pictures on all cores.
@@ -303,7 +275,8 @@ fn write_pictures(pictures: Vec<Picture>, folder: &Path, done: &Done) -> Result<
 
 pub(super) fn write_picture(picture: &Picture, folder: &Path) -> Result<(), Failure> {
     let path = folder.join(format!("{}.svg", picture.name));
-    whole::write(&path, svg(picture)?.as_bytes())?;
+    let svg = paint::to_svg(&picture.scene).map_err(|e| undrawn(picture, &e))?;
+    whole::write(&path, svg.as_bytes())?;
     write_png(picture, folder)
 }
 

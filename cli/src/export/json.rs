@@ -107,6 +107,13 @@ pub fn summary(prediction: &Prediction, bands: Option<&Bands>) -> String {
     pretty(&document(prediction, bands))
 }
 
+/// Any document on one line.
+#[must_use]
+pub fn compact(document: &impl Serialize) -> String {
+    let text = serde_json::to_string(document);
+    text.expect("keys are text and numbers that are not finite become null")
+}
+
 /// Any document, indented, with a line end.
 #[must_use]
 pub fn pretty(document: &impl Serialize) -> String {

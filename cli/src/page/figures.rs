@@ -1,7 +1,7 @@
 //! Figures with the ends of their bands, as rows of a table.
 
 use super::Told;
-use crate::naming::{in_words, label, typed, worth_measuring};
+use crate::naming::{in_words, label, or_ratio, typed, worth_measuring};
 use maud::{Markup, html};
 use scenarios::studies::FigureBand;
 use scenarios::summary::Figure;
@@ -25,7 +25,7 @@ impl Told<'_> {
                 td.n { (band.map_or(String::new(), |b| number(b.low))) }
                 td.n { (number(figure.value)) }
                 td.n { (band.map_or(String::new(), |b| number(b.high))) }
-                td { (unit) }
+                td { (or_ratio(unit)) }
                 @if blank { td.blank {} } @else { td { code { (typed(&figure.name)) } } }
             }
         }

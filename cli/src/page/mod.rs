@@ -2,9 +2,12 @@
 
 pub mod card;
 mod figures;
+mod losses;
+mod ranking;
 mod redlines;
 pub mod report;
 mod steps;
+mod verdicts;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use scenarios::CheckedStand;
@@ -13,6 +16,8 @@ use scenarios::studies::Bands;
 use shared::quantity::Display;
 
 const STYLE: &str = include_str!("style.css");
+const POLICY: &str =
+    "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:";
 
 /// What a page tells of.
 #[derive(Clone, Copy, Debug)]
@@ -39,6 +44,8 @@ fn document(title: &str, head: Markup, style: &str, body: &Markup) -> String {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
+                // The browser itself sees to it that nothing is fetched.
+                meta http-equiv="Content-Security-Policy" content=(POLICY);
                 // Asks for no icon.
                 link rel="icon" href="data:,";
                 title { (title) }

@@ -2,8 +2,8 @@
 
 use super::Told;
 use maud::{Markup, html};
-use scenarios::studies::Bands;
 use scenarios::studies::chance::Chance;
+use scenarios::studies::{Bands, FigureBand};
 use scenarios::summary::{Bound, Figure, Verdict};
 use shared::quantity::Dimension;
 use sim_core::network::{Branch, BranchKind, Duty, Relation};
@@ -98,19 +98,25 @@ impl Told<'_> {
 }
 
 /// The end of the band toward a bound: of the figure of its name, of the peak, else of the history.
-fn worst(bands: &Bands, bound: &Bound) -> Option<f64> {
+pub(super) fn worst(bands: &Bands, bound: &Bound) -> Option<f64> {
     let is_below = bound.relation == Relation::Below;
-    let name = bound.name();
-    let peak = bound.path.strip_suffix(".pressure");
-    let peak = peak.filter(|_| is_below).map(|p| format!("{p}{PEAK}"));
-    let figure = bands.figure(&name);
-    if let Some(band) = figure.or_else(|| bands.figure(&peak?)) {
+    if let Some(band) = judged(bands, bound) {
         return Some(if is_below { band.high } else { band.low });
     }
-    let ends = bands.history.column(&name)?.into_iter();
+    let ends = bands.history.column(&bound.name())?.into_iter();
     let ends = ends.map(|(_, low, high)| if is_below { high } else { low });
     let finite = ends.filter(|v| v.is_finite());
     finite.reduce(if is_below { f64::max } else { f64::min })
+}
+
+/// The band of the figure that a bound is on: that of its name, else the peak.
+pub(super) fn judged<'a>(bands: &'a Bands, bound: &Bound) -> Option<&'a FigureBand> {
+    let peak = || {
+        let volume = bound.path.strip_suffix(".pressure")?;
+        let volume = Some(volume).filter(|_| bound.relation == Relation::Below)?;
+        bands.figure(&format!("{volume}{PEAK}"))
+    };
+    bands.figure(&bound.name()).or_else(peak)
 }
 
 /// In how many of the draws a limit is broken, and how many cannot tell: they are counted as if

@@ -1,18 +1,31 @@
 //! `report.html`: everything a run gave, in one file.
 
 use super::{Told, document, provenance};
-use crate::plot::SCHEMATIC;
+use crate::plot::look;
+use crate::plot::readout::{ReadOut, hexadecimal};
+use crate::plot::scene::Colour;
+use crate::plot::subject::{Limit, Subject};
+use crate::plot::{self, OVERVIEW, Picture, SCHEMATIC, paint};
+use crate::terminal::bands::BandText;
 use crate::terminal::report::GROUPS;
+use crate::{export::json, schematic};
 use maud::{Markup, PreEscaped, html};
 use scenarios::hand_checks::HandCheck;
-use scenarios::summary::{Figure, Group, Verdict};
+use scenarios::studies::loss_budget::Budget;
+use scenarios::summary::{Figure, Group};
 use shared::quantity::Dimension;
-use sim_core::network::Relation;
+use sim_core::outcome::Event;
+use std::collections::BTreeSet;
 
 /// How often the page of a watched stand loads itself anew, s.
 const RELOAD_S: u32 = 3;
+/// Events that are listed; a valve that flutters would fill the page.
+const MOST_EVENTS: usize = 40;
+/// Zooms the plots and reads them out.
+const SCRIPT: &str = include_str!("readout.js");
+const STYLE: &str = include_str!("report.css");
 
-/// A drawn picture: what it shows, and its SVG.
+/// A drawn picture: what it shows, its SVG, and what can be read off it.
 #[derive(Debug)]
 pub struct Drawn {
     /// File name without extension.
@@ -21,15 +34,61 @@ pub struct Drawn {
     pub words: String,
     /// The document.
     pub svg: String,
+    /// What a pointer reads.
+    pub readout: ReadOut,
 }
 
-/// The report, with the drawing of the stand and the plots. That of a watched stand loads itself
-/// anew.
+impl Drawn {
+    /// Paints a picture.
+    ///
+    /// # Errors
+    /// If it cannot be painted.
+    pub fn of(picture: &Picture) -> Result<Self, paint::PaintError> {
+        Ok(Self {
+            name: picture.name.clone(),
+            words: picture.scene.description.clone(),
+            svg: paint::to_svg(&picture.scene)?,
+            readout: picture.scene.readout.clone(),
+        })
+    }
+}
+
+/// The drawing of the stand and all plots of its run.
 #[must_use]
-pub fn report(told: &Told<'_>, drawn: &[Drawn], watched: bool) -> String {
+pub fn pictures(told: &Told<'_>) -> Vec<Picture> {
+    let prediction = told.prediction;
+    let display = told.display();
+    let drawing = schematic::scene(&prediction.title, &prediction.network, display);
+    let mut pictures = vec![Picture {
+        name: SCHEMATIC.to_owned(),
+        scene: drawing,
+    }];
+    pictures.extend(plot::pictures(&Subject {
+        title: &prediction.title,
+        network: &prediction.network,
+        outcome: &prediction.outcome,
+        summary: &prediction.summary,
+        display,
+        limits: &told.limits(),
+        bands: told.bands.map(|b| &b.history),
+    }));
+    pictures
+}
+
+/// The report, with the drawing of the stand and the plots, and where the pressure goes if that
+/// was asked for. That of a watched stand loads itself anew.
+#[must_use]
+pub fn report(
+    told: &Told<'_>,
+    drawn: &[Drawn],
+    losses: Option<&[Budget]>,
+    watched: bool,
+) -> String {
     let prediction = told.prediction;
     let schematic = drawn.iter().find(|d| d.name == SCHEMATIC);
-    let plots = drawn.iter().filter(|d| d.name != SCHEMATIC);
+    // The overview shows the same plots once more.
+    let plots = drawn.iter();
+    let plots = plots.filter(|d| d.name != SCHEMATIC && d.name != OVERVIEW);
     let body = html! {
         h1 { (prediction.title) }
         (provenance(prediction))
@@ -40,24 +99,26 @@ pub fn report(told: &Told<'_>, drawn: &[Drawn], watched: bool) -> String {
             }
         }
         nav aria-label="Sections" {
-            a href="#summary" { "Summary" } a href="#plots" { "Plots" } a href="#audit" { "Audit" }
+            a href="#summary" { "Summary" } a href="#plots" { "Plots" } a href="#losses" { "Losses" }
+            a href="#inputs" { "Inputs that matter" } a href="#audit" { "Audit" }
             a href="#stand" { "Stand file" }
         }
         h2 id="summary" { "Summary" }
-        p.quiet { (told.about_bands()) }
+        (told.doubt())
         (told.verdicts("Requirements", &prediction.requirements, ["met", "NOT MET"]))
         (told.verdicts("Limits", &prediction.limits, ["kept", "BROKEN"]))
         @for (group, words) in GROUPS { (told.group(group, words)) }
-        @if let Some(widest) = told.widest() {
-            h3 { "What widens the band most" }
-            p { (widest) }
-        }
+        (told.events())
         @if let Some(drawn) = schematic {
             h2 { "Schematic" }
             (figure(drawn))
         }
         h2 id="plots" { "Plots" }
-        @for drawn in plots { h3 { (drawn.words) } (figure(drawn)) }
+        @for drawn in plots { (figure(drawn)) }
+        h2 id="losses" { "Where the pressure goes" }
+        (told.losses(losses))
+        h2 id="inputs" { "Inputs that matter" }
+        (told.rankings())
         h2 id="audit" { "Audit" }
         (told.audit())
         h2 id="stand" { "Stand file" }
@@ -65,66 +126,120 @@ pub fn report(told: &Told<'_>, drawn: &[Drawn], watched: bool) -> String {
             p { "Set in place of the file's values:" }
             ul { @for (path, value) in &prediction.overrides { li { code { (path) " = " (value) } } } }
         }
-        pre { code { (told.stand.text) } }
+        pre tabindex="0" { code { (told.stand.text) } }
+        script { (PreEscaped(SCRIPT)) }
     };
     let head = html! {
         @if watched { meta http-equiv="refresh" content=(RELOAD_S); }
     };
-    document(&prediction.title, head, "", &body)
+    document(
+        &prediction.title,
+        head,
+        &(STYLE.to_owned() + &by_night(drawn)),
+        &body,
+    )
 }
 
+/// A picture under its heading, which stands in the picture for who sees it. The data of its
+/// panels is JSON, in which no tag can stand.
 fn figure(drawn: &Drawn) -> Markup {
-    html! { figure { (PreEscaped(&drawn.svg)) } }
+    let panels = !drawn.readout.panels.is_empty();
+    html! {
+        figure id=(drawn.name) {
+            @if panels { h3.unseen { (drawn.words) } }
+            (PreEscaped(&drawn.svg))
+            @if panels {
+                script type="application/json" {
+                    (PreEscaped(json::compact(&drawn.readout).replace('<', "\\u003c")))
+                }
+            }
+        }
+    }
+}
+
+/// What each colour of the pictures is on dark paper.
+fn by_night(drawn: &[Drawn]) -> String {
+    let colours = drawn.iter().flat_map(|d| colours(&d.svg));
+    let colours: BTreeSet<&str> = colours.collect();
+    let rules = colours.into_iter().filter_map(|colour| {
+        let night = hexadecimal(look::by_night(rgb(colour)?));
+        Some(format!(
+            "figure [fill=\"{colour}\"]{{fill:{night}}}figure [stroke=\"{colour}\"]{{stroke:{night}}}"
+        ))
+    });
+    let rules: String = rules.collect();
+    format!("@media screen and (prefers-color-scheme:dark){{{rules}}}")
+}
+
+/// The colours of a picture, as `#RRGGBB`.
+fn colours(svg: &str) -> impl Iterator<Item = &str> {
+    svg.split('"').filter(|value| value.starts_with('#'))
+}
+
+fn rgb(colour: &str) -> Option<Colour> {
+    let part = |at: usize| u8::from_str_radix(colour.get(at..at + 2)?, 16).ok();
+    Some(Colour(part(1)?, part(3)?, part(5)?))
 }
 
 impl Told<'_> {
+    /// Limits on history columns, as `component.quantity`.
+    fn limits(&self) -> Vec<Limit> {
+        let bounds = self.prediction.limits.iter().map(|v| &v.bound);
+        let limits = bounds.filter_map(|bound| {
+            let (component, quantity) = bound.path.split_once('.')?;
+            Some(Limit {
+                component: component.to_owned(),
+                quantity: quantity.to_owned(),
+                value: bound.threshold,
+            })
+        });
+        limits.collect()
+    }
+
+    /// What the bands are of, and how well they are known.
+    fn doubt(&self) -> Markup {
+        let text = self.bands.map(|bands| BandText {
+            bands,
+            display: self.display(),
+        });
+        html! {
+            p.quiet { (self.about_bands()) }
+            @if let Some(text) = text {
+                @if let Some(failures) = text.failures() { p.alert { (failures) "." } }
+                @if let Some(known) = text.convergence() { p.quiet { (known) "." } }
+            }
+        }
+    }
+
+    fn events(&self) -> Markup {
+        let events = &self.prediction.outcome.events;
+        let row = |event: &Event| {
+            html! { tr {
+                td.n { (self.display().text(Dimension::Time, event.time_s)) }
+                th scope="row" { (event.component) }
+                td { (event.kind) }
+            } }
+        };
+        html! { @if !events.is_empty() {
+            h3 { "Events" }
+            table.narrow {
+                thead { tr {
+                    th.n scope="col" { "at" } th scope="col" { "component" } th scope="col" { "what" }
+                } }
+                tbody { @for event in events.iter().take(MOST_EVENTS) { (row(event)) } }
+            }
+            @if let Some(more) = events.len().checked_sub(MOST_EVENTS + 1) {
+                p { "and " (more + 1) " more, all of them in " code { "events.csv" } }
+            }
+        } }
+    }
+
     fn group(&self, group: Group, words: &str) -> Markup {
         let figures = self.prediction.summary.figures.iter();
         let figures: Vec<&Figure> = figures.filter(|f| f.group == group).collect();
         html! {
             @if !figures.is_empty() { h3 { (words) } (self.figure_table(&figures, false)) }
         }
-    }
-
-    fn verdicts(&self, heading: &str, verdicts: &[Verdict], words: [&str; 2]) -> Markup {
-        html! {
-            @if !verdicts.is_empty() {
-                h3 { (heading) }
-                table {
-                    thead { tr {
-                        th scope="col" { "quantity" } th scope="col" { "asked" }
-                        th.n scope="col" { "predicted" } th scope="col" { "verdict" }
-                    } }
-                    tbody { @for verdict in verdicts { tr {
-                        th scope="row" { (verdict.bound.path) }
-                        td { (self.asked(verdict)) }
-                        td.n { (self.came(verdict)) }
-                        @if verdict.is_kept() { td { (words[0]) } } @else { td.alert { (words[1]) } }
-                    } } }
-                }
-            }
-        }
-    }
-
-    /// What a bound asks for, in its own unit.
-    pub(super) fn asked(&self, verdict: &Verdict) -> String {
-        let bound = &verdict.bound;
-        let sign = match bound.relation {
-            Relation::Below => "<=",
-            Relation::Above => ">=",
-        };
-        let display = bound.display(self.display());
-        format!("{sign} {}", display.text(bound.dimension, bound.threshold))
-    }
-
-    /// What came of it.
-    pub(super) fn came(&self, verdict: &Verdict) -> String {
-        let bound = &verdict.bound;
-        let display = bound.display(self.display());
-        let text = |value| display.text(bound.dimension, value);
-        verdict
-            .observed
-            .map_or("did not come about".to_owned(), text)
     }
 
     fn audit(&self) -> Markup {

@@ -2,6 +2,7 @@
 
 use super::lettering::text_width;
 use super::look;
+use super::readout::{self, Look, Panel, ReadGuide, ReadLine, ReadNote};
 use super::scene::{Anchor, Colour, Point, Scene, Stroke, Type};
 use super::ticks::{Ticks, roomy_range};
 
@@ -102,6 +103,9 @@ impl Axis {
     }
 }
 
+/// What the eye sees of a line, pixels; and what it sees when the line is zoomed.
+const SEEN: f64 = 0.1;
+const FINE: f64 = 0.02;
 const TICK_GAP: f64 = 6.0;
 const NAME_GAP: f64 = 8.0;
 const NAME_PITCH: f64 = 14.0;
@@ -137,6 +141,44 @@ pub fn draw(scene: &mut Scene, chart: &Chart, frame: Frame, x_range: (f64, f64),
         draw_note(scene, note, x, y);
     }
     draw_names(scene, chart, &visible, frame, y);
+    let panel = read(chart, &visible, frame, x, y);
+    scene.readout.panels.push(panel);
+}
+
+/// What can be read off a panel.
+fn read(chart: &Chart, visible: &[Vec<Point>], frame: Frame, x: Axis, y: Axis) -> Panel {
+    let place = |p: &Point| (x.at(p.0), y.at(p.1));
+    let within = |points: &[Point]| {
+        let pixels: Vec<Point> = points.iter().map(place).collect();
+        readout::flat(&thinned(&pixels, FINE))
+    };
+    let line = |(series, points): (&Series, &Vec<Point>)| {
+        let runs = points.split(|p| !p.1.is_finite());
+        ReadLine {
+            name: series.name.clone(),
+            look: Look::of(series.stroke),
+            rises: points.is_sorted_by(|a, b| x.at(a.0) <= x.at(b.0) + FINE),
+            runs: runs.filter(|r| !r.is_empty()).map(within).collect(),
+            band: band_within(series, x.range).map(|edge| within(&edge)),
+        }
+    };
+    let guides = chart.guides.iter().filter(|g| holds(y.range, g.y));
+    let guide = |g: &Guide| ReadGuide {
+        y: y.at(g.y),
+        look: Look::of(g.stroke),
+    };
+    let grid = grid(frame, y);
+    let notes = chart.notes.iter();
+    Panel {
+        quantity: chart.quantity.clone(),
+        frame: readout::edges(frame),
+        x: x.range,
+        y: y.range,
+        rules: grid.at.iter().map(|&v| y.at(v)).collect(),
+        guides: guides.map(guide).collect(),
+        lines: chart.series.iter().zip(visible).map(line).collect(),
+        notes: notes.map(|n| ReadNote::of(n, place(&n.at))).collect(),
+    }
 }
 
 fn draw_note(scene: &mut Scene, note: &Note, x: Axis, y: Axis) {
@@ -236,7 +278,7 @@ fn within(points: &[Point], (low, high): (f64, f64)) -> Vec<Point> {
 }
 
 fn draw_grid(scene: &mut Scene, chart: &Chart, frame: Frame, y: Axis) {
-    let ticks = Ticks::within(y.range.0, y.range.1, ticks_wanted(frame.bottom - frame.top));
+    let ticks = grid(frame, y);
     for &value in &ticks.at {
         let at = y.at(value);
         let line = vec![(frame.left, at), (frame.right, at)];
@@ -252,6 +294,11 @@ fn draw_grid(scene: &mut Scene, chart: &Chart, frame: Frame, y: Axis) {
         look::AXIS_TITLE,
         Anchor::Start,
     );
+}
+
+/// The numbers beside a panel.
+fn grid(frame: Frame, y: Axis) -> Ticks {
+    Ticks::within(y.range.0, y.range.1, ticks_wanted(frame.bottom - frame.top))
 }
 
 /// As many as can be read without being counted.
@@ -292,7 +339,7 @@ fn band_within(series: &Series, range: (f64, f64)) -> [Vec<Point>; 2] {
 fn draw_band(scene: &mut Scene, series: &Series, x: Axis, y: Axis) {
     let [low, high] = band_within(series, x.range).map(|edge| {
         let pixels = edge.iter().map(|p| (x.at(p.0), y.at(p.1.min(y.range.1))));
-        thinned(&pixels.collect::<Vec<Point>>())
+        thinned(&pixels.collect::<Vec<Point>>(), SEEN)
     });
     let outline = high.into_iter().chain(low.into_iter().rev());
     scene.veil(outline.collect(), series.stroke.colour);
@@ -303,17 +350,17 @@ fn draw_series(scene: &mut Scene, points: &[Point], stroke: Stroke, x: Axis, y: 
     let place = |p: &Point| (x.at(p.0), y.at(p.1));
     for run in points.split(|p| !p.1.is_finite()) {
         let pixels: Vec<Point> = run.iter().map(place).collect();
-        scene.line(thinned(&pixels), stroke);
+        scene.line(thinned(&pixels, SEEN), stroke);
     }
 }
 
-/// Drops the points that lie within a tenth of a pixel of the line through their neighbours.
-fn thinned(points: &[Point]) -> Vec<Point> {
+/// Drops the points that lie within so many pixels of the line through their neighbours.
+fn thinned(points: &[Point], within: f64) -> Vec<Point> {
     let mut kept: Vec<Point> = Vec::new();
     let mut skipped: Vec<Point> = Vec::new();
     for &p in points {
         let strays = kept.last().is_some_and(|&from| {
-            skipped.len() > 200 || skipped.iter().any(|&s| distance(s, from, p) > 0.1)
+            skipped.len() > 200 || skipped.iter().any(|&s| distance(s, from, p) > within)
         });
         if strays {
             kept.extend(skipped.pop());

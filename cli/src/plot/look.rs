@@ -17,6 +17,9 @@ pub const EVENT: Colour = Colour(0xa9, 0xb3, 0xbb);
 /// Paper.
 pub const PAPER: Colour = Colour(0xff, 0xff, 0xff);
 
+/// Paper by night: the ground of a page.
+const PAPER_BY_NIGHT: Colour = Colour(0x14, 0x19, 0x1e);
+
 /// Line colours.
 pub const LINES: [Colour; 6] = [
     Colour(0x06, 0x28, 0x6b),
@@ -25,6 +28,16 @@ pub const LINES: [Colour; 6] = [
     Colour(0xbc, 0x00, 0x61),
     Colour(0x08, 0x9d, 0xeb),
     Colour(0x4a, 0x56, 0x11),
+];
+
+/// The same on dark paper.
+pub const LINES_BY_NIGHT: [Colour; 6] = [
+    Colour(0x9f, 0xaf, 0xea),
+    Colour(0xe2, 0xbf, 0x87),
+    Colour(0x0f, 0xf0, 0xe6),
+    Colour(0xed, 0x76, 0x98),
+    Colour(0x27, 0x87, 0xdb),
+    Colour(0xd2, 0xfa, 0x6a),
 ];
 
 const DASHES: [&[f64]; 4] = [&[], &[9.0, 3.5], &[2.5, 2.5], &[9.0, 3.0, 2.5, 3.0]];
@@ -136,6 +149,41 @@ pub fn readable(colour: Colour) -> Colour {
     });
     let mut readable = shades.filter(|&c| 1.05 / (luminance(c) + 0.05) >= LEAST_CONTRAST);
     readable.next().unwrap_or(INK)
+}
+
+/// A colour for dark paper: that of the same line, else a grey as light as it was dark.
+#[must_use]
+pub fn by_night(colour: Colour) -> Colour {
+    if colour == PAPER {
+        return PAPER_BY_NIGHT;
+    }
+    let is_line = |&line: &Colour| line == colour || readable(line) == colour;
+    match LINES.iter().position(is_line) {
+        Some(line) => LINES_BY_NIGHT[line],
+        None => turned(colour),
+    }
+}
+
+/// Lightness of white and of black on dark paper: neither is the extreme, which would glare.
+const NIGHT: (f64, f64) = (0.1, 0.96);
+/// How much of the strength of a colour is kept.
+const MUTE: f64 = 0.85;
+
+/// A colour of the same hue, as light as it was dark.
+fn turned(colour: Colour) -> Colour {
+    let parts = [colour.0, colour.1, colour.2].map(|part| f64::from(part) / 255.0);
+    let most = parts.into_iter().fold(0.0, f64::max);
+    let least = parts.into_iter().fold(1.0, f64::min);
+    let lightness = 0.5 * (most + least);
+    // How far colours of such a lightness reach from grey.
+    let reach = |lightness: f64| 0.5 - (lightness - 0.5).abs();
+    let new = NIGHT.0 + (NIGHT.1 - NIGHT.0) * (1.0 - lightness);
+    let strength = match reach(lightness) > 0.0 {
+        true => MUTE * reach(new) / reach(lightness),
+        false => 0.0,
+    };
+    let [r, g, b] = parts.map(|part| (255.0 * (new + strength * (part - lightness))).round() as u8);
+    Colour(r, g, b)
 }
 
 /// Relative luminance of an sRGB colour (WCAG 2.1).

@@ -13,6 +13,7 @@ pub mod paint;
 mod pressurant;
 mod pressures;
 pub mod properties;
+pub mod readout;
 mod regulator;
 pub mod scene;
 pub mod sensitivity;
@@ -42,7 +43,7 @@ const MARGIN: f64 = 22.0;
 
 /// Pictures of a whole run, beside the overview.
 const OF_RUN: [&str; 4] = ["pressures", "flow", "contents", "temperatures"];
-const OVERVIEW: &str = "overview";
+pub(crate) const OVERVIEW: &str = "overview";
 /// The drawing of the stand, which is not drawn here.
 pub(crate) const SCHEMATIC: &str = "schematic";
 /// Pictures of single components.

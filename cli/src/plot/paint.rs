@@ -186,11 +186,16 @@ fn with_header(document: &str, scene: &Scene, (w, h): (u32, u32)) -> String {
     let body = body
         .replace(" font-family=\"sans-serif\"", "")
         .replace(" opacity=\"1\"", "");
-    let title = scene.description.replace('&', "&amp;").replace('<', "&lt;");
+    let escaped = |text: &str| text.replace('&', "&amp;").replace('<', "&lt;");
+    let title = escaped(&scene.description);
+    let described = match scene.readout.panels.is_empty() {
+        true => String::new(),
+        false => format!("<desc>{}</desc>\n", escaped(&scene.readout.description())),
+    };
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}\" height=\"{}\" \
          viewBox=\"0 0 {w} {h}\" role=\"img\" stroke-linejoin=\"round\" \
-         font-family=\"{FAMILIES}\">\n<title>{title}</title>\n{body}",
+         font-family=\"{FAMILIES}\">\n<title>{title}</title>\n{described}{body}",
         scene.width, scene.height,
     )
 }

@@ -9,7 +9,7 @@ use super::chart::{Chart, Note, Series};
 use super::look;
 use super::scene::{Anchor, Point, Stroke};
 use super::stack::Stack;
-use super::subject::Subject;
+use super::subject::{LEGEND_GAP, Subject};
 use scenarios::summary::trace::Trace;
 use shared::quantity::Dimension;
 use sim_core::components::regulator::DemandCurve;
@@ -97,7 +97,7 @@ impl<'a> View<'a> {
         Some(Stack {
             title: self.title(),
             x_quantity: format!(
-                "solid: the run      dashed: flow curve at the supply pressure written at its end      {}",
+                "solid: the run{LEGEND_GAP}dashed: flow curve at the supply pressure written at its end{LEGEND_GAP}{}",
                 self.subject.axis(&flow, Dimension::MassFlow)
             ),
             x_range,

@@ -1,6 +1,8 @@
 //! A picture as data: lines, areas, discs and text in pixels, y downwards. Charts fill a
 //! [`Scene`]; `paint` turns it into SVG or PNG, so that both show the same picture.
 
+use super::readout::ReadOut;
+
 /// Colour as red, green, blue.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Colour(pub u8, pub u8, pub u8);
@@ -98,6 +100,8 @@ pub struct Scene {
     pub description: String,
     /// Things, from back to front.
     pub items: Vec<Item>,
+    /// What can be read off it.
+    pub readout: ReadOut,
 }
 
 impl Scene {
@@ -109,6 +113,7 @@ impl Scene {
             height,
             description: description.into(),
             items: Vec::new(),
+            readout: ReadOut::default(),
         }
     }
 

@@ -3,8 +3,9 @@
 use super::chart::{self, Axis, Chart, Frame};
 use super::lettering::{fitted, text_width};
 use super::look;
+use super::readout::{ReadMark, end};
 use super::scene::{Anchor, Scene};
-use super::subject::Subject;
+use super::subject::{LEGEND_GAP, Subject};
 
 /// Something that happened, marked through all panels.
 #[derive(Clone, Debug, PartialEq)]
@@ -92,6 +93,10 @@ pub fn draw(scene: &mut Scene, stack: &Stack, area: Frame, names: f64) {
     );
     let bottom = frames.last().map_or(charts_top, |f| f.bottom);
     draw_marks(scene, &marks, marks_top, bottom);
+    let axis = stack.x_quantity.rsplit(LEGEND_GAP).next();
+    scene.readout.x_quantity = axis.unwrap_or_default().to_owned();
+    let read = marks.iter().map(|mark| mark.read(marks_top));
+    scene.readout.marks.extend(read);
     for (i, (chart, &frame)) in stack.charts.iter().zip(&frames).enumerate() {
         chart::draw(scene, chart, frame, stack.x_range, i + 1 == frames.len());
     }
@@ -124,6 +129,22 @@ struct Placed<'a> {
     label: &'a str,
     anchor: Anchor,
     row: usize,
+}
+
+impl Placed<'_> {
+    /// Baseline of the words.
+    fn base(&self, top: f64) -> f64 {
+        top + MARK_PITCH * self.row as f64 + 10.0
+    }
+
+    fn read(&self, top: f64) -> ReadMark {
+        ReadMark {
+            x: self.x,
+            y: self.base(top),
+            label: self.label.to_owned(),
+            anchor: end(self.anchor),
+        }
+    }
 }
 
 /// Puts each label beside its mark, in the first row with room for it.
@@ -171,7 +192,7 @@ fn draw_marks(scene: &mut Scene, marks: &[Placed], top: f64, bottom: f64) {
         } else {
             -4.0
         };
-        let at = (mark.x + aside, label_top(mark) + 10.0);
+        let at = (mark.x + aside, mark.base(top));
         chart::text_on_paper(scene, at, mark.label, look::NOTE, mark.anchor);
     }
 }

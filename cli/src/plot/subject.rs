@@ -11,6 +11,9 @@ use shared::quantity::{Dimension, Display};
 use sim_core::network::{BranchKind, ElementKind, Network, VolumeKind};
 use sim_core::outcome::{Event, EventKind, Outcome};
 
+/// What parts the words of a legend from each other and from the axis title behind them.
+pub const LEGEND_GAP: &str = "      ";
+
 /// A limit or a set point on a component, in SI.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Limit {
@@ -145,7 +148,7 @@ impl Subject<'_> {
     pub fn time_axis(&self, words: &str) -> String {
         let axis = self.axis(words, Dimension::Time);
         match self.bands {
-            Some(_) => format!("shaded: 95 % of the draws      {axis}"),
+            Some(_) => format!("shaded: 95 % of the draws{LEGEND_GAP}{axis}"),
             None => axis,
         }
     }

@@ -14,7 +14,7 @@ const MET: &str = "met";
 const TOLD: usize = 3;
 
 /// Bands in words.
-pub(super) struct BandText<'a> {
+pub(crate) struct BandText<'a> {
     pub bands: &'a Bands,
     pub display: &'a Display,
 }
@@ -22,15 +22,12 @@ pub(super) struct BandText<'a> {
 impl BandText<'_> {
     /// The ends of a figure's band, and how many of the draws have it where these are fewer than
     /// those of its table.
-    pub fn of_figure(&self, name: &str, table: Chance) -> Option<String> {
+    pub fn of_figure(&self, name: &str, table: Chance) -> Option<[String; 3]> {
         let band = self.bands.figure(name)?;
-        let ends = self.ends(band);
+        let [low, high] = self.ends(band);
         let is_rarer = band.seen.count < table.count;
-        Some(if is_rarer {
-            ends + &share(band.seen)
-        } else {
-            ends
-        })
+        let share = is_rarer.then(|| share(band.seen));
+        Some([low, high, share.unwrap_or_default()])
     }
 
     /// How many of the draws have any of the figures of a table.
@@ -43,16 +40,15 @@ impl BandText<'_> {
     /// What stands above the bands of a table.
     pub fn column(&self, table: Chance) -> String {
         let rare = table.count < table.of;
-        format!(
-            "95 % band{}",
-            if rare { share(table) } else { String::new() }
-        )
+        match rare {
+            true => format!("low to high: 95 % band, {}", share(table)),
+            false => "low to high: 95 % band".to_owned(),
+        }
     }
 
-    fn ends(&self, band: &FigureBand) -> String {
+    fn ends(&self, band: &FigureBand) -> [String; 2] {
         let display = self.display_of(band);
-        let number = |v| display.number(band.figure.dimension, v);
-        format!("{} .. {}", number(band.low), number(band.high))
+        [band.low, band.high].map(|end| display.number(band.figure.dimension, end))
     }
 
     /// In the unit of the nominal value, if there is one.
@@ -84,6 +80,20 @@ impl BandText<'_> {
         }
     }
 
+    /// In how many of the draws a requirement is met or a limit is broken, and how well that is
+    /// known.
+    pub fn chance(&self, bound: &Bound) -> Option<String> {
+        let of_bound =
+            |(b, c): &(Bound, Chance), word| (b == bound).then(|| chance_row(b, *c, word));
+        let met = self.bands.requirements.iter();
+        let broken = self.bands.limits.iter();
+        let mut rows = met
+            .filter_map(|c| of_bound(c, MET))
+            .chain(broken.filter_map(|c| of_bound(c, self.broken_word())));
+        let [_, share, within] = rows.next()?;
+        Some(format!("{share} ({within})"))
+    }
+
     pub fn heading(&self) -> String {
         let count = self.bands.factors.len();
         format!(
@@ -99,7 +109,11 @@ impl BandText<'_> {
             (self.broken_word(), &self.bands.limits),
         ];
         for (word, chances) in bounds {
-            rows.extend(chances.iter().map(|(b, c)| chance_row(b, *c, word)));
+            rows.extend(
+                chances
+                    .iter()
+                    .map(|(b, c)| chance_row(b, *c, word).to_vec()),
+            );
         }
         rows.extend(self.only_drawn());
         let scattered = self
@@ -121,7 +135,8 @@ impl BandText<'_> {
         drawn.map(|f| {
             let unit = self.display_of(f).unit(f.figure.dimension);
             let what = format!("{} {}", f.figure.component, f.figure.label);
-            vec![what, format!("{} {unit}{}", self.ends(f), share(f.seen))]
+            let [low, high] = self.ends(f);
+            vec![what, format!("{low} .. {high} {unit}, {}", share(f.seen))]
         })
     }
 
@@ -135,13 +150,14 @@ impl BandText<'_> {
         vec![
             format!("{} {}", event.component, event.kind),
             match event.seen.count < whole_runs {
-                true => when + &share(event.seen),
+                true => format!("{when}, {}", share(event.seen)),
                 false => when,
             },
         ]
     }
 
-    fn failures(&self) -> Option<String> {
+    /// How many draws are left out, and why.
+    pub fn failures(&self) -> Option<String> {
         let failures = &self.bands.failures;
         let reasons = failures.iter().take(TOLD);
         let reasons: Vec<String> = reasons.map(|(i, why)| format!("draw {i}: {why}")).collect();
@@ -154,7 +170,8 @@ impl BandText<'_> {
         })
     }
 
-    fn convergence(&self) -> Option<String> {
+    /// How well the ends of the main figure's band are known.
+    pub fn convergence(&self) -> Option<String> {
         let band = self.bands.main_figure()?;
         let display = self.display_of(band);
         let number = |v| display.number(band.figure.dimension, v);
@@ -184,9 +201,9 @@ impl BandText<'_> {
     }
 }
 
-fn chance_row(bound: &Bound, chance: Chance, word: &str) -> Vec<String> {
+fn chance_row(bound: &Bound, chance: Chance, word: &str) -> [String; 3] {
     let (low, high) = chance.interval_95();
-    vec![
+    [
         format!("{} {}", bound.path, bound.text),
         format!("{word} in {} of the draws", percent(chance.part())),
         format!("{} .. {} with 95 % confidence", percent(low), percent(high)),
@@ -198,7 +215,7 @@ fn share_of(chances: &[(Bound, Chance)], bound: &Bound, word: &str) -> Option<St
     Some(format!("{word} in {} of the draws", percent(chance.part())))
 }
 
-/// Behind the ends of a band.
+/// In how many of the draws something is seen.
 fn share(seen: Chance) -> String {
-    format!(", in {} of the draws", percent(seen.part()))
+    format!("in {} of the draws", percent(seen.part()))
 }

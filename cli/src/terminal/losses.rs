@@ -7,24 +7,32 @@ use scenarios::studies::loss_budget::Budget;
 use shared::quantity::Dimension::{Pressure, PressureDifference};
 use shared::quantity::Display;
 
-const HOW: &str = "Each loss is what the pressure gains when its cause is taken out of the stand, as the \
+/// How the losses are found.
+pub(crate) const HOW: &str = "Each loss is what the pressure gains when its cause is taken out of the stand, as the \
                    mean over all orders of taking them out, so that they sum to the whole. The rest \
                    is what stays without all of them: inertia, overshoot, what is not yet full.";
+
+/// Why there are no budgets.
+pub(crate) const NONE: &str = "no regulator feeds a tank, or a run without a cause fails";
 
 /// The budgets, or why there are none.
 #[must_use]
 pub fn report(budgets: &[Budget], display: &Display, screen: Screen) -> String {
     let heading = screen.heading("Where the pressure goes");
     if budgets.is_empty() {
-        return format!("{heading}\n  no regulator feeds a tank, or a run without a cause fails\n");
+        return format!("{heading}\n  {NONE}\n");
     }
-    let tables = budgets.iter().map(|b| aligned(rows(b, display), &[1]));
+    let tables = budgets.iter().map(|b| {
+        let rows = rows(b, display).into_iter().map(Vec::from);
+        aligned(rows.collect(), &[1])
+    });
     let how = aligned(vec![vec![HOW.to_owned()]], &[]);
     format!("{heading}\n{}{how}", tables.collect::<Vec<_>>().join("\n"))
 }
 
-fn rows(budget: &Budget, display: &Display) -> Vec<Vec<String>> {
-    let row = |words: &str, value: String| vec![words.to_owned(), value];
+/// What goes off the set pressure, line by line, each with its value, down to what is left.
+pub(crate) fn rows(budget: &Budget, display: &Display) -> Vec<[String; 2]> {
+    let row = |words: &str, value: String| [words.to_owned(), value];
     let fall = |pa: f64| display.text(PressureDifference, pa);
     let mut rows = vec![row(
         "set pressure of the regulator",

@@ -1,6 +1,6 @@
 //! What is shown on a terminal.
 
-mod bands;
+pub(crate) mod bands;
 pub mod diagnostics;
 pub mod excerpt;
 pub mod gases;

@@ -5,7 +5,7 @@ use super::screen::Screen;
 use super::sensitivity::of_change;
 use super::table::aligned;
 use crate::assumed::{by_weight, has_key};
-use crate::naming::label;
+use crate::naming::{label, or_ratio};
 use scenarios::hand_checks::HandCheck;
 use scenarios::predict::Prediction;
 use scenarios::studies::Bands;
@@ -124,38 +124,49 @@ impl Report<'_> {
         if figures.is_empty() {
             return None;
         }
-        let body = if group == Group::Peaks {
-            let mut rows = vec![self.columns(&["", ""], &figures)];
-            rows.extend(self.peaks(&figures));
-            aligned(rows, &[2, 4, 6])
+        let rows: Vec<Vec<String>> = if group == Group::Peaks {
+            self.peaks(&figures)
         } else {
-            let row = |f: &&Figure| [self.figure(f), self.band(f, &figures)].concat();
-            let mut rows = vec![self.columns(&[], &figures)];
-            rows.extend(figures.iter().map(row));
-            aligned(rows, &[2, 4])
+            let rows = figures.iter().map(|f| self.figure(f, Vec::new(), &figures));
+            rows.collect()
         };
+        let columns = self.columns(&figures);
+        let rows = std::iter::once(columns).chain(rows).collect();
+        let numbers: &[usize] = match self.bands {
+            Some(_) => &[2, 3, 4, 6],
+            None => &[2, 4],
+        };
+        let body = aligned(rows, numbers);
         Some(self.section(heading, &body))
     }
 
-    /// What stands in the columns, with others between the nominal run and its band.
-    fn columns(&self, between: &[&str], figures: &[&Figure]) -> Vec<String> {
+    /// What stands in the columns.
+    fn columns(&self, figures: &[&Figure]) -> Vec<String> {
         let bands = self.bands.as_ref();
-        let band = bands.map(|b| b.column(b.of_table(figures)));
-        let columns = ["", "", "nominal", ""].iter().chain(between);
-        columns.copied().map(str::to_owned).chain(band).collect()
+        let about = bands.map(|b| b.column(b.of_table(figures)));
+        let columns: &[&str] = match &about {
+            Some(about) => &["", about, "low", "nominal", "high"],
+            None => &["", "", "nominal"],
+        };
+        columns.iter().map(|&c| c.to_owned()).collect()
     }
 
-    fn figure(&self, figure: &Figure) -> Vec<String> {
+    /// A figure between the ends of its band, if it was drawn, and what else is said of it.
+    fn figure(&self, figure: &Figure, more: Vec<String>, table: &[&Figure]) -> Vec<String> {
         let [number, unit] = self.number_and_unit(figure.dimension, figure.value);
-        let label = label(figure, &unit);
-        vec![figure.component.clone(), label, number, unit]
-    }
-
-    /// Between what a figure of a table lies, if it was drawn.
-    fn band(&self, figure: &Figure, table: &[&Figure]) -> Vec<String> {
-        let bands = self.bands.as_ref();
-        let band = bands.and_then(|b| b.of_figure(&figure.name, b.of_table(table)));
-        band.into_iter().collect()
+        let mut row = vec![figure.component.clone(), label(figure, &unit)];
+        let unit = or_ratio(unit);
+        let Some(bands) = &self.bands else {
+            row.extend([number, unit]);
+            row.extend(more);
+            return row;
+        };
+        let band = bands.of_figure(&figure.name, bands.of_table(table));
+        let [low, high, share] = band.unwrap_or_default();
+        row.extend([low, number, high, unit]);
+        row.extend(more);
+        row.push(share);
+        row
     }
 
     fn bands(&self) -> String {
@@ -171,14 +182,13 @@ impl Report<'_> {
             .iter()
             .filter(|f| f.dimension == Dimension::Pressure);
         let row = |peak: &&&Figure| {
-            let mut row = self.figure(peak);
             let time = peak.name.replace("_pa", "_time_s");
-            if let Some(at_s) = self.prediction.summary.get(&time) {
+            let at = self.prediction.summary.get(&time).map(|at_s| {
                 let [number, unit] = self.number_and_unit(Dimension::Time, at_s);
-                row.extend([format!("at {number}"), unit]);
-                row.extend(self.band(peak, figures));
-            }
-            row
+                vec![format!("at {number}"), unit]
+            });
+            let at = at.unwrap_or_else(|| vec![String::new(); 2]);
+            self.figure(peak, at, figures)
         };
         pressures.map(|p| row(&p)).collect()
     }

@@ -8,7 +8,17 @@ use std::path::Path;
 
 /// Nothing is fetched: no script, style sheet, picture or frame from elsewhere.
 fn assert_self_contained(page: &str) {
-    for word in [" src=", "@import", "url(", "<script", "<iframe", "<object"] {
+    for word in [
+        " src=",
+        "@import",
+        "url(http",
+        "url(\"",
+        "<iframe",
+        "<object",
+        "fetch(",
+        "import(",
+        "XMLHttpRequest",
+    ] {
         assert!(!page.contains(word), "the page has {word}");
     }
     for link in page.split("href=\"").skip(1) {
@@ -69,6 +79,151 @@ fn report_and_card_hold_the_figures_of_the_summary_and_nothing_from_outside() {
         assert!(!page.to_lowercase().contains(">safe"));
     }
     assert!(report.contains("<svg") && report.contains("Schematic of "));
+    assert_bounds(&report, &summary);
+    assert_reads_the_history(&report, &read(&folder, "out/history.csv"));
+}
+
+/// Each bound has the ends of its band and in how many of the draws it holds, as the summary has.
+fn assert_bounds(report: &str, summary: &serde_json::Value) {
+    let row = report.split("data-bound=\"fuel.pressure\"").nth(1);
+    let row = row.and_then(|r| r.split("</tr>").next());
+    let row = row.expect("the stand has a limit on its tank");
+    let peak = &summary["figures"]["fuel.peak_pressure_pa"];
+    let numbers: Vec<&str> = row.split("<td class=\"n\">").skip(1).collect();
+    for (cell, end) in numbers.iter().zip(["low", "nominal", "high"]) {
+        let (number, unit) = quantity(cell);
+        assert_same(number, unit, Dimension::Pressure, &peak[end], end);
+    }
+    assert!(row.contains("of the draws (") && row.contains("with 95 % confidence"));
+}
+
+/// The JSON in a figure, from which the script reads out the plot.
+fn readout(report: &str, figure: &str) -> serde_json::Value {
+    let figure = report.split(&format!("<figure id=\"{figure}\"")).nth(1);
+    let data = figure.and_then(|f| f.split("<script type=\"application/json\">").nth(1));
+    let data = data.and_then(|d| d.split("</script>").next());
+    serde_json::from_str(data.expect("the figure has data")).expect("it is JSON")
+}
+
+/// Where on its line a pointer at an instant is, found on the unbroken pieces of x, y, x, y, ...
+fn height_at(line: &serde_json::Value, x: f64) -> Option<f64> {
+    let runs = line["runs"].as_array()?.iter();
+    runs.filter_map(|run| {
+        let numbers: Vec<f64> = run.as_array()?.iter().filter_map(|v| v.as_f64()).collect();
+        let points: Vec<&[f64]> = numbers.chunks_exact(2).collect();
+        let holds = |pair: &&[&[f64]]| pair[0][0] <= x && x < pair[1][0];
+        let pair = points.windows(2).find(holds)?;
+        let part = (x - pair[0][0]) / (pair[1][0] - pair[0][0]);
+        Some(pair[0][1] + part * (pair[1][1] - pair[0][1]))
+    })
+    .next()
+}
+
+/// What a pointer reads off a plot is what the history has, to a fifth of a pixel: lines are thinned
+/// to a fiftieth across, which counts for more where they are steep, so quiet instants are taken.
+fn assert_reads_the_history(report: &str, history: &str) {
+    let data = readout(report, "contents");
+    let panel = &data["panels"][0];
+    let number = |v: &serde_json::Value| v.as_f64().expect("a number");
+    let [left, top, right, bottom] = [0, 1, 2, 3].map(|i| number(&panel["frame"][i]));
+    let [x, y] = ["x", "y"].map(|axis| [0, 1].map(|i| number(&panel[axis][i])));
+    let line = &panel["lines"][0];
+    let mut rows = history.lines().map(|l| l.split(',').collect::<Vec<_>>());
+    let header = rows.next().expect("the history has columns");
+    let column = header.iter().position(|c| *c == "fuel.liquid_mass_kg");
+    let column = column.expect("the tank has liquid");
+    let mut seen = 0;
+    for row in rows.step_by(97) {
+        let [at_s, mass_kg] = [0, column].map(|i| row[i].parse::<f64>().expect("a number"));
+        let at = left + (at_s - x[0]) / (x[1] - x[0]) * (right - left);
+        let Some(height) = height_at(line, at) else {
+            continue;
+        };
+        let read = y[0] + (bottom - height) / (bottom - top) * (y[1] - y[0]);
+        let pixel = (y[1] - y[0]) / (bottom - top);
+        assert!(
+            (read - mass_kg).abs() < 0.2 * pixel,
+            "{read} for {mass_kg} kg at {at_s} s"
+        );
+        seen += 1;
+    }
+    assert!(seen > 10, "{seen} instants");
+}
+
+#[test]
+fn the_loss_budget_stands_in_the_report_or_the_command_that_draws_it_up() {
+    let folder = folder("pages-losses");
+    assert_eq!(pressfed(&folder, &["new", "bench.toml"]).code, 0);
+    let predict = ["predict", "bench.toml", "--no-plots", "-o", "out"];
+    assert_eq!(pressfed(&folder, &predict).code, 0);
+    assert!(read(&folder, "out/report.html").contains("pressfed predict STAND --why"));
+    assert_eq!(
+        pressfed(&folder, &[&predict[..], &["--why"]].concat()).code,
+        0
+    );
+    let report = read(&folder, "out/report.html");
+    let table = section(&report, "id=\"losses\"");
+    let csv = read(&folder, "out/loss_budget.csv");
+    // Without what is lost from and what is left.
+    let rows = table.split("<th scope=\"row\">").skip(1);
+    let mut rows = rows.filter(|row| !row.starts_with("set ") && !row.starts_with("fuel "));
+    for line in csv.lines().skip(1) {
+        let row = rows.next().expect("each cause has a row");
+        let (cause, loss_pa) = line.rsplit_once(',').expect("the table has columns");
+        let words = row.split('<').next().unwrap_or_default();
+        assert!(
+            cause.trim_matches('"').ends_with(words),
+            "{words} for {cause}"
+        );
+        let value = row.split("<td class=\"n\">").nth(1);
+        let (number, unit) = quantity(value.expect("a value"));
+        let taken = -loss_pa.parse::<f64>().expect("a number");
+        assert_same_difference(number, unit, taken, words);
+    }
+}
+
+fn assert_same_difference(shown: &str, unit: &str, pa: f64, what: &str) {
+    let si = serde_json::Value::from(pa);
+    assert_same(shown, unit, Dimension::PressureDifference, &si, what);
+}
+
+/// Headings go down one step at a time, and each picture says what it shows.
+#[test]
+fn the_report_can_be_heard() {
+    let folder = folder("pages-heard");
+    assert_eq!(pressfed(&folder, &["new", "bench.toml"]).code, 0);
+    let predict = ["predict", "bench.toml", "--draws", "40", "-o", "out"];
+    assert_eq!(pressfed(&folder, &predict).code, 0);
+    let report = read(&folder, "out/report.html");
+    let levels = report
+        .split("<h")
+        .skip(1)
+        .filter_map(|h| h.chars().next()?.to_digit(10));
+    let levels: Vec<u32> = levels.collect();
+    assert_eq!(levels.iter().filter(|&&level| level == 1).count(), 1);
+    assert!(
+        levels.windows(2).all(|pair| pair[1] <= pair[0] + 1),
+        "{levels:?}"
+    );
+    for picture in report.split("<svg").skip(1) {
+        let picture = picture.split("</svg>").next().unwrap_or_default();
+        assert!(picture.contains("role=\"img\"") && picture.contains("<title>"));
+    }
+    let figures = report.matches("<script type=\"application/json\">").count();
+    assert_eq!(report.matches("<desc>").count(), figures);
+    for head in report
+        .split("<th")
+        .skip(1)
+        .filter(|h| !h.starts_with("ead"))
+    {
+        let tag = head.split('>').next().unwrap_or_default();
+        assert!(
+            tag.contains("scope="),
+            "a table header without scope: <th{tag}>"
+        );
+    }
+    // A pure number says that it is one.
+    assert!(report.contains("<td>ratio</td>") && !report.contains("<td></td>"));
 }
 
 /// The section of a card under a heading.
