@@ -187,6 +187,7 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
         return None;
     }
     let network = plan.lower(&context.inputs.nominal());
+    physics::warn_of_tanks_without_relief(components, &plumbing, context);
     warn_of_misfits(&network, components, &stand.display, context);
     let context = std::mem::take(context);
     Some(CheckedStand {

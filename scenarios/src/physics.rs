@@ -10,7 +10,7 @@ use fluids::{Liquid, LiquidState};
 use shared::quantity::{Dimension, Display, significant};
 use shared::{Code, Diagnostic, codes};
 use sim_core::components::tank_shape::TankGeometry;
-use sim_core::network::Relation;
+use sim_core::network::{Phase, Relation};
 use std::sync::Arc;
 
 /// Least part of a tank that is gas: below it, an incompressible liquid misleads.
@@ -348,6 +348,59 @@ pub fn warn_of_reliefs(
             context.report(warning.at(&component.span, "").remedy(remedy));
         }
     }
+}
+
+/// Warns of tanks that a regulator feeds and that nothing relieves.
+pub fn warn_of_tanks_without_relief(
+    components: &[Component],
+    plumbing: &Plumbing,
+    context: &mut Context,
+) {
+    let fed = fed_by_regulators(components, plumbing);
+    let relieved = |volume: usize| {
+        plumbing.branches.iter().any(|b| {
+            let kind = b.components.first().map(|&i| components[i].kind);
+            b.from.volume == volume && matches!(kind, Some(Kind::Relief | Kind::BurstDisc))
+        })
+    };
+    let volumes = plumbing.volumes.iter().enumerate();
+    let tanks = volumes.filter(|&(volume, &i)| {
+        components[i].kind == Kind::Tank && fed.contains(&volume) && !relieved(volume)
+    });
+    let tanks: Vec<&Component> = tanks.map(|(_, &i)| &components[i]).collect();
+    let Some(first) = tanks.first() else {
+        return;
+    };
+    // One for all of them: on a page it is to be read, not to crowd out the others.
+    let names: Vec<&str> = tanks.iter().map(|t| t.name.as_str()).collect();
+    let message = format!(
+        "{}: fed by a regulator, with no relief valve or burst disc in the stand file",
+        names.join(", ")
+    );
+    let remedy =
+        "put in what the stand has; local codes and licensed practice decide what it needs";
+    let warning = Diagnostic::warning(&codes::NO_RELIEF, message);
+    context.report(warning.at(&first.span, "").remedy(remedy));
+}
+
+/// Volumes that gas from a regulator comes to.
+fn fed_by_regulators(components: &[Component], plumbing: &Plumbing) -> Vec<usize> {
+    let gas = || plumbing.branches.iter().filter(|b| b.phase == Phase::Gas);
+    let regulators = gas().filter(|b| {
+        let mut parts = b.components.iter();
+        parts.any(|&i| components[i].kind == Kind::Regulator)
+    });
+    let mut fed: Vec<usize> = regulators.map(|b| b.to.volume).collect();
+    let mut next = 0;
+    while let Some(&volume) = fed.get(next) {
+        for branch in gas().filter(|b| b.from.volume == volume) {
+            if !fed.contains(&branch.to.volume) {
+                fed.push(branch.to.volume);
+            }
+        }
+        next += 1;
+    }
+    fed
 }
 
 /// Pressure of a volume at the start; none for the ambient.

@@ -9,11 +9,13 @@ fn texts() -> impl Iterator<Item = (&'static str, &'static str)> {
         .chain([("new file", new_file())])
 }
 
+/// But for the relief that most of them leave to whoever builds them, and are told so.
 #[test]
-fn all_of_them_load_without_a_warning() {
+fn all_of_them_load_without_another_warning() {
     for (name, text) in texts() {
         let stand = load(text).unwrap_or_else(|d| panic!("{name}: {d:#?}"));
-        assert!(stand.warnings.is_empty(), "{name}: {:#?}", stand.warnings);
+        let is_known = stand.warnings.iter().all(|w| w.code == "relief-5");
+        assert!(is_known, "{name}: {:#?}", stand.warnings);
     }
 }
 

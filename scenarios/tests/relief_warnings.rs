@@ -78,3 +78,36 @@ fn a_relief_valve_above_the_limit_of_its_volume_does_not_keep_it() {
     let set = ("relief.safety.set_pressure", "35 bar(g)");
     assert_eq!(warned(&[set]).0, ["relief-4"]);
 }
+
+/// The stand with a tank behind a check valve, and what stands on the tank.
+fn of_tank(on_it: &str) -> Vec<&'static str> {
+    let tank = r#"
+[check_valve.guard]
+from = "receiver"
+to = "fuel"
+cracking_pressure = "0.3 bar"
+flow_coefficient = "1.2 Cv"
+[tank.fuel]
+volume = "20 L"
+diameter = "230 mm"
+liquid = "water"
+fill = "15 L"
+gas = "nitrogen"
+"#;
+    let stand = load_with(&format!("{FILLING}{tank}{on_it}"), &[]);
+    let stand = stand.expect("the stand has no errors");
+    stand.warnings.iter().map(|w| w.code).collect()
+}
+
+#[test]
+fn a_tank_that_a_regulator_feeds_has_a_relief_of_its_own() {
+    let disc = r#"
+[burst_disc.last]
+from = "fuel.gas"
+to = "ambient"
+burst_pressure = "42 bar(g)"
+effective_area = "80 mm2"
+"#;
+    assert_eq!(of_tank(""), ["relief-5"]);
+    assert!(of_tank(disc).is_empty());
+}

@@ -446,6 +446,19 @@ source of pressure, ends them."
     "The limit says what the volume must not exceed, and the relief valve that is to keep it there opens only
 above. Set pressures of relief valves follow from the codes of the place and what the weakest part stands."
 
+    NO_RELIEF "relief-5" "a tank behind a regulator has no relief"
+    "A regulator can fail open: a torn diaphragm, dirt on its seat. The tank behind it then goes towards the
+pressure of the bottle unless something opens. The stand file holds no relief valve and no burst
+disc on this tank. If the stand has one, put it in, so that its margin is told; if it has none, it is
+usual not to pressurise the tank. What is needed, and how large, is decided by local codes, the authority
+having jurisdiction and licensed practice; size --relief computes one case of it.
+
+    [relief.guard_relief]
+    from = \"fuel.gas\"
+    to = \"ambient\"
+    set_pressure = \"36 bar(g)\"
+    effective_area = \"40 mm2\""
+
     NOT_AT_LOCK_UP "regulator-1" "a regulator is not at lock-up when the flow is commanded"
     "The outlet still rises because the regulator has not yet filled what is behind it. The figures
 then start from a pressure below lock-up. Command the flow later, or start the tank at pressure."

@@ -298,3 +298,22 @@ fn numbers_keep_the_digits_that_can_be_used() {
         assert_eq!(significant(value, 4, 4), text);
     }
 }
+
+#[test]
+fn a_trace_of_gas_keeps_its_digits() {
+    use Dimension::{Mass, MassFlow, PressureDifference};
+    let mut display = Display::new(101_300.0);
+    for (dimension, si, text) in [
+        (MassFlow, 0.000_123_4, "0.1234 g/s"),
+        (MassFlow, -0.009_1, "-9.100 g/s"),
+        (MassFlow, 0.010_2, "0.0102 kg/s"),
+        (Mass, 2.6e-6, "0.00260 g"),
+        (Mass, 0.0, "0.000 kg"),
+        // No instrument reads more of a pressure.
+        (PressureDifference, 26.0, "0.0003 bar"),
+    ] {
+        assert_eq!(display.text(dimension, si), text);
+    }
+    display.show(MassFlow, "kg/s").expect("it is a mass flow");
+    assert_eq!(display.text(MassFlow, 0.000_123_4), "0.000123 kg/s");
+}

@@ -139,9 +139,36 @@ impl Told<'_> {
         html! {
             @if verdicts.is_empty() { p { "none stated in the stand file" } }
             ul { @for v in verdicts {
-                li { (v.bound.path) " " (self.asked(v)) "; expected " (self.came(v)) }
+                li { (v.bound.path) " " (self.asked(v)) "; expected " (self.came(v)) (self.between(v)) }
             } }
         }
+    }
+
+    /// Between what the draws put the figure that a bound is on.
+    fn between(&self, verdict: &Verdict) -> String {
+        let bound = &verdict.bound;
+        let band = self.bands.and_then(|bands| bands.figure(&bound.name()));
+        let display = bound.display(self.display());
+        band.map_or(String::new(), |band| {
+            let [low, high] = [band.low, band.high].map(|si| display.number(bound.dimension, si));
+            format!(" (low {low}, high {high})")
+        })
+    }
+
+    /// What a tank holds at the start, as scale and level show it.
+    fn fill(&self, tank: &str) -> Option<String> {
+        let history = &self.prediction.outcome.history;
+        let first = |quantity| {
+            let column = history.column(&format!("{tank}.{quantity}"))?;
+            column.first().copied()
+        };
+        let text = |dimension, si| self.display().text(dimension, si);
+        Some(format!(
+            "{tank} filled: {} on the scale = {}, level {}",
+            text(Dimension::Mass, first("liquid_mass_kg")?),
+            text(Dimension::Volume, first("liquid_volume_m3")?),
+            text(Dimension::Length, first("level_m")?)
+        ))
     }
 
     /// A pressure channel for each volume, with what it will see; the rest is filled in by hand.
@@ -177,7 +204,11 @@ impl Told<'_> {
             BranchKind::Regulator(r) => Some((&b.name, r.lock_up_pa)),
             _ => None,
         });
+        let tanks = network.volumes.iter();
+        let tanks = tanks.filter(|v| matches!(v.kind, VolumeKind::Tank(_)));
+        let fills = tanks.filter_map(|v| self.fill(&v.name));
         html! { ul.paired {
+            @for fill in fills { li { (fill) } }
             @for (name, pa) in regulators { li { (name) " set " (text(pa)) } }
             @for (name, pa) in vessels { li { (name) " at the start " (text(pa)) } }
         } }

@@ -12,10 +12,17 @@ const DIGITS: i32 = 4;
 const MOST_DECIMALS: i32 = 4;
 
 /// Below how much, in SI, a quantity comes in a smaller unit.
-const SMALLER: [(Dimension, f64, &str); 2] = [
+const SMALLER: [(Dimension, f64, &str); 4] = [
     (Dimension::Length, 1.0, "mm"),
     (Dimension::Volume, 1e-3, "mL"),
+    (Dimension::Mass, 1e-2, "g"),
+    (Dimension::MassFlow, 1e-2, "g/s"),
 ];
+/// Below this number a mass or a mass flow, of which a trace counts, has [`FEWER_DIGITS`] wherever
+/// they stand: at the end of a band, or in a unit that was chosen.
+const SMALL: f64 = 1e-2;
+const FEWER_DIGITS: i32 = 3;
+const MOST_DECIMALS_OF_SMALL: i32 = 6;
 
 /// The unit for each kind of quantity, and what gauge pressures are counted from.
 #[derive(Clone, Debug, PartialEq)]
@@ -106,7 +113,7 @@ impl Display {
     }
 
     /// The same with a smaller unit for what is small in the usual one: a bore comes in mm, half a
-    /// litre in mL. A unit that was chosen stays.
+    /// litre in mL, a trace of gas in g. A unit that was chosen stays.
     #[must_use]
     pub fn fitting(&self, dimension: Dimension, si: f64) -> Self {
         let mut smaller = SMALLER.into_iter().filter(|s| s.0 == dimension);
@@ -130,6 +137,9 @@ impl Display {
             // No thermocouple is better, and digits that follow the zero point mislead.
             Dimension::Temperature => format!("{value:.1}"),
             Dimension::Time => significant(value, DIGITS, 3),
+            Dimension::Mass | Dimension::MassFlow if is_small(value) => {
+                significant(value, FEWER_DIGITS, MOST_DECIMALS_OF_SMALL)
+            }
             _ => significant(value, DIGITS, MOST_DECIMALS),
         }
     }
@@ -151,6 +161,10 @@ impl Display {
             other => usual(other.usual_units()[0]),
         }
     }
+}
+
+fn is_small(value: f64) -> bool {
+    value != 0.0 && value.abs() < SMALL
 }
 
 fn usual(symbol: &str) -> (&'static Unit, Reference) {
