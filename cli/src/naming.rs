@@ -74,9 +74,20 @@ pub fn or_ratio(unit: String) -> String {
     }
 }
 
+/// A part of draws in per cent: whole, but never all or none where that is only rounding.
+#[must_use]
+pub fn percent(part: f64) -> String {
+    let percent = 100.0 * part;
+    match percent.min(100.0 - percent) {
+        edge if edge < 5e-3 || edge >= 1.0 => format!("{percent:.0} %"),
+        edge if edge >= 0.1 => format!("{percent:.1} %"),
+        _ => format!("{percent:.2} %"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{in_words, typed};
+    use super::*;
 
     #[test]
     fn a_figure_is_typed_without_its_unit_and_said_in_words() {
@@ -107,15 +118,19 @@ mod tests {
             assert_eq!((typed(name), in_words(name).as_str()), (short, words));
         }
     }
-}
 
-/// A part of draws in per cent: whole, but never all or none where that is only rounding.
-#[must_use]
-pub fn percent(part: f64) -> String {
-    let percent = 100.0 * part;
-    match percent.min(100.0 - percent) {
-        edge if edge <= 0.0 || edge >= 1.0 => format!("{percent:.0} %"),
-        edge if edge >= 0.1 => format!("{percent:.1} %"),
-        _ => format!("{percent:.2} %"),
+    #[test]
+    fn a_part_of_draws_is_never_rounded_to_none_or_all() {
+        let cases = [
+            (0.0, "0 %"),
+            (0.0038, "0.4 %"),
+            (0.0004, "0.04 %"),
+            (0.35, "35 %"),
+            (0.9962, "99.6 %"),
+            (1.0, "100 %"),
+        ];
+        for (part, words) in cases {
+            assert_eq!(percent(part), words);
+        }
     }
 }
