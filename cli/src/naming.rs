@@ -79,7 +79,7 @@ pub fn or_ratio(unit: String) -> String {
 pub fn percent(part: f64) -> String {
     let percent = 100.0 * part;
     match percent.min(100.0 - percent) {
-        edge if edge < 5e-3 || edge >= 1.0 => format!("{percent:.0} %"),
+        edge if !(5e-3..1.0).contains(&edge) => format!("{percent:.0} %"),
         edge if edge >= 0.1 => format!("{percent:.1} %"),
         _ => format!("{percent:.2} %"),
     }
