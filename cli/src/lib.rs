@@ -4,6 +4,7 @@ pub mod args;
 pub mod assumed;
 pub mod commands;
 pub mod export;
+pub mod interrupt;
 pub mod naming;
 pub mod page;
 pub mod plot;

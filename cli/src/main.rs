@@ -6,6 +6,7 @@ use clap::Parser;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
+    cli::interrupt::prepare();
     match cli::args::Cli::try_parse() {
         Ok(arguments) => cli::commands::run(&arguments),
         Err(error) => {

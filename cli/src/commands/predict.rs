@@ -4,6 +4,7 @@ use super::input::Input;
 use super::{Failure, Success, watch};
 use crate::args::{IntegratorName, PredictArgs, RunArgs};
 use crate::export::{csv, earlier, json, whole};
+use crate::interrupt::at_interrupt;
 use crate::page::Told;
 use crate::page::report::{self as pages, Drawn};
 use crate::plot::{Picture, paint};
@@ -28,18 +29,34 @@ use std::time::Instant;
 /// If the stand has errors or the folder cannot be written.
 pub fn run(args: &PredictArgs) -> Result<Success, Failure> {
     if args.watch {
+        let page = folder_of(args).join("report.html");
+        at_interrupt(move || put_to_rest(&page));
         watch::run(&args.stand, || once(args))
     } else {
         once(args)
     }
 }
 
+/// The report of a stand that is no longer watched loads itself no more.
+fn put_to_rest(page: &Path) -> String {
+    let shown = page.display();
+    let Ok(text) = std::fs::read_to_string(page) else {
+        return format!("there is no {shown} yet");
+    };
+    match whole::write(page, pages::at_rest(&text).as_bytes()) {
+        Ok(()) => format!("{shown} is the last run's and no longer loads itself anew"),
+        Err(fault) => fault.to_string(),
+    }
+}
+
+fn folder_of(args: &PredictArgs) -> PathBuf {
+    let output = args.output.clone();
+    output.unwrap_or_else(|| folder_beside(&args.stand))
+}
+
 fn once(args: &PredictArgs) -> Result<Success, Failure> {
     let input = Input::from_file(&args.stand, &args.overrides.set)?;
-    let folder = args
-        .output
-        .clone()
-        .unwrap_or_else(|| folder_beside(&args.stand));
+    let folder = folder_of(args);
     let Some(gas) = &args.pushed_by else {
         return carry_out(&input, &folder, &args.run, 0, args.watch);
     };

@@ -8,6 +8,7 @@ use super::{Failure, Success, beside, gather};
 use crate::args::SweepArgs;
 use crate::export::sweep_table::{self, Manifest};
 use crate::export::whole;
+use crate::interrupt::at_interrupt;
 use crate::terminal::patience::with_patience;
 use crate::terminal::screen;
 use scenarios::studies::parallel::in_order;
@@ -170,6 +171,10 @@ impl Place {
         }
         let left = start..indices.end;
         let count = left.end - left.start;
+        let begun = self.unfinished.display().to_string();
+        at_interrupt(move || {
+            format!("the points so far stand in {begun}; the same command goes on behind them")
+        });
         let mut ran = Ran::default();
         with_patience("sweeping", count, |done| {
             let one = || done.one_more();

@@ -3,6 +3,10 @@
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
+
+/// What is being written, beside its place.
+static UNFINISHED: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
 
 /// A file or folder could not be written.
 #[derive(Debug)]
@@ -62,6 +66,18 @@ pub fn remove(path: &Path) -> Result<(), WriteError> {
     }
 }
 
+/// Removes what is half written: the program ends here.
+pub fn remove_unfinished() {
+    for path in unfinished().drain(..) {
+        // It may not even exist yet.
+        let _ = fs::remove_file(path);
+    }
+}
+
+fn unfinished() -> std::sync::MutexGuard<'static, Vec<PathBuf>> {
+    UNFINISHED.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
 /// Lets `writer` write a file beside `path`, with the same extension, and moves it there.
 ///
 /// # Errors
@@ -72,7 +88,9 @@ pub fn write_by(
 ) -> Result<(), WriteError> {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     let aside = path.with_file_name(format!(".unfinished-{}-{name}", std::process::id()));
+    unfinished().push(aside.clone());
     let done = writer(&aside).and_then(|()| fs::rename(&aside, path).map_err(|e| e.to_string()));
+    unfinished().retain(|path| *path != aside);
     done.map_err(|reason| {
         // The unfinished file may not even exist; there is nothing more to report.
         let _ = fs::remove_file(&aside);

@@ -75,6 +75,16 @@ pub fn pictures(told: &Told<'_>) -> Vec<Picture> {
     pictures
 }
 
+/// The page of a stand that is no longer watched: as it is, and no more loading itself anew.
+#[must_use]
+pub fn at_rest(page: &str) -> String {
+    page.replacen(&reload().into_string(), "", 1)
+}
+
+fn reload() -> Markup {
+    html! { meta http-equiv="refresh" content=(RELOAD_S); }
+}
+
 /// The report, with the drawing of the stand and the plots, and where the pressure goes if that
 /// was asked for. That of a watched stand loads itself anew.
 #[must_use]
@@ -130,7 +140,7 @@ pub fn report(
         script { (PreEscaped(SCRIPT)) }
     };
     let head = html! {
-        @if watched { meta http-equiv="refresh" content=(RELOAD_S); }
+        @if watched { (reload()) }
     };
     document(
         &prediction.title,

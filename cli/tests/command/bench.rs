@@ -56,3 +56,14 @@ pub fn files(folder: &Path) -> Vec<String> {
     names.sort();
     names
 }
+
+/// Presses Ctrl-C for a program that runs, and waits for its end: its exit code and what it said.
+#[cfg(unix)]
+pub fn interrupted(running: std::process::Child) -> (Option<i32>, String) {
+    let id = running.id().to_string();
+    let sent = Command::new("kill").args(["-INT", &id]).status();
+    assert!(sent.expect("there is a kill").success());
+    let output = running.wait_with_output().expect("it ends");
+    let said = String::from_utf8_lossy(&output.stderr).into_owned();
+    (output.status.code(), said)
+}

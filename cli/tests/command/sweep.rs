@@ -1,6 +1,6 @@
 //! `sweep`: the same bytes in one piece, in shards, and when it was stopped on the way.
 
-use crate::bench::{Ended, files, folder, pressfed};
+use crate::bench::{Ended, files, folder, interrupted, pressfed};
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
@@ -122,6 +122,31 @@ fn a_killed_sweep_goes_on_to_the_same_bytes() {
     fs::write(&unfinished, text.clone() + torn.expect("it has rows")).expect("it can be written");
     assert!(swept("killed").status().expect("it starts").success());
     assert_eq!(table(&folder, "killed"), table(&folder, "whole"));
+}
+
+#[cfg(unix)]
+#[test]
+fn an_interrupted_sweep_says_where_its_points_are_and_how_to_go_on() {
+    let folder = prepared("sweep-interrupted");
+    let axis = ["--vary", "tank.fuel.ullage=20 %..60 %:5000", "-o", "out"];
+    let mut running = Command::new(env!("CARGO_BIN_EXE_pressfed"))
+        .args([&["sweep", "stand.toml"], &axis[..]].concat())
+        .current_dir(&folder)
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("it starts");
+    let unfinished = folder.join("out/unfinished-sweep.csv");
+    let rows = || fs::read_to_string(&unfinished).map_or(0, |text| text.lines().count());
+    while rows() < 3 && running.try_wait().expect("it can be asked").is_none() {
+        std::thread::sleep(std::time::Duration::from_millis(1));
+    }
+    let (code, said) = interrupted(running);
+    assert_eq!(code, Some(130), "{said}");
+    assert!(
+        said.contains("unfinished-sweep.csv; the same command goes on"),
+        "{said}"
+    );
+    assert!(rows() >= 3);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! A stand that is predicted whenever its file is saved.
 
-use crate::bench::{folder, pressfed};
+use crate::bench::{folder, interrupted, pressfed};
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};
@@ -36,7 +36,7 @@ fn a_watched_stand_is_predicted_again_when_it_is_saved_even_after_an_error() {
         ])
         .current_dir(&folder)
         .stdout(Stdio::null())
-        .stderr(Stdio::null())
+        .stderr(Stdio::piped())
         .spawn()
         .expect("the command starts");
     let summary = folder.join("out/summary.json");
@@ -48,15 +48,11 @@ fn a_watched_stand_is_predicted_again_when_it_is_saved_even_after_an_error() {
     save(&text.replace("\"50 L\"", "\"60 L\""));
     let second = changed(&summary, first.as_deref());
     let page = fs::read_to_string(folder.join("out/report.html"));
-    watching.kill().expect("it can be ended");
-    watching.wait().expect("it ends");
+    let (code, said) = interrupted(watching);
+    assert_eq!(code, Some(130), "{said}");
+    assert!(said.contains("no longer loads itself anew"), "{said}");
+    let left = fs::read_to_string(folder.join("out/report.html")).expect("it is there");
+    assert!(left.contains("<html") && !left.contains("http-equiv=\"refresh\""));
     assert!(first.is_some() && second.is_some() && still_watching);
     assert!(page.is_ok_and(|page| page.contains("http-equiv=\"refresh\"")));
-    let alone = pressfed(
-        &folder,
-        &["predict", "bench.toml", "--no-plots", "-o", "out"],
-    );
-    assert_eq!(alone.code, 0);
-    let page = fs::read_to_string(folder.join("out/report.html")).expect("it is there");
-    assert!(!page.contains("http-equiv=\"refresh\""));
 }
