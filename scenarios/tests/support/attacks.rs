@@ -19,6 +19,9 @@ const READ_FOR: [Dimension; 6] = [
 /// tolerance of its steps (energy).
 const OFF: (f64, f64) = (1e-9, 1e-3);
 
+/// Warning of parts whose sizes do not fit each other.
+const MISFIT: &str = "state-14";
+
 /// A quantity is read as a finite number or refused at a place within the text.
 pub fn quantity(data: &[u8]) {
     let text = String::from_utf8_lossy(data);
@@ -75,10 +78,10 @@ pub fn short_run(data: &[u8]) {
     }
     let balances = &outcome.balances;
     assert!(balances.mass_relative.abs() < OFF.0, "{of:?}: {balances:?}");
-    assert!(
-        balances.energy_relative.abs() < OFF.1,
-        "{of:?}: {balances:?}"
-    );
+    // A line that holds a thousand tanks has more energy than any work or heat of a run.
+    let fits = prediction.warnings.iter().all(|w| w.code != MISFIT);
+    let is_closed = balances.energy_relative.abs() < OFF.1;
+    assert!(is_closed || !fits, "{of:?}: {balances:?}");
 }
 
 /// The stand with as many of the values as it takes: three bytes each, which input and how much of
