@@ -148,3 +148,27 @@ fn gas_that_would_condense_ends_the_run_in_words() {
     );
     assert!(failure.message.contains("nitrogen"), "{}", failure.message);
 }
+
+/// The warm surface of liquid nitrogen boils at 117.6 K under 22 bar(g), where its heat capacity has
+/// doubled: the search for its temperature oversteps the end of the range, 122.4 K, and comes back.
+#[test]
+fn a_surface_near_the_critical_point_is_no_end_of_a_run() {
+    for set in ["22 bar(g)", "26 bar(g)"] {
+        let stands = scenarios::ready_made();
+        let ready = stands.iter().find(|s| s.name == "ln2-cold-flow");
+        let text = ready.expect("it is ready made").text;
+        let change = ("regulator.press.set_pressure".to_owned(), set.to_owned());
+        let stand = scenarios::load_with(text, &[change]).expect("the stand has no errors");
+        let options = PredictOptions {
+            tolerance: None,
+            integrator: Integrator::Rodas5p,
+        };
+        let outcome = predict(&stand, &options).outcome;
+        assert_eq!(outcome.failure, None, "{set}");
+        let column = outcome.history.index_of("ln2.surface_temperature_k");
+        let hottest = outcome.extremes[column.expect("it is there")]
+            .greatest
+            .value;
+        assert!(hottest > 115.0 && hottest < 122.4, "{hottest}");
+    }
+}

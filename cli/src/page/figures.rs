@@ -52,12 +52,21 @@ impl Told<'_> {
     /// What the columns low and high are.
     pub(super) fn about_bands(&self) -> String {
         match self.bands {
-            Some(bands) => format!(
-                "Low and high: 2.5 and 97.5 % of {} draws of {} uncertain values (seed {}).",
-                bands.draws,
-                bands.factors.len(),
-                bands.seed
-            ),
+            Some(bands) => {
+                // What is left out may be what goes furthest.
+                let left_out = match bands.failures.len() {
+                    0 => String::new(),
+                    failed => format!(
+                        " {failed} of them gave no whole run and are LEFT OUT: the true bands may be wider."
+                    ),
+                };
+                format!(
+                    "Low and high: 2.5 and 97.5 % of {} draws of {} uncertain values (seed {}).{left_out}",
+                    bands.draws,
+                    bands.factors.len(),
+                    bands.seed
+                )
+            }
             None => "No bands were drawn; add --draws 200.".to_owned(),
         }
     }

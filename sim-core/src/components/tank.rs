@@ -288,6 +288,7 @@ impl Tank {
         energy: f64,
         wet_kg: f64,
     ) -> Result<LiquidState, FluidError> {
+        let (low, high) = self.liquid.temperature_range_k();
         let mut t = self.liquid_temperature_k;
         for _ in 0..NEWTON_STEPS {
             let (liquid_energy, liquid_capacity) = self.liquid.energy_and_capacity(t)?;
@@ -295,8 +296,10 @@ impl Tank {
             let misfit = mass * liquid_energy + wet_kg * wall_energy - energy;
             let capacity = mass * liquid_capacity + wet_kg * wall_capacity;
             let step = misfit / capacity;
-            // A step that is no number makes a temperature that the liquid refuses.
-            t -= step;
+            // Where the heat capacity grows towards the critical point a step goes too far: the end of
+            // the range is tried before a temperature beyond it, or one that is no number, is refused.
+            let within = (t - step).clamp(low, high);
+            t = if t == within { t - step } else { within };
             if step.abs() <= SETTLED * t {
                 break;
             }
