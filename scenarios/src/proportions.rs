@@ -7,13 +7,17 @@ use shared::quantity::{Dimension, Display};
 use shared::{Diagnostic, codes};
 use sim_core::components::tank_shape::TankGeometry;
 use sim_core::network::{
-    Branch, BranchKind, ChainElement, Droop, ElementKind, Network, Regulator, VolumeKind,
+    Branch, BranchKind, ChainElement, Characteristic, Droop, ElementKind, GasRestriction, Network,
+    Regulator, Valve, VolumeKind,
 };
 use std::f64::consts::PI;
 
 /// No bottle is filled beyond this, Pa: composite ones end at 700 bar (common practice, no
 /// source).
 const MOST_IN_BOTTLE_PA: f64 = 750e5;
+
+/// Velocity heads that any open valve loses (common practice, no source).
+const LEAST_LOSS: f64 = 0.02;
 
 /// Warns of parts of a network that do not fit each other.
 pub fn warn_of_misfits(
@@ -48,7 +52,14 @@ pub fn warn_of_misfits(
                     display,
                 ));
                 found.extend(wider_than_its_line(&chain.elements, display));
+                found.extend(chain.elements.iter().filter_map(|e| match &e.kind {
+                    ElementKind::Valve { valve, .. } => passes_more_than_its_bore(&e.name, valve),
+                    _ => None,
+                }));
             }
+            BranchKind::GasRestriction(GasRestriction {
+                valve: Some(valve), ..
+            }) => found.extend(passes_more_than_its_bore(&branch.name, valve)),
             _ => {}
         }
     }
@@ -148,6 +159,18 @@ fn wider_than_its_line<'a>(elements: &'a [ChainElement], display: &Display) -> V
         }
     }
     found
+}
+
+/// A cock that would lose less than a short smooth pipe.
+fn passes_more_than_its_bore<'a>(name: &'a str, valve: &Valve) -> Option<Misfit<'a>> {
+    let Characteristic::Cock { open_loss } = valve.characteristic else {
+        return None;
+    };
+    (open_loss < LEAST_LOSS).then(|| {
+        let message = format!("{name} passes more when it is open than its bore lets through");
+        let remedy = "check its bore, which is that of the ball or plug, and its flow coefficient";
+        (name, message, remedy)
+    })
 }
 
 fn bore_m2(bore_m: f64) -> f64 {

@@ -23,6 +23,24 @@ fn a_slip_of_a_unit_warns() {
     }
 }
 
+/// A cock of 12 Cv with a bore of 5 mm would lose less than any pipe, one of 22 mm does not.
+#[test]
+fn a_cock_that_passes_more_than_its_bore_warns() {
+    let misfits = |bore: &str| {
+        let overrides = [("characteristic", "cock"), ("bore", bore)]
+            .map(|(key, value)| (format!("valve.run.{key}"), value.to_owned()));
+        let text = ready_made()[0].text;
+        let text = text.replace(
+            "characteristic = \"ball\"",
+            "characteristic = \"cock\"\nbore = \"1 m\"",
+        );
+        let stand = load_with(&text, &overrides).expect("a cock with a bore");
+        let misfits = stand.warnings.iter().filter(|w| w.code == "state-14");
+        misfits.count()
+    };
+    assert_eq!([misfits("5 mm"), misfits("22 mm")], [1, 0]);
+}
+
 #[test]
 fn what_is_meant_does_not_warn() {
     for (path, value) in [

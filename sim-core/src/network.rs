@@ -357,6 +357,11 @@ pub struct Valve {
 pub enum Characteristic {
     /// Full-port ball.
     Ball,
+    /// Ball or plug whose loss against angle is that of a measured cock.
+    Cock {
+        /// Loss of the open valve, in velocity heads of its bore.
+        open_loss: f64,
+    },
     /// Proportional.
     Linear,
     /// Equal percentage, R^(x-1), closed at zero travel.

@@ -49,6 +49,37 @@ fn equal_percentage_at_half_lift() {
     assert_close(trim.fraction(0.5), 0.141_421_356, PRINTED);
 }
 
+/// J. Weisbach's loss of a cock against its angle from open (1855; figures from memory). The curve
+/// passes through each, whatever the open valve loses; it is shut where the bore is covered.
+#[test]
+fn cock_of_weisbach() {
+    let table = [
+        (5.0, 0.05),
+        (10.0, 0.29),
+        (15.0, 0.75),
+        (20.0, 1.56),
+        (25.0, 3.10),
+        (30.0, 5.47),
+        (35.0, 9.68),
+        (40.0, 17.3),
+        (45.0, 31.2),
+        (50.0, 52.6),
+        (55.0, 106.0),
+        (60.0, 206.0),
+        (65.0, 486.0),
+    ];
+    for open_loss in [0.05, 0.4, 3.0] {
+        let trim = Trim::new(&Characteristic::Cock { open_loss });
+        let fraction = |degrees: f64| trim.fraction(1.0 - degrees / 90.0);
+        for (degrees, loss) in table {
+            let whole = open_loss / f64::powi(fraction(degrees), 2);
+            assert_close(whole, open_loss + loss, PRINTED);
+        }
+        assert_eq!(fraction(82.5), 0.0);
+        assert_eq!(fraction(0.0), 1.0);
+    }
+}
+
 /// One Kv passes 1 m3/h of water (1000 kg/m3) at 1 bar: CdA = 1.964e-5 m2 (definition of Kv).
 #[test]
 fn area_of_a_flow_coefficient() {

@@ -7,18 +7,28 @@ use crate::read::{Key, Pair, TableReader};
 use shared::codes;
 use shared::quantity::Dimension;
 use sim_core::network as net;
+use std::f64::consts::PI;
 
 /// A valve.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Valve {
     /// How much it passes wide open.
     pub capacity: Capacity,
-    characteristic: net::Characteristic,
+    characteristic: Shape,
     delay: InputId,
     opening: InputId,
     closing: InputId,
     law: net::PositionLaw,
     is_open: bool,
+}
+
+/// Fraction of the capacity against travel.
+#[derive(Clone, Debug, PartialEq)]
+enum Shape {
+    /// The same whatever the valve passes.
+    Own(net::Characteristic),
+    /// A cock, whose open loss follows from what it passes and from its bore.
+    Cock { bore: InputId },
 }
 
 const NUMBER: &[Dimension] = &[Dimension::Fraction];
@@ -27,10 +37,12 @@ const DELAY: Key = Key::new("delay", SECONDS, Range::NotNegative, "20 ms");
 const STROKE: Key = Key::new("stroke_time", SECONDS, Range::NotNegative, "140 ms");
 const OPENING: Key = Key::new("opening_time", SECONDS, Range::NotNegative, "140 ms");
 const CLOSING: Key = Key::new("closing_time", SECONDS, Range::NotNegative, "200 ms");
+const BORE: Key = Key::new("bore", &[Dimension::Length], Range::Positive, "22 mm");
 const RANGEABILITY: Key = Key::new("rangeability", NUMBER, Range::AboveOne, "50");
 
-const CHARACTERISTICS: [(&str, Trim); 4] = [
+const CHARACTERISTICS: [(&str, Trim); 5] = [
     ("ball", Trim::Ball),
+    ("cock", Trim::Cock),
     ("linear", Trim::Linear),
     ("equal_percentage", Trim::EqualPercentage),
     ("quick_opening", Trim::QuickOpening),
@@ -39,6 +51,7 @@ const CHARACTERISTICS: [(&str, Trim); 4] = [
 #[derive(Clone, Copy)]
 enum Trim {
     Ball,
+    Cock,
     Linear,
     EqualPercentage,
     QuickOpening,
@@ -102,10 +115,18 @@ impl Valve {
         }
     }
 
-    fn stem(&self, actuator: net::ActuatorId) -> net::Valve {
+    fn stem(&self, values: &Values<'_>, actuator: net::ActuatorId) -> net::Valve {
         net::Valve {
             actuator,
-            characteristic: self.characteristic.clone(),
+            characteristic: match &self.characteristic {
+                Shape::Own(characteristic) => characteristic.clone(),
+                Shape::Cock { bore } => {
+                    let bore_m2 = PI / 4.0 * values.si(*bore).powi(2);
+                    let passed_m2 = self.capacity.lower(values).liquid_area_m2();
+                    let open_loss = (bore_m2 / passed_m2).powi(2);
+                    net::Characteristic::Cock { open_loss }
+                }
+            },
         }
     }
 
@@ -114,7 +135,7 @@ impl Valve {
     pub fn lower_gas(&self, values: &Values<'_>, actuator: net::ActuatorId) -> net::BranchKind {
         net::BranchKind::GasRestriction(net::GasRestriction {
             capacity: self.capacity.lower(values),
-            valve: Some(self.stem(actuator)),
+            valve: Some(self.stem(values, actuator)),
         })
     }
 
@@ -124,7 +145,7 @@ impl Valve {
         net::ElementKind::Valve {
             capacity: self.capacity.lower(values),
             recovery: self.capacity.recovery(values),
-            valve: self.stem(actuator),
+            valve: self.stem(values, actuator),
         }
     }
 
@@ -133,7 +154,7 @@ impl Valve {
     pub fn usual_recovery(&self) -> Recovery {
         use net::Characteristic::{Ball, Table};
         match self.characteristic {
-            Ball | Table { .. } => Recovery {
+            Shape::Cock { .. } | Shape::Own(Ball | Table { .. }) => Recovery {
                 value: "0.64 .. 0.84",
                 reason: "full-bore ball 0.74 (IEC 60534-2-1, typical values; from memory)",
             },
@@ -162,10 +183,11 @@ fn read_strokes(reader: &mut TableReader<'_>) -> Option<(InputId, InputId)> {
     Some((opening?, closing?))
 }
 
-fn read_characteristic(reader: &mut TableReader<'_>) -> Option<net::Characteristic> {
+fn read_characteristic(reader: &mut TableReader<'_>) -> Option<Shape> {
     if let Some(points) = read_travel_curve(reader, "characteristic") {
         reader.optional(RANGEABILITY);
-        return points.map(|points| net::Characteristic::Table { points });
+        reader.optional(BORE);
+        return points.map(|points| Shape::Own(net::Characteristic::Table { points }));
     }
     let reason = "full-port ball: the commonest run valve";
     let default = ("ball", Trim::Ball);
@@ -173,15 +195,25 @@ fn read_characteristic(reader: &mut TableReader<'_>) -> Option<net::Characterist
     if let Trim::EqualPercentage = trim {
         let reason = "usual for equal-percentage trim: common practice, no source";
         let id = reader.or_default(RANGEABILITY, "50", reason);
+        reader.optional(BORE);
         let rangeability = reader.context.inputs.nominal().si(id);
-        return Some(net::Characteristic::EqualPercentage { rangeability });
+        let characteristic = net::Characteristic::EqualPercentage { rangeability };
+        return Some(Shape::Own(characteristic));
     }
     reader.optional(RANGEABILITY);
-    Some(match trim {
+    if let Trim::Cock = trim {
+        let path = reader.path_of("characteristic");
+        let reason = "J. Weisbach's loss of a cock against angle (1855; from memory), added to that of the open bore";
+        reader.context.assume(&path, "cock", reason);
+        let bore = reader.required(BORE)?;
+        return Some(Shape::Cock { bore });
+    }
+    reader.optional(BORE);
+    Some(Shape::Own(match trim {
         Trim::Linear => net::Characteristic::Linear,
         Trim::QuickOpening => net::Characteristic::QuickOpening,
         _ => net::Characteristic::Ball,
-    })
+    }))
 }
 
 fn read_law(reader: &mut TableReader<'_>) -> Option<net::PositionLaw> {
