@@ -173,6 +173,20 @@ stand in conditions."
     flow_curve = [[\"0 scfm\", \"32 bar(g)\"], [\"20 scfm\", \"31 bar(g)\"], [\"60 scfm\", \"28 bar(g)\"]]
     characteristic = [[0, 0], [0.5, 0.2], [1, 1]]"
 
+    BAD_FITTING "file-15" "a fitting cannot be read"
+    "The fittings of a line are a list, each with how many there are:
+
+    fittings = [\"1 entrance sharp\", \"2 elbow 90\", \"1 tee through\", \"1 ball valve of 12 mm\",
+                \"1 contraction from 22 mm\", \"1 expansion to 22 mm at 30 deg\"]
+
+elbow 90, elbow 45 (threaded); bend 1, 1.5, 2, 3, 4, 6, 8, 10, 12, 14, 16 or 20 bores (of 90 degrees and
+of this radius); return bend; mitre 15, 30, 45, 60, 75, 90; tee through, tee branch; ball, gate, plug,
+globe, angle, butterfly, diaphragm valve; swing check, lift check, angle lift check, hinged foot valve;
+entrance sharp, rounded (by 0.15 bores or more), inward; contraction from, expansion to (sudden, or at the
+whole angle of a cone). A valve may be narrower than the line: of 12 mm. Bends are written bend 1 bore,
+bend 1.5 bores and so on. Valves that move have a table of their own, and what a line loses where it ends
+in a volume is counted already. Losses by Crane TP-410, for turbulent flow."
+
     UNKNOWN_COMPONENT "plumbing-1" "no component has this name"
     "from and to name the component that this one is plumbed to: a volume (bottle, plenum, tank,
 ambient) or, for a chain of liquid branches, the branch upstream."
@@ -423,6 +437,11 @@ siphon, or behind a valve that shuts before a long line. A liquid boils there an
 model lets it hang on and carry tension, so that flow and pressures after it are not those of a stand.
 When the parts meet again they strike as hard as a shutting valve. Lower the place, raise the tank's
 pressure or shut more slowly."
+
+    LAMINAR_FITTINGS "liquid-6" "fittings in laminar flow"
+    "Loss coefficients of bends and fittings are those of turbulent flow. Below a Reynolds number of about
+4000 they grow, to several times as much below 100; the flow is lower than predicted. Give a
+minor_loss that was measured with this liquid at this flow."
 
     PART_LIFT "valve-1" "a check valve floats"
     "The check valve flows without ever reaching full lift. A poppet that floats may chatter and wear;

@@ -3,6 +3,7 @@
 use sim_core::components::chain::{ChainModel, Column, Contents};
 use sim_core::components::characteristic::Trim;
 use sim_core::components::film::{level_stable, plate_factor, vertical_plate};
+use sim_core::components::fittings::{Fitting, turbulent_factor};
 use sim_core::components::friction::{haaland, laminar};
 use sim_core::components::liquid_choking::throat_pressure;
 use sim_core::network::{Capacity, ChainElement, Characteristic, ElementKind, LiquidChain};
@@ -77,6 +78,81 @@ fn cock_of_weisbach() {
         }
         assert_eq!(fraction(82.5), 0.0);
         assert_eq!(fraction(0.0), 1.0);
+    }
+}
+
+/// Friction factors in complete turbulence: Crane TP-410 prints 0.027 for 1/2 inch (15.8 mm), 0.019
+/// for 2 inch (52.5 mm), 0.017 for 4 inch (102.3 mm), 0.015 for 6 inch (154 mm); half a unit of the last
+/// digit, and its own formula with 45.7 um. The first is of an older edition, 0.0265 rounded: 5 %.
+#[test]
+fn turbulent_factors_of_crane() {
+    for (bore_m, printed, half_unit) in [
+        (0.0158, 0.027, 0.05),
+        (0.0525, 0.019, 0.5 / 19.0),
+        (0.1023, 0.017, 0.05),
+        (0.154, 0.015, 0.5 / 15.0),
+    ] {
+        assert_close(turbulent_factor(bore_m), printed, half_unit);
+    }
+}
+
+/// A bore of 77.9 mm, ports and lines of 0.8 and 1/0.7 of it, f_T 0.017314632514764644: losses as the
+/// PyPI package `fluids` 1.3.1 has them from Crane TP-410 (`K_ball_valve_Crane`,
+/// `K_lift_check_valve_Crane`, `contraction_conical_Crane`, `diffuser_conical`).
+#[test]
+fn fittings_of_crane() {
+    const BORE_M: f64 = 0.0779;
+    let (small_m, large_m) = (0.8 * BORE_M, BORE_M / 0.7);
+    let (sudden, cone) = (std::f64::consts::PI, std::f64::consts::FRAC_PI_6);
+    assert_close(turbulent_factor(BORE_M), 0.017_314_632_514_764_644, PRINTED);
+    let (bores_lift, bores_ball) = (600.0, 3.0);
+    for (fitting, loss) in [
+        (Fitting::Length { bores: 30.0 }, 30.0 * 0.017_314_632_5),
+        (Fitting::Loss { heads: 0.5 }, 0.5),
+        (
+            Fitting::ReducedPort {
+                bores: bores_ball,
+                port_m: small_m,
+            },
+            0.882_675_531_113_998_3,
+        ),
+        (
+            Fitting::TurnedSeat {
+                bores: bores_lift,
+                seat_m: small_m,
+            },
+            25.967_918_722_799_762,
+        ),
+        (
+            Fitting::Contraction {
+                from_m: large_m,
+                angle_rad: sudden,
+            },
+            0.255,
+        ),
+        (
+            Fitting::Contraction {
+                from_m: large_m,
+                angle_rad: cone,
+            },
+            0.105_598_170_401_828_46,
+        ),
+        (
+            Fitting::Expansion {
+                to_m: large_m,
+                angle_rad: sudden,
+            },
+            0.2601,
+        ),
+        (
+            Fitting::Expansion {
+                to_m: large_m,
+                angle_rad: cone,
+            },
+            0.175_028_967_441_030_66,
+        ),
+    ] {
+        assert_close(fitting.loss(BORE_M), loss, PRINTED);
     }
 }
 

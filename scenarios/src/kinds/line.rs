@@ -1,5 +1,6 @@
 //! A liquid line.
 
+use super::fittings::Fittings;
 use crate::input::{InputId, Range, Values};
 use crate::read::{Key, TableReader};
 use shared::codes;
@@ -8,12 +9,13 @@ use sim_core::network as net;
 use std::f64::consts::PI;
 
 /// A line.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Line {
     length: InputId,
     bore: InputId,
     friction: Friction,
-    minor_loss: InputId,
+    minor_loss: Option<InputId>,
+    fittings: Option<Fittings>,
     rise: InputId,
     /// True if it is full of liquid at the start; none: by where it stands.
     pub is_full: Option<bool>,
@@ -34,16 +36,16 @@ const FACTOR: Key = Key::new("friction_factor", NUMBER, Range::NotNegative, "0.0
 const MINOR_LOSS: Key = Key::new("minor_loss", NUMBER, Range::NotNegative, "2.4");
 const RISE: Key = Key::new("rise", METRES, Range::Any, "-0.8 m");
 
-/// What somebody might count instead of adding up loss coefficients.
-const FITTINGS: [&str; 3] = ["bends", "elbows", "fittings"];
+/// What somebody might count under another name.
+const COUNTED: [&str; 2] = ["bends", "elbows"];
 
 /// Refuses a number of fittings, which says nothing of what each of them loses.
 fn refuse_count(reader: &mut TableReader<'_>, word: &'static str) {
     if reader.has(word) {
         reader.entry(word);
         let message = format!("[{}] has no key \"{word}\"", reader.path);
-        let remedy = "write minor_loss, the sum of the loss coefficients: a smooth long bend has about \
-                      0.2, a sharp elbow about 1 (common practice, no source)";
+        let remedy = "write fittings = [\"2 elbow 90\"], or minor_loss, the sum of the loss coefficients: \
+                      a smooth long bend has about 0.2, a sharp elbow about 1 (common practice, no source)";
         reader.error_at(word, &codes::UNKNOWN_KEY, message, remedy.to_owned());
     }
 }
@@ -54,8 +56,13 @@ impl Line {
         let length = reader.required(LENGTH);
         let bore = reader.required(BORE);
         let friction = Friction::read(reader);
-        let minor_loss = reader.or_default(MINOR_LOSS, "0", "no bends or fittings are named");
-        for word in FITTINGS {
+        let has_fittings = reader.has("fittings");
+        let fittings = Fittings::read(reader, bore);
+        let minor_loss = match has_fittings {
+            true => reader.optional(MINOR_LOSS),
+            false => Some(reader.or_default(MINOR_LOSS, "0", "no bends or fittings are named")),
+        };
+        for word in COUNTED {
             refuse_count(reader, word);
         }
         let rise = reader.or_default(RISE, "0 m", "level from inlet to outlet");
@@ -66,6 +73,7 @@ impl Line {
             bore: bore?,
             friction,
             minor_loss,
+            fittings,
             rise,
             is_full,
         })
@@ -75,6 +83,14 @@ impl Line {
     #[must_use]
     pub fn volume_m3(&self, values: &Values<'_>) -> f64 {
         PI / 4.0 * values.si(self.bore).powi(2) * values.si(self.length)
+    }
+
+    /// The sum of what the file gives and of its fittings.
+    fn minor_loss(&self, values: &Values<'_>) -> f64 {
+        let given = self.minor_loss.map_or(0.0, |id| values.si(id));
+        let bore_m = values.si(self.bore);
+        let fittings = self.fittings.as_ref();
+        given + fittings.map_or(0.0, |fittings| fittings.loss(values, bore_m))
     }
 
     /// What the equations run on.
@@ -87,7 +103,7 @@ impl Line {
                 Friction::Roughness(id) => net::Friction::Roughness { m: values.si(id) },
                 Friction::Factor(id) => net::Friction::Factor(values.si(id)),
             },
-            minor_loss: values.si(self.minor_loss),
+            minor_loss: self.minor_loss(values),
             rise_m: values.si(self.rise),
         })
     }

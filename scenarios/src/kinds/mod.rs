@@ -7,6 +7,7 @@ mod check_valve;
 mod cryogen;
 mod dissolution;
 mod ends;
+mod fittings;
 mod heat;
 mod inlet;
 mod key_help;

@@ -22,6 +22,7 @@ mod flow;
 mod freezing;
 mod hottest;
 mod judge;
+mod laminar;
 mod peaks;
 mod regulator;
 mod relief;

@@ -7,6 +7,7 @@ pub mod chain;
 pub mod characteristic;
 pub mod cryogenic_tank;
 pub mod film;
+pub mod fittings;
 pub mod friction;
 pub mod gas;
 pub mod liquid_choking;
