@@ -152,6 +152,12 @@ impl<'a> Subject<'a> {
                 match *capacity {
                     Capacity::EffectiveArea { m2 } => Some(m2),
                     Capacity::FlowCoefficient { kv_m3_h, .. } => Some(kv_m3_h * AREA_OF_KV_M2),
+                    Capacity::Installed { kv_m3_h, pipes, .. } => {
+                        let bore_m2 = PI / 4.0 * pipes.bore_m.powi(2);
+                        let valve = (kv_m3_h * AREA_OF_KV_M2).powi(-2);
+                        let reducers = pipes.lost() / bore_m2.powi(2);
+                        Some((valve + reducers).sqrt().recip())
+                    }
                     Capacity::SonicConductance { .. } => None,
                 }
             }

@@ -5,10 +5,11 @@ use crate::kinds::Component;
 use crate::read::Context;
 use shared::quantity::{Dimension, Display};
 use shared::{Diagnostic, codes};
+use sim_core::components::installed::MOST_RATIO;
 use sim_core::components::tank_shape::TankGeometry;
 use sim_core::network::{
-    Branch, BranchKind, ChainElement, Characteristic, Droop, ElementKind, GasRestriction, Network,
-    Regulator, Valve, VolumeKind,
+    Branch, BranchKind, Capacity, ChainElement, Characteristic, Droop, ElementKind, GasRestriction,
+    Network, Regulator, Valve, VolumeKind,
 };
 use std::f64::consts::PI;
 
@@ -52,14 +53,24 @@ pub fn warn_of_misfits(
                     display,
                 ));
                 found.extend(wider_than_its_line(&chain.elements, display));
-                found.extend(chain.elements.iter().filter_map(|e| match &e.kind {
-                    ElementKind::Valve { valve, .. } => passes_more_than_its_bore(&e.name, valve),
-                    _ => None,
-                }));
+                for element in &chain.elements {
+                    let (capacity, valve) = match &element.kind {
+                        ElementKind::Valve {
+                            capacity, valve, ..
+                        } => (capacity, Some(valve)),
+                        ElementKind::Orifice { capacity, .. } => (capacity, None),
+                        _ => continue,
+                    };
+                    found.extend(passes_more_than_its_bore(&element.name, capacity, valve));
+                }
             }
-            BranchKind::GasRestriction(GasRestriction {
-                valve: Some(valve), ..
-            }) => found.extend(passes_more_than_its_bore(&branch.name, valve)),
+            BranchKind::GasRestriction(GasRestriction { capacity, valve }) => {
+                found.extend(passes_more_than_its_bore(
+                    &branch.name,
+                    capacity,
+                    valve.as_ref(),
+                ));
+            }
             _ => {}
         }
     }
@@ -161,14 +172,32 @@ fn wider_than_its_line<'a>(elements: &'a [ChainElement], display: &Display) -> V
     found
 }
 
-/// A cock that would lose less than a short smooth pipe.
-fn passes_more_than_its_bore<'a>(name: &'a str, valve: &Valve) -> Option<Misfit<'a>> {
-    let Characteristic::Cock { open_loss } = valve.characteristic else {
-        return None;
+/// A cock that would lose less than a short smooth pipe, or a valve between reducers that the
+/// standard does not cover.
+fn passes_more_than_its_bore<'a>(
+    name: &'a str,
+    capacity: &Capacity,
+    valve: Option<&Valve>,
+) -> Option<Misfit<'a>> {
+    let cock = match valve.map(|valve| &valve.characteristic) {
+        Some(&Characteristic::Cock { open_loss }) => open_loss,
+        _ => f64::INFINITY,
     };
-    (open_loss < LEAST_LOSS).then(|| {
+    if cock < LEAST_LOSS {
         let message = format!("{name} passes more when it is open than its bore lets through");
         let remedy = "check its bore, which is that of the ball or plug, and its flow coefficient";
+        return Some((name, message, remedy));
+    }
+    let Capacity::Installed { pipes, .. } = capacity else {
+        return None;
+    };
+    let ratio = (capacity.liquid_area_m2() / pipes.area_m2()).powi(2);
+    (ratio > MOST_RATIO).then(|| {
+        let message = format!(
+            "{name} has a flow coefficient for its bore beyond 0.047 N18 d^2, to which IEC 60534-2-1 holds: \
+             what its reducers take is uncertain"
+        );
+        let remedy = "leave out bore_before and bore_after, and give the flow_coefficient measured with the reducers";
         (name, message, remedy)
     })
 }

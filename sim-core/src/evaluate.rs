@@ -7,7 +7,7 @@ use crate::components::characteristic::Trim;
 use crate::components::cryogenic_tank::{self, CryogenicTank, GasInflow};
 use crate::components::gas::GasSide;
 use crate::components::regulator::DemandCurve;
-use crate::components::restriction::{gas_flow, nozzle_flux};
+use crate::components::restriction::{nozzle_flux, valve_flow};
 use crate::components::tank::{TankInflow, TankModel, TankSide, TankStates};
 use crate::components::vessel;
 use crate::fault::Fault;
@@ -282,7 +282,7 @@ impl<'a, S: Scalar> Pass<'a, S> {
         };
         let (from, to) = self.gas_ends(id, branch);
         let mixture = self.model.mixture(self.model.branch_mixture[id]);
-        let flow = gas_flow(&restriction.capacity, mixture, from, to).map(|flow| flow * opening);
+        let flow = valve_flow(&restriction.capacity, opening, mixture, from, to);
         self.pass_gas(id, branch, flow, from, to)
     }
 

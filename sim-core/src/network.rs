@@ -325,6 +325,15 @@ pub enum Capacity {
         /// Pressure differential ratio factor at choked gas flow.
         xt: f64,
     },
+    /// Flow coefficient of a valve between pipes of other bores, or in viscous liquid.
+    Installed {
+        /// Kv in m3/h at 1 bar, without the pipes.
+        kv_m3_h: f64,
+        /// Pressure differential ratio factor at choked gas flow, without the pipes.
+        xt: f64,
+        /// The bores around it.
+        pipes: Pipes,
+    },
     /// Sonic conductance by ISO 6358.
     SonicConductance {
         /// Conductance C at the reference 293.15 K and 1.185 kg/m3.
@@ -332,6 +341,19 @@ pub enum Capacity {
         /// Critical back-pressure ratio.
         b: f64,
     },
+}
+
+/// What a valve stands between.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pipes {
+    /// Bore of the valve.
+    pub bore_m: f64,
+    /// Bore of the pipe before it.
+    pub before_m: f64,
+    /// Bore of the pipe after it.
+    pub after_m: f64,
+    /// Valve style modifier F_d; none where the flow is taken as turbulent.
+    pub style: Option<f64>,
 }
 
 /// A gas orifice or gas valve.

@@ -211,7 +211,7 @@ impl View<'_> {
     pub(crate) fn capacity(&self, capacity: &Capacity) -> String {
         match *capacity {
             Capacity::EffectiveArea { m2 } => format!("CdA {}", self.text(Dimension::Area, m2)),
-            Capacity::FlowCoefficient { kv_m3_h, .. } => {
+            Capacity::FlowCoefficient { kv_m3_h, .. } | Capacity::Installed { kv_m3_h, .. } => {
                 self.text(Dimension::FlowCoefficient, kv_m3_h)
             }
             Capacity::SonicConductance { c_m3_s_pa, .. } => {

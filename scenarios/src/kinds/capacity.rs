@@ -15,6 +15,17 @@ pub struct Capacity {
     multiplier: Option<InputId>,
     /// Liquid pressure recovery factor F_L.
     recovery: Option<InputId>,
+    /// Its own bore and what stands about it.
+    around: Around,
+}
+
+/// The bores about a valve, and how its trim takes viscous flow.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+struct Around {
+    bore: Option<InputId>,
+    before: Option<InputId>,
+    after: Option<InputId>,
+    style: Option<InputId>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -72,6 +83,16 @@ const RECOVERY: Key = Key::new(
     Range::ProperFraction,
     "0.74",
 );
+const METRES: &[Dimension] = &[Dimension::Length];
+const BORE: Key = Key::new("bore", METRES, Range::Positive, "22 mm");
+const BEFORE: Key = Key::new("bore_before", METRES, Range::Positive, "28 mm");
+const AFTER: Key = Key::new("bore_after", METRES, Range::Positive, "28 mm");
+const STYLE: Key = Key::new(
+    "style_modifier",
+    &[Dimension::Fraction],
+    Range::ProperFraction,
+    "0.46",
+);
 const WAYS: [&str; 4] = [AREA.name, DIAMETER.name, COEFFICIENT.name, SONIC.name];
 
 /// What stands for a liquid pressure recovery factor that the file does not give.
@@ -107,17 +128,26 @@ impl Capacity {
             form,
             multiplier: None,
             recovery: None,
+            around: Around::default(),
         })
     }
 
     /// Reads one that may stand in liquid, where a part of the pressure is recovered.
     pub fn read_for_either(reader: &mut TableReader<'_>) -> Option<Self> {
         let recovery = reader.optional(RECOVERY);
+        let around = Around::read(reader);
         let capacity = Self::read(reader)?;
         Some(Self {
             recovery,
+            around: around?,
             ..capacity
         })
+    }
+
+    /// Its own bore, where the file gives it.
+    #[must_use]
+    pub fn bore(&self) -> Option<InputId> {
+        self.around.bore
     }
 
     fn read_bore(reader: &mut TableReader<'_>) -> Option<Form> {
@@ -197,11 +227,15 @@ impl Capacity {
             } => net::Capacity::EffectiveArea {
                 m2: values.si(discharge) * PI * values.si(diameter).powi(2) / 4.0,
             },
-            Form::Coefficient { kv, xt } => net::Capacity::FlowCoefficient {
-                kv_m3_h: values.si(kv),
+            Form::Coefficient { kv, xt } => {
+                let kv_m3_h = values.si(kv);
                 // Liquid does not ask for it.
-                xt: xt.map_or(1.0, |id| values.si(id)),
-            },
+                let xt = xt.map_or(1.0, |id| values.si(id));
+                match self.around.lower(values) {
+                    Some(pipes) => net::Capacity::Installed { kv_m3_h, xt, pipes },
+                    None => net::Capacity::FlowCoefficient { kv_m3_h, xt },
+                }
+            }
             Form::Sonic { conductance, ratio } => net::Capacity::SonicConductance {
                 c_m3_s_pa: values.si(conductance),
                 b: values.si(ratio),
@@ -211,6 +245,75 @@ impl Capacity {
             Some(id) => capacity.scaled(values.si(id)),
             None => capacity,
         }
+    }
+}
+
+impl Around {
+    /// Reads them; none if they are wrong.
+    fn read(reader: &mut TableReader<'_>) -> Option<Self> {
+        let around = Self {
+            bore: reader.optional(BORE),
+            before: reader.optional(BEFORE),
+            after: reader.optional(AFTER),
+            style: reader.optional(STYLE),
+        };
+        let others = [BEFORE, AFTER, STYLE].into_iter();
+        let Some(first) = others.clone().find(|key| reader.has(key.name)) else {
+            return Some(around);
+        };
+        if !reader.has(COEFFICIENT.name) {
+            let message = format!(
+                "[{}] has {} but no flow_coefficient, which it goes with",
+                reader.path, first.name
+            );
+            let remedy = "give the flow_coefficient as a catalogue has it, without pipes of other bores, or leave it out";
+            reader.error_at(first.name, &codes::EITHER_OR, message, remedy.to_owned());
+            return None;
+        }
+        if !reader.has(BORE.name) {
+            reader.missing(BORE.name, BORE.example);
+        }
+        let bore = around.bore?;
+        let mut is_right = true;
+        for (key, pipe) in [(BEFORE, around.before), (AFTER, around.after)] {
+            let values = reader.context.inputs.nominal();
+            let is_narrower = pipe.is_some_and(|pipe| values.si(pipe) < values.si(bore));
+            if is_narrower {
+                let message = format!(
+                    "{} is below the bore of the valve",
+                    reader.path_of(key.name)
+                );
+                let remedy = "a pipe about a valve is as wide as it or wider; a narrower one is a line of its own";
+                reader.error_at(key.name, &codes::OUT_OF_RANGE, message, remedy.to_owned());
+                is_right = false;
+            }
+            if pipe.is_none() {
+                let path = reader.path_of(key.name);
+                let reason = "no reducer there is named";
+                reader.context.assume(&path, "the valve's own bore", reason);
+            }
+        }
+        if around.style.is_none() {
+            let path = reader.path_of(STYLE.name);
+            let reason = "flow through the valve is taken as turbulent";
+            reader.context.assume(&path, "none", reason);
+        }
+        is_right.then_some(around)
+    }
+
+    /// What the equations run on, if the file says more than a bore.
+    fn lower(&self, values: &Values<'_>) -> Option<net::Pipes> {
+        let bore_m = values.si(self.bore?);
+        if [self.before, self.after, self.style] == [None; 3] {
+            return None;
+        }
+        let pipe_m = |id: Option<InputId>| id.map_or(bore_m, |id| values.si(id));
+        Some(net::Pipes {
+            bore_m,
+            before_m: pipe_m(self.before),
+            after_m: pipe_m(self.after),
+            style: self.style.map(|id| values.si(id)),
+        })
     }
 }
 

@@ -37,7 +37,6 @@ const DELAY: Key = Key::new("delay", SECONDS, Range::NotNegative, "20 ms");
 const STROKE: Key = Key::new("stroke_time", SECONDS, Range::NotNegative, "140 ms");
 const OPENING: Key = Key::new("opening_time", SECONDS, Range::NotNegative, "140 ms");
 const CLOSING: Key = Key::new("closing_time", SECONDS, Range::NotNegative, "200 ms");
-const BORE: Key = Key::new("bore", &[Dimension::Length], Range::Positive, "22 mm");
 const RANGEABILITY: Key = Key::new("rangeability", NUMBER, Range::AboveOne, "50");
 
 const CHARACTERISTICS: [(&str, Trim); 5] = [
@@ -74,7 +73,8 @@ impl Valve {
     /// Reads a valve.
     pub fn read(reader: &mut TableReader<'_>) -> Option<Self> {
         let capacity = Capacity::read_for_either(reader);
-        let characteristic = read_characteristic(reader);
+        let bore = capacity.and_then(|capacity| capacity.bore());
+        let characteristic = read_characteristic(reader, bore);
         let delay = reader.or_default(
             DELAY,
             "0 .. 40 ms",
@@ -183,10 +183,9 @@ fn read_strokes(reader: &mut TableReader<'_>) -> Option<(InputId, InputId)> {
     Some((opening?, closing?))
 }
 
-fn read_characteristic(reader: &mut TableReader<'_>) -> Option<Shape> {
+fn read_characteristic(reader: &mut TableReader<'_>, bore: Option<InputId>) -> Option<Shape> {
     if let Some(points) = read_travel_curve(reader, "characteristic") {
         reader.optional(RANGEABILITY);
-        reader.optional(BORE);
         return points.map(|points| Shape::Own(net::Characteristic::Table { points }));
     }
     let reason = "full-port ball: the commonest run valve";
@@ -195,7 +194,6 @@ fn read_characteristic(reader: &mut TableReader<'_>) -> Option<Shape> {
     if let Trim::EqualPercentage = trim {
         let reason = "usual for equal-percentage trim: common practice, no source";
         let id = reader.or_default(RANGEABILITY, "50", reason);
-        reader.optional(BORE);
         let rangeability = reader.context.inputs.nominal().si(id);
         let characteristic = net::Characteristic::EqualPercentage { rangeability };
         return Some(Shape::Own(characteristic));
@@ -205,10 +203,11 @@ fn read_characteristic(reader: &mut TableReader<'_>) -> Option<Shape> {
         let path = reader.path_of("characteristic");
         let reason = "J. Weisbach's loss of a cock against angle (1855; from memory), added to that of the open bore";
         reader.context.assume(&path, "cock", reason);
-        let bore = reader.required(BORE)?;
-        return Some(Shape::Cock { bore });
+        if !reader.has("bore") {
+            reader.missing("bore", "22 mm");
+        }
+        return Some(Shape::Cock { bore: bore? });
     }
-    reader.optional(BORE);
     Some(Shape::Own(match trim {
         Trim::Linear => net::Characteristic::Linear,
         Trim::QuickOpening => net::Characteristic::QuickOpening,

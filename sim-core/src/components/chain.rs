@@ -13,8 +13,9 @@
 //! gas restriction with the series area.
 
 use super::characteristic::Trim;
+use super::installed::Throttle;
 use super::liquid_choking::Choke;
-use crate::network::{ActuatorId, ElementKind, Friction, LiquidChain};
+use crate::network::{ActuatorId, Capacity, ElementKind, Friction, LiquidChain, Pipes};
 use shared::{Scalar, root};
 use std::f64::consts::PI;
 
@@ -70,7 +71,58 @@ enum Kind {
         /// How much deeper than the outlet its throat lies, as a part of the loss: F_L^-2 - 1.
         deeper: f64,
         valve: Option<(ActuatorId, Trim)>,
+        /// The pipes that it is reduced from and to.
+        installed: Option<Installed>,
     },
+}
+
+/// A restriction between pipes of other bores, or in viscous flow.
+#[derive(Clone, Debug)]
+struct Installed {
+    pipes: Pipes,
+    kv_m3_h: f64,
+    recovery: f64,
+}
+
+impl Installed {
+    fn of(capacity: &Capacity, recovery: f64) -> Option<Self> {
+        let Capacity::Installed { kv_m3_h, pipes, .. } = *capacity else {
+            return None;
+        };
+        Some(Self {
+            pipes,
+            kv_m3_h,
+            recovery,
+        })
+    }
+
+    /// What stands for `1/area^2` at an effective area that is a part of the whole.
+    fn inverse_square<S: Scalar>(&self, column: &Column<S>, area: S, fraction: S) -> S {
+        let pipes = match column.flow.value() < 0.0 {
+            true => self.pipes.reversed(),
+            false => self.pipes,
+        };
+        let mut passed = area;
+        if let Some(style) = pipes.style {
+            let throttle = Throttle {
+                kv_m3_h: fraction * self.kv_m3_h,
+                rated_kv_m3_h: self.kv_m3_h,
+                recovery: self.recovery,
+                style,
+                pipes,
+            };
+            let flow_m3_s = column.flow / column.density;
+            passed = area * throttle.factor(throttle.reynolds(flow_m3_s, column.viscosity));
+        }
+        S::constant(1.0) / passed.squared() + pipes.lost() / pipes.area_m2().powi(2)
+    }
+
+    /// What stands for `1/area^2` down to the throat, whose pressure is static. Of a valve alone, it is
+    /// its loss and as much as it recovers.
+    fn inverse_square_to_throat<S: Scalar>(&self, area: S) -> S {
+        let inlet = (self.pipes.contraction() + 1.0) / self.pipes.area_m2().powi(2);
+        S::constant(self.recovery.powi(-2)) / area.squared() + inlet
+    }
 }
 
 /// A chain made ready to run.
@@ -244,13 +296,27 @@ impl ChainModel {
         let element = &self.elements[index];
         match &element.kind {
             Kind::Line { .. } => element.line_terms(column, self.volume_m3),
-            Kind::Restriction { area_m2, valve, .. } => {
+            Kind::Restriction {
+                area_m2,
+                valve,
+                installed,
+                ..
+            } => {
                 if !element.is_wet(column, self.volume_m3) {
                     return Terms::zero();
                 }
                 let area = open_area(*area_m2, valve.as_ref(), travel);
+                let loss = match installed {
+                    None => {
+                        column.flow * column.flow.abs() / (column.density * area.squared() * 2.0)
+                    }
+                    Some(installed) => {
+                        let fraction = area / *area_m2;
+                        column.dynamic() * installed.inverse_square(column, area, fraction)
+                    }
+                };
                 Terms {
-                    loss: column.flow * column.flow.abs() / (column.density * area.squared() * 2.0),
+                    loss,
                     ..Terms::zero()
                 }
             }
@@ -271,9 +337,27 @@ impl ChainModel {
         let mut hardest: Option<Choke<S>> = None;
         for (element, Element { kind, .. }) in self.elements.iter().enumerate().rev() {
             let terms = self.terms(element, column, travel);
-            if let (true, Kind::Restriction { deeper, .. }) = (may_choke, kind) {
+            if let (
+                true,
+                Kind::Restriction {
+                    area_m2,
+                    deeper,
+                    valve,
+                    installed,
+                    ..
+                },
+            ) = (may_choke, kind)
+            {
+                let below_outlet = match installed {
+                    None => terms.loss * *deeper,
+                    Some(installed) => {
+                        let area = open_area(*area_m2, valve.as_ref(), travel);
+                        let throat = installed.inverse_square_to_throat(area);
+                        column.dynamic() * throat - terms.loss
+                    }
+                };
                 // Before the sums of the rest are added to it: most restrictions do not choke.
-                let excess = terms.loss * *deeper + column.throat_pressure - end;
+                let excess = below_outlet + column.throat_pressure - end;
                 let rest = sum.loss.value() + sum.rise.value();
                 if excess.value() - rest > hardest.map_or(0.0, |c| c.excess.value()) {
                     let excess = excess - sum.loss - sum.rise;
@@ -385,8 +469,17 @@ impl ChainModel {
                     S::constant((f * length_m / bore_m + minor_loss) / (area_m2 * area_m2))
                 }
                 Kind::Restriction {
-                    throat_m2, valve, ..
-                } => S::constant(1.0) / open_area(*throat_m2, valve.as_ref(), travel).squared(),
+                    throat_m2,
+                    valve,
+                    installed,
+                    ..
+                } => {
+                    let open = open_area(*throat_m2, valve.as_ref(), travel);
+                    let lost = installed
+                        .as_ref()
+                        .map_or(0.0, |i| i.pipes.lost() / i.pipes.area_m2().powi(2));
+                    S::constant(1.0) / open.squared() + lost
+                }
             };
         }
         if self.ends_open
@@ -441,6 +534,11 @@ impl ChainModel {
 }
 
 impl<S: Scalar> Column<S> {
+    /// `m|m| / (2 rho)`: a loss over this is one over an effective area squared.
+    fn dynamic(&self) -> S {
+        self.flow * self.flow.abs() / (self.density * 2.0)
+    }
+
     /// Volume from the inlet to the moving front or tail, m3.
     fn front_m3(&self, chain_m3: f64) -> f64 {
         let liquid = (self.mass / self.density).value();
@@ -473,12 +571,14 @@ impl Kind {
                 throat_m2: capacity.liquid_area_m2(),
                 deeper: recovery.powi(-2) - 1.0,
                 valve: Some((valve.actuator, Trim::new(&valve.characteristic))),
+                installed: Installed::of(capacity, *recovery),
             },
             ElementKind::Orifice { capacity, recovery } => Self::Restriction {
                 area_m2: capacity.liquid_area_m2(),
                 throat_m2: capacity.liquid_area_m2(),
                 deeper: recovery.powi(-2) - 1.0,
                 valve: None,
+                installed: Installed::of(capacity, *recovery),
             },
             ElementKind::Venturi {
                 throat_m2,
@@ -488,6 +588,7 @@ impl Kind {
                 throat_m2: *throat_m2,
                 deeper: recovery.powi(-2) - 1.0,
                 valve: None,
+                installed: None,
             },
         }
     }

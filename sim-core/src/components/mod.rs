@@ -10,6 +10,7 @@ pub mod film;
 pub mod fittings;
 pub mod friction;
 pub mod gas;
+pub mod installed;
 pub mod liquid_choking;
 pub mod poppet;
 pub mod regulator;

@@ -9,7 +9,7 @@
 //! Every square root of a vanishing pressure difference is regularised below 100 Pa.
 
 use super::gas::{GasSide, heat_capacity_ratio, lift};
-use crate::network::Capacity;
+use crate::network::{Capacity, Pipes};
 use fluids::{FluidError, GasMixture};
 use shared::{Scalar, smooth::regular_sqrt};
 
@@ -32,7 +32,9 @@ impl Capacity {
     pub fn liquid_area_m2(&self) -> f64 {
         match *self {
             Self::EffectiveArea { m2 } => m2,
-            Self::FlowCoefficient { kv_m3_h, .. } => kv_m3_h * AREA_PER_KV_M2,
+            Self::FlowCoefficient { kv_m3_h, .. } | Self::Installed { kv_m3_h, .. } => {
+                kv_m3_h * AREA_PER_KV_M2
+            }
             // The area whose choked ideal flow of air (C* = 0.6847, R = 287.05) equals C.
             Self::SonicConductance { c_m3_s_pa, .. } => {
                 c_m3_s_pa * ISO_DENSITY_KG_M3 * (287.05_f64 * ISO_TEMPERATURE_K).sqrt() / 0.6847
@@ -48,6 +50,11 @@ impl Capacity {
             Self::FlowCoefficient { kv_m3_h, xt } => Self::FlowCoefficient {
                 kv_m3_h: kv_m3_h * factor,
                 xt,
+            },
+            Self::Installed { kv_m3_h, xt, pipes } => Self::Installed {
+                kv_m3_h: kv_m3_h * factor,
+                xt,
+                pipes,
             },
             Self::SonicConductance { c_m3_s_pa, b } => Self::SonicConductance {
                 c_m3_s_pa: c_m3_s_pa * factor,
@@ -74,6 +81,34 @@ pub fn gas_flow<S: Scalar>(
     }
 }
 
+/// Mass flow through a valve at a part of its capacity; [`gas_flow`] has the rest. Where reducers
+/// stand about it, what they take depends on how far it is open.
+///
+/// # Errors
+/// When the upstream state is outside the range of the flux table.
+pub fn valve_flow<S: Scalar>(
+    capacity: &Capacity,
+    opening: S,
+    mixture: &GasMixture,
+    a: &GasSide<S>,
+    b: &GasSide<S>,
+) -> Result<S, FluidError> {
+    let Capacity::Installed { kv_m3_h, xt, pipes } = *capacity else {
+        return Ok(gas_flow(capacity, mixture, a, b)? * opening);
+    };
+    let flow = |pipes: Pipes, up: &GasSide<S>, back: S| {
+        let k = heat_capacity_ratio(mixture, up);
+        let area = opening * (kv_m3_h * AREA_PER_KV_M2);
+        let (fp_squared, xtp) = pipes.for_gas((area / pipes.area_m2()).squared(), xt);
+        expanding_flow(area * fp_squared.sqrt(), xtp, k, up, back)
+    };
+    Ok(if a.pressure.value() >= b.pressure.value() {
+        flow(pipes, a, b.pressure)
+    } else {
+        -flow(pipes.reversed(), b, a.pressure)
+    })
+}
+
 /// Mass flow from an upstream gas to a back pressure not above it.
 fn forward_flow<S: Scalar>(
     capacity: &Capacity,
@@ -85,7 +120,15 @@ fn forward_flow<S: Scalar>(
         Capacity::EffectiveArea { m2 } => Ok(nozzle_flux(mixture, up, back)? * m2),
         Capacity::FlowCoefficient { kv_m3_h, xt } => {
             let k = heat_capacity_ratio(mixture, up);
-            Ok(flow_coefficient_flow(kv_m3_h, xt, k, up, back))
+            let area = S::constant(kv_m3_h * AREA_PER_KV_M2);
+            Ok(expanding_flow(area, S::constant(xt), k, up, back))
+        }
+        Capacity::Installed { .. } => {
+            let back = GasSide {
+                pressure: back,
+                ..*up
+            };
+            valve_flow(capacity, S::constant(1.0), mixture, up, &back)
         }
         Capacity::SonicConductance { c_m3_s_pa, b } => {
             let air = sonic_conductance_flow(c_m3_s_pa, b, up, back);
@@ -121,13 +164,13 @@ pub fn nozzle_flux<S: Scalar>(
     ))
 }
 
-fn flow_coefficient_flow<S: Scalar>(kv_m3_h: f64, xt: f64, k: S, up: &GasSide<S>, back: S) -> S {
+fn expanding_flow<S: Scalar>(area_m2: S, xt: S, k: S, up: &GasSide<S>, back: S) -> S {
     let drop = up.pressure - back;
     let choked_drop = up.pressure * k * (xt / 1.4);
     let drop = drop.min(choked_drop);
     let expansion = -(drop / choked_drop) / 3.0 + 1.0;
     let root = regular_sqrt(drop, SQRT_EPS_PA) * (up.density * 2.0).sqrt();
-    root * expansion * (kv_m3_h * AREA_PER_KV_M2)
+    root * expansion * area_m2
 }
 
 /// Choked mass flow of a gas against that of air through the same hole at the same pressure and
