@@ -4,6 +4,7 @@ use crate::report::{Case, Figure, Section};
 use crate::trial::Trial;
 use scenarios::ready_made;
 use scenarios::summary::Summary;
+use sim_core::network::VolumeKind;
 
 /// The section.
 pub fn section() -> Section {
@@ -55,6 +56,10 @@ const HYDROGEN_TANK: [Row; 5] = [
     row(3.5, 49.0, 186.0, 200.0, 6.07, 3.71),
 ];
 
+/// Pressure under which the tank boils before it is shut, kPa, and for how long, h.
+const VENTED_KPA: f64 = 103.0;
+const VENTED_H: f64 = 20.0;
+
 const HYDROGEN_SOURCE: &str = "Van Dresar, Lin and Hasan, NASA TM-105411, table 1 (as transcribed): a tank of 4.89 m3 and \
      14.0 m2, shut in";
 
@@ -70,19 +75,20 @@ impl Row {
         format!("{flux_w_m2} W/m2, {fill_percent} % full, {from_kpa} to {to_kpa} kPa")
     }
 
-    /// Mean rise of the pressure over the row's range, kPa/h.
-    fn rise_kpa_h(&self, how: &str) -> Result<f64, String> {
-        let hours = 3.0 * (self.to_kpa - self.from_kpa) / self.homogeneous_kpa_h;
-        let text = format!(
+    /// The tank of the row, saturated under a pressure, and how long it runs.
+    fn stand(&self, at_kpa: f64, hours: f64, how: &str) -> String {
+        format!(
             r#"
+            [ambient]
+            pressure = "{VENTED_KPA} kPa(a)"
             [tank.tank]
             shape = "sphere"
             volume = "4890 L"
             liquid = "hydrogen"
             ullage = "{} %"
             gas = "helium"
-            saturated_at = "{} kPa(a)"
-            pressure = "{} kPa(a)"
+            saturated_at = "{at_kpa} kPa(a)"
+            pressure = "{at_kpa} kPa(a)"
             heat_leak = "{} W"
             {how}
             [run]
@@ -90,20 +96,31 @@ impl Row {
             output_step = "{} s"
             "#,
             100.0 - self.fill_percent,
-            self.from_kpa,
-            self.from_kpa,
             self.flux_w_m2 * 14.0,
             hours * 3600.0,
             hours * 3.6,
-        );
-        let trial = Trial::of(&text)?;
+        )
+    }
+
+    /// Mean rise of the pressure from somewhere in the row's range to its end, kPa/h.
+    fn rise_kpa_h(&self, from_kpa: f64, stand: &str) -> Result<f64, String> {
+        // The file has no words for a tank that is meant to rise: its liquid is that of the end.
+        let highest_pa = 2.0 * self.to_kpa * 1e3;
+        let liquid = fluids::Liquid::new("parahydrogen", highest_pa).map_err(|e| e.to_string())?;
+        let liquid = std::sync::Arc::new(liquid);
+        let trial = Trial::changed(stand, |network| {
+            for volume in &mut network.volumes {
+                if let VolumeKind::Tank(tank) = &mut volume.kind {
+                    tank.liquid = liquid.clone();
+                }
+            }
+        })?;
         let (time, pressure) = (trial.column("time_s")?, trial.column("tank.pressure_pa")?);
         let when = |kpa: f64| {
             let row = pressure.iter().position(|&p| p >= kpa * 1e3);
             row.map(|r| (time[r], pressure[r]))
         };
-        let low = when(self.from_kpa + 0.05 * (self.to_kpa - self.from_kpa));
-        let (Some((from_s, from)), Some((to_s, to))) = (low, when(self.to_kpa)) else {
+        let (Some((from_s, from)), Some((to_s, to))) = (when(from_kpa), when(self.to_kpa)) else {
             return Err(format!("{} is not reached", self.to_kpa));
         };
         Ok((to - from) / (to_s - from_s) * 3.6)
@@ -115,7 +132,9 @@ fn homogeneous() -> Case {
     let how = "layers = 1\nheat_transfer = \"none\"\nullage_temperature = \"23 K\"\n\
                interface_heat_transfer = \"3000 W/K\"\nliquid_mixing = 1e4\nflash_time = \"10 ms\"";
     let figure = |row: &Row| {
-        let rise = row.rise_kpa_h(how)?;
+        let hours = 3.0 * (row.to_kpa - row.from_kpa) / row.homogeneous_kpa_h;
+        let low_kpa = row.from_kpa + 0.05 * (row.to_kpa - row.from_kpa);
+        let rise = row.rise_kpa_h(low_kpa, &row.stand(row.from_kpa, hours, how))?;
         let name = row.name();
         Ok(Figure::relative(
             name,
@@ -134,28 +153,48 @@ fn homogeneous() -> Case {
     }
 }
 
-/// As it comes, with a wall.
+/// As the tests went: vented to a steady boil-off, then shut.
 fn stratified() -> Case {
-    let how = "layers = 6\nwall_mass = \"149 kg\"\nwall_material = \"aluminium\"";
-    let figure = |row: &Row| {
-        let rise = row.rise_kpa_h(how)?;
-        let name = row.name();
-        Ok(Figure::relative(
-            name,
-            "kPa/h",
-            row.measured_kpa_h,
-            rise,
-            0.6,
-        ))
+    let how = format!(
+        r#"
+        layers = 24
+        surface_layer = "500 mm"
+        wall_mass = "149 kg"
+        wall_material = "aluminium"
+        [valve.vent]
+        from = "tank.gas"
+        to = "ambient"
+        flow_coefficient = "2 Cv"
+        stroke_time = "10 s"
+        at_start = "open"
+        [[sequence]]
+        at = "{VENTED_H} h"
+        close = "vent"
+        "#
+    );
+    let figures = || {
+        let mut figures = Vec::new();
+        for row in &HYDROGEN_TANK {
+            let hours = VENTED_H + 1.1 * (row.to_kpa - VENTED_KPA) / row.homogeneous_kpa_h;
+            let rise = row.rise_kpa_h(row.from_kpa, &row.stand(VENTED_KPA, hours, &how))?;
+            let (name, measured) = (row.name(), row.measured_kpa_h);
+            let share = row.homogeneous_kpa_h / rise;
+            let below = format!("{name}: homogeneous over layered");
+            figures.push(Figure::relative(name, "kPa/h", measured, rise, 0.3));
+            figures.push(Figure::at_most(below, share, 1.0));
+        }
+        Ok(figures)
     };
     Case {
         title: "the same tank with layers, against what was measured".to_owned(),
         source: HYDROGEN_SOURCE,
-        reason: "60 %: shown for what it is, with the defaults and nothing fitted; wall of 149 kg of \
-                 aluminium from memory. Gas that starts 5 K warmer than the liquid, as by default, cools \
-                 during the run and lowers the figure, and the wall's node at the level, wet and dry at \
-                 once, takes heat from the gas into the liquid",
-        figures: HYDROGEN_TANK.iter().map(figure).collect(),
+        reason: "30 %: what 12 to 40 layers, and liquid_mixing over its band, make of the rise; the published \
+                 homogeneous rise lies below every row. With the defaults and nothing fitted; vented at 103 kPa \
+                 for 20 h and then shut, as the tests were begun; wall of 149 kg of aluminium, from memory; \
+                 surface layer of 500 mm, deeper than heat goes in the time; 24 layers, so that a node of the \
+                 wall is no more than 9 cm high. The wall passes no heat along itself; where little heat comes in the \
+                 tank is as good as homogeneous",
+        figures: figures(),
     }
 }
 

@@ -104,7 +104,7 @@ impl CryogenicTank<'_> {
         liquid.outlet_pressure = pressure + liquid.density * liquid.level * gravity;
         let surface_m2 = self.model.geometry.surface(liquid.volume);
         found.crossing = self.crossing(surface_m2, pressure, found, None)?;
-        let dry_wall_k = found.wall_k.last().copied().unwrap_or(top.temperature);
+        let dry_wall_k = (found.wall.last()).map_or(top.temperature, |node| node.dry_k);
         Ok(TankSide::face(
             GasSide { pressure, ..top },
             ullage,
@@ -122,18 +122,16 @@ impl CryogenicTank<'_> {
         let jet = self.jet(surface_m2, rates);
         let crossing = self.crossing_under(jet.as_ref(), surface_m2, rates);
         self.heat_between_layers(rates);
-        let (leak, leak_into_liquid) = self.leak(rates);
-        let (wall_into_liquid, wall_into_gas) = self.wall_heat(jet.as_ref(), rates);
+        let mut wall = self.wall_heat(jet.as_ref(), rates);
         let uptake = self.dissolve(surface_m2, &crossing, rates);
-        let into_bulk = leak_into_liquid + wall_into_liquid;
+        wall.into_liquid[0] += uptake.into_surface;
         let vapour_energy = self.vapour_into_gas(&crossing, rates);
-        let heats = (uptake.into_surface, into_bulk);
-        let parts = self.liquid_parts(surface_m2, heats, &crossing, rates);
+        let parts = self.liquid_parts(surface_m2, &wall.into_liquid, &crossing, rates);
         let liquid_volume = self.move_liquid(&parts, &crossing, rates);
         self.move_layers(-liquid_volume, rates);
         Totals {
-            leak,
-            to_wall: -wall_into_gas,
+            leak: wall.leak,
+            to_wall: -wall.into_gas,
             to_surface: crossing.heat,
             evaporation: crossing.evaporation,
             boiling: crossing.boiling + way.vapour,
@@ -161,23 +159,23 @@ impl CryogenicTank<'_> {
         energy
     }
 
-    /// Rates of the nodes and the bulk: what crosses the surface, conduction, and liquid that
-    /// passes from node to node so that each keeps its mass.
+    /// Rates of the nodes and the bulk: heat given to each, what crosses the surface, conduction,
+    /// and liquid that passes from node to node so that each keeps its mass.
     fn liquid_parts<S: Scalar>(
         &self,
         surface_m2: S,
-        (into_surface, into_bulk): (S, S),
+        heats: &[S; NODES + 1],
         crossing: &Crossing<S>,
         rates: &Rates<'_, S>,
     ) -> [PartRate<S>; NODES + 1] {
         let pool = &rates.found.pool;
         let pressure = rates.side.gas.pressure;
         let liquid_rate = rates.inflow.liquid_mass - crossing.evaporation - crossing.boiling;
-        let mut parts = [PartRate {
+        let mut parts = heats.map(|energy| PartRate {
             mass: S::zero(),
-            energy: S::zero(),
-        }; NODES + 1];
-        parts[0].energy = crossing.heat - crossing.evaporation * crossing.enthalpy + into_surface;
+            energy,
+        });
+        parts[0].energy += crossing.heat - crossing.evaporation * crossing.enthalpy;
         let mut down = -crossing.evaporation;
         for node in 0..NODES {
             let (_, slope) = self.constants.node_kg(node, rates.side.liquid.mass.value());
@@ -194,7 +192,7 @@ impl CryogenicTank<'_> {
         }
         parts[NODES].mass = down + rates.inflow.liquid_mass - crossing.boiling;
         parts[NODES].energy +=
-            rates.inflow.liquid_energy + into_bulk - crossing.boiling * crossing.boiling_enthalpy;
+            rates.inflow.liquid_energy - crossing.boiling * crossing.boiling_enthalpy;
         parts
     }
 

@@ -32,6 +32,7 @@ pub use pool::{CryogenicModel, NODES};
 pub use ports::PortFlow;
 pub use start::Start;
 pub use surface::Crossing;
+pub use wall_nodes::WallNode;
 
 use super::tank::{TankModel, TankSide};
 use crate::network::{Cryogen, Surroundings, Tank};
@@ -43,8 +44,8 @@ use shared::Scalar;
 pub struct Found<S> {
     /// Layers of the ullage, from the liquid up.
     pub layers: Vec<Layer<S>>,
-    /// Temperatures of the wall's nodes, from the bottom up, K.
-    pub wall_k: Vec<S>,
+    /// The wall's nodes, from the bottom up.
+    pub wall: Vec<WallNode<S>>,
     /// The liquid's surface layer from the surface down; the bulk last.
     pub pool: Vec<super::tank::LiquidSide<S>>,
     /// Mole fractions of the dissolved gases, from the surface down.
@@ -59,7 +60,7 @@ impl<S: Scalar> Found<S> {
     pub fn nothing() -> Self {
         Self {
             layers: Vec::new(),
-            wall_k: Vec::new(),
+            wall: Vec::new(),
             pool: Vec::new(),
             dissolved: Vec::new(),
             crossing: Crossing::none(),

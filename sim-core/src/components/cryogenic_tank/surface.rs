@@ -111,7 +111,7 @@ impl CryogenicTank<'_> {
         crossing.boiling_enthalpy = bulk
             .temperature
             .lift(at.vapour_enthalpy_j_kg.0, at.vapour_enthalpy_j_kg.1);
-        let superheat = positive(saturated - pressure, SMOOTHING_PA) / at.pressure_pa.1;
+        let superheat = excess(saturated - pressure, SMOOTHING_PA) / at.pressure_pa.1;
         let per_kelvin =
             bulk.heat_capacity_j_k() / (at.vaporisation_enthalpy_j_kg() * self.cryogen.flash_s);
         crossing.boiling = superheat * per_kelvin;
@@ -160,6 +160,15 @@ pub(super) fn kinetics<S: Scalar>(constant_j_kg: S, surface_m2: S) -> S {
     (constant_j_kg * (2.0 * std::f64::consts::PI)).sqrt() / (surface_m2 * ACCOMMODATION)
 }
 
+/// What lies above zero, from a parabola on over a width: nothing at all below.
+fn excess<S: Scalar>(x: S, width: f64) -> S {
+    match x.value() {
+        v if v <= 0.0 => S::zero(),
+        v if v < width => x.squared() * (0.5 / width),
+        _ => x - 0.5 * width,
+    }
+}
+
 /// The positive part, rounded over a width.
 pub(super) fn positive<S: Scalar>(x: S, width: f64) -> S {
     let root = (x.value() * x.value() + width * width).sqrt();
@@ -170,4 +179,24 @@ pub(super) fn positive<S: Scalar>(x: S, width: f64) -> S {
         0.5 * (x.value() + root)
     };
     x.lift(value, 0.5 * (1.0 + x.value() / root))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::excess;
+    use shared::Dual;
+
+    /// Closed form: a liquid below its boiling point does not boil at all, and the start is
+    /// without a kink; 1e-12: rounding.
+    #[test]
+    fn boiling_begins_from_nothing() {
+        let at = |x: f64| excess(Dual::<1>::variable(x, 0), 10.0);
+        for x in [-1e5, -10.0, -1e-3, 0.0] {
+            assert_eq!((at(x).value, at(x).slope[0]), (0.0, 0.0), "{x}");
+        }
+        let (before, after) = (at(10.0 - 1e-12), at(10.0));
+        assert!((before.value - after.value).abs() < 1e-12);
+        assert!((before.slope[0] - after.slope[0]).abs() < 1e-12);
+        assert_eq!(at(100.0).value, 95.0);
+    }
 }
