@@ -176,11 +176,7 @@ fn draw_map(
             };
             let nominal = Sizer {
                 stand: &stand,
-                confidence: Confidence {
-                    draws: 0,
-                    ..sizer.confidence
-                },
-                ..sizer.clone()
+                ..sizer.with_draws(0)
             };
             nominal.margins(&values, &|| done.one_more())
         };

@@ -1,8 +1,7 @@
 //! Whole bottles of one kind side by side, taken as one with their volume, wall and surface.
 
-use super::knob::{DIGITS, Spread, rounded, spread, typed, written};
+use super::written::{DIGITS, Spread, Written, rounded, spread, written};
 use crate::CheckedStand;
-use crate::input::Input;
 use crate::kinds::cylinder;
 use shared::bracketed;
 use shared::quantity::Dimension;
@@ -16,16 +15,8 @@ const TOLERANCE: f64 = 1e-6;
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Bottles {
     /// What the file gives and as many have so many times of.
-    pieces: Vec<Piece>,
+    pieces: Vec<Written>,
     shape: Option<Shape>,
-}
-
-#[derive(Clone, Debug, PartialEq)]
-struct Piece {
-    path: String,
-    one: f64,
-    unit: String,
-    spread: Spread,
 }
 
 /// Inside of one bottle: a cylinder.
@@ -49,15 +40,7 @@ impl Bottles {
             let id = stand.inputs.find(&format!("{bottle}.{key}"))?;
             Some(stand.inputs.get(id))
         };
-        let piece = |input: &Input| {
-            let (one, unit) = typed(stand, input)?;
-            Some(Piece {
-                path: input.path.clone(),
-                spread: spread(input, one),
-                one,
-                unit,
-            })
-        };
+        let piece = |input| Written::of(stand, input);
         // A coefficient goes with the surface by itself, a conductance does not.
         let conductance = input("heat_transfer");
         let conductance = conductance.filter(|i| i.dimension == Dimension::ThermalConductance);
@@ -77,8 +60,7 @@ impl Bottles {
 
     /// What stands in place of the file's values for so many.
     pub fn overrides(&self, count: f64) -> Vec<(String, String)> {
-        let times = |p: &Piece| (p.path.clone(), written(p.one * count, &p.unit, p.spread));
-        let pieces = self.pieces.iter().map(times);
+        let pieces = self.pieces.iter().map(|one| one.with(one.value * count));
         let shape = self.shape.iter().filter(|_| count > 1.0);
         let diameter = shape.map(|s| {
             let mm = rounded(1e3 * s.diameter_m(count), DIGITS, 0.0);

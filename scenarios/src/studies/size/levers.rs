@@ -1,9 +1,9 @@
 //! What else could be changed where a value alone does not do.
 
-use super::knob::{DIGITS_OF_DRAWS, Knob, Spread, rounded, spread, typed, written};
-use super::{Confidence, Sizer};
+use super::Sizer;
+use super::knob::Knob;
+use super::written::{DIGITS_OF_DRAWS, Written, rounded};
 use crate::CheckedStand;
-use crate::input::Input;
 use crate::studies::parallel::Progress;
 use crate::studies::sweep::changed;
 
@@ -41,14 +41,7 @@ pub struct Lever {
 pub(super) fn levers(sizer: &Sizer<'_>, best: f64, progress: Progress<'_>) -> Vec<Lever> {
     let mut candidates = candidates(sizer.stand, &sizer.knob);
     candidates.sort_by(|a, b| a.factor.ln().abs().total_cmp(&b.factor.ln().abs()));
-    let nominal = Sizer {
-        confidence: Confidence {
-            draws: 0,
-            ..sizer.confidence
-        },
-        ..sizer.clone()
-    };
-    let hopeful = does(&nominal, best, candidates, progress);
+    let hopeful = does(&sizer.with_draws(0), best, candidates, progress);
     // As few draws as can be: one change after another, until enough are found.
     let mut levers: Vec<Lever> = Vec::new();
     for lever in hopeful.into_iter().take(TRIED) {
@@ -71,7 +64,7 @@ fn smaller(sizer: &Sizer<'_>, best: f64, lever: Lever, progress: Progress<'_>) -
     let (mut too_small, mut enough) = (1.0_f64, lever);
     for _ in 0..HALVINGS {
         let factor = (too_small * enough.factor).sqrt();
-        match does(sizer, best, vec![written.times(factor)], progress).pop() {
+        match does(sizer, best, vec![times(&written, factor)], progress).pop() {
             Some(does) => enough = does,
             None => too_small = factor,
         }
@@ -92,33 +85,14 @@ fn does(sizer: &Sizer<'_>, best: f64, changes: Vec<Lever>, progress: Progress<'_
     does.map(|(lever, _)| lever).collect()
 }
 
-/// An input as the file writes it.
-struct Written {
-    path: String,
-    value: f64,
-    unit: String,
-    spread: Spread,
-}
-
-impl Written {
-    fn of(stand: &CheckedStand, input: &Input) -> Option<Self> {
-        let (value, unit) = typed(stand, input)?;
-        Some(Self {
-            path: input.path.clone(),
-            value,
-            unit,
-            spread: spread(input, value),
-        })
-    }
-
-    /// Rounded away from what the file has: a change that is a little larger does, too.
-    fn times(&self, factor: f64) -> Lever {
-        let away = (factor - 1.0) * self.value;
-        let value = rounded(self.value * factor, DIGITS_OF_DRAWS, away);
-        Lever {
-            change: (self.path.clone(), written(value, &self.unit, self.spread)),
-            factor,
-        }
+/// An input changed by a factor, rounded away from what the file has: a change that is a little
+/// larger does, too.
+fn times(written: &Written, factor: f64) -> Lever {
+    let away = (factor - 1.0) * written.value;
+    let value = rounded(written.value * factor, DIGITS_OF_DRAWS, away);
+    Lever {
+        change: written.with(value),
+        factor,
     }
 }
 
@@ -133,6 +107,6 @@ fn candidates(stand: &CheckedStand, knob: &Knob) -> Vec<Lever> {
     let written = inputs
         .filter(|i| choosable(&i.path))
         .filter_map(|i| Written::of(stand, i));
-    let changes = written.flat_map(|input| FACTORS.map(|factor| input.times(factor)));
+    let changes = written.flat_map(|input| FACTORS.map(|factor| times(&input, factor)));
     changes.collect()
 }

@@ -9,6 +9,7 @@
 
 mod ceiling;
 mod count;
+mod edge;
 pub mod handbook;
 mod knob;
 mod levers;
@@ -16,6 +17,7 @@ mod peak;
 mod raised;
 pub mod relief;
 mod room;
+mod written;
 
 pub use ceiling::Ceiling;
 pub use knob::{Knob, KnobFault};
@@ -30,24 +32,16 @@ use super::stand_model::{DrawnRun, StandModel};
 use super::sweep::changed;
 use crate::CheckedStand;
 use crate::summary::Bound;
-use knob::{DIGITS, DIGITS_OF_DRAWS};
 use peak::{Peak, peak, whole_peak};
 use room::{Room, Rooms, tightest};
-use shared::bracketed;
-use std::cell::RefCell;
+use written::DIGITS;
 
 /// Values of the range that are tried first.
 pub const SCAN: usize = 9;
 /// Part of the value to which the root is found.
 pub const TOLERANCE: f64 = 5e-4;
-/// The same where draws have to succeed.
-const TOLERANCE_OF_DRAWS: f64 = 2e-3;
-/// Most digits of an answer, for a window so narrow that it holds no number with fewer.
-const MOST_DIGITS: i32 = 8;
 /// How many times more draws the edge that was found is settled with.
 pub const FINER: usize = 4;
-/// Part of a value by which is stepped to enclose that edge.
-const STEP: f64 = 0.02;
 /// Draws that fail at least at the edge, of the fewest that are taken.
 const FAILING: f64 = 3.0;
 /// How often a range that nobody gave is carried on.
@@ -219,7 +213,7 @@ impl Sizer<'_> {
         let margins: Vec<f64> = rooms.iter().map(Rooms::margin).collect();
         let first = margins.iter().position(|&margin| margin >= 0.0);
         let found = match first {
-            Some(0) => Found::WholeRange(self.answer(values[0])),
+            Some(0) => Found::WholeRange(self.answer(values[0], &rooms[0])),
             Some(i) => Found::Value(self.between(values[i - 1], values[i], progress)),
             None => {
                 let standing = rooms.iter().map(Rooms::standing);
@@ -250,7 +244,7 @@ impl Sizer<'_> {
             at: values[best],
             margin: standing[best],
         };
-        let at = |x: f64| self.rooms(&[x], progress)[0].standing();
+        let at = |x: f64| self.rooms_at(x, progress).standing();
         let width = TOLERANCE * ends.0.abs().max(ends.1.abs());
         let found = match self.knob.whole_steps() {
             true => whole_peak(at, ends),
@@ -261,6 +255,19 @@ impl Sizer<'_> {
         } else {
             of_scan
         }
+    }
+
+    /// The same with another number of draws; with 0 the nominal values alone.
+    #[must_use]
+    pub fn with_draws(&self, draws: usize) -> Self {
+        let mut other = self.clone();
+        other.confidence.draws = draws;
+        other
+    }
+
+    /// The same with as many draws as an edge is settled with.
+    fn finer(&self) -> Self {
+        self.with_draws(FINER * self.confidence.draws)
     }
 
     /// The margin at each of some values.
@@ -277,6 +284,11 @@ impl Sizer<'_> {
         self.rooms_of(&stands, progress)
     }
 
+    /// The rooms of every draw at one value.
+    fn rooms_at(&self, value: f64, progress: Progress<'_>) -> Rooms {
+        self.rooms(&[value], progress).remove(0)
+    }
+
     /// The rooms of every draw of some stands; none for a stand that is refused.
     fn rooms_of(&self, stands: &[Option<CheckedStand>], progress: Progress<'_>) -> Vec<Rooms> {
         let count = self.confidence.draws.max(1);
@@ -291,91 +303,6 @@ impl Sizer<'_> {
             requirements: self.stand.requirements.len(),
         };
         rooms.chunks_exact(count).map(of_stand).collect()
-    }
-
-    /// Between a value that does not do and one that does: nearest to the first.
-    fn between(&self, fails: f64, does: f64, progress: Progress<'_>) -> Answer {
-        let margin = remembered(|x| self.margins(&[x], progress)[0]);
-        let edge = match self.knob.whole_steps() {
-            true => halved(margin, fails, does),
-            false => self.edge(margin, (fails, does), (DIGITS, TOLERANCE)),
-        };
-        match self.confidence.draws {
-            0 => self.answer(edge),
-            _ => self.finer().settled(edge, (fails, does), progress),
-        }
-    }
-
-    /// The same with more draws.
-    fn finer(&self) -> Self {
-        let mut finer = self.clone();
-        finer.confidence.draws *= FINER;
-        finer
-    }
-
-    /// The edge of these draws next to the one that fewer of them have.
-    fn settled(&self, near: f64, (fails, does): (f64, f64), progress: Progress<'_>) -> Answer {
-        let margin = &remembered(|x| self.margins(&[x], progress)[0]);
-        let whole = self.knob.whole_steps();
-        let step = if whole { 1.0 } else { STEP * near.abs() };
-        // Downhill where the edge of few does, uphill where it does not.
-        let at_near = (near, margin(near));
-        let toward = if at_near.1 >= 0.0 { fails } else { does };
-        let reach = (toward - near).abs();
-        let doubled = std::iter::successors(Some(step), |s| (*s < reach).then_some(2.0 * s));
-        let steps = doubled.map(|s| near + s.min(reach) * (toward - near).signum());
-        let mut steps = steps.map(|x| (x, margin(x)));
-        let other = steps.find(|s| (s.1 >= 0.0) != (at_near.1 >= 0.0));
-        let Some(other) = other else {
-            // These draws do nowhere, or as far as there is: the end that does is kept.
-            return self.answer(if at_near.1 >= 0.0 { near } else { does });
-        };
-        let (out, within) = if at_near.1 >= 0.0 {
-            (other, at_near)
-        } else {
-            (at_near, other)
-        };
-        let slope = (within.1 - out.1) / (within.0 - out.0);
-        let edge = match whole {
-            true => halved(margin, out.0, within.0),
-            false => {
-                let (low, high) = self.rooms(&[within.0], progress)[0].margin_95();
-                let digits = digits_within((high - low) / slope, near);
-                self.edge(margin, (out.0, within.0), (digits, TOLERANCE_OF_DRAWS))
-            }
-        };
-        let rooms = self.rooms(&[edge], progress).remove(0);
-        Answer {
-            edge_95: self.edge_95(edge, rooms.margin_95(), slope),
-            ..self.answer_with(edge, &rooms)
-        }
-    }
-
-    /// Between what an edge lies, by the ends of its margin and the slope there.
-    fn edge_95(&self, at: f64, (low, high): (f64, f64), slope: f64) -> Option<(f64, f64)> {
-        let range = self.knob.range;
-        let ends = [low, high].map(|margin| (at - margin / slope).clamp(range.0, range.1));
-        let is_known = ends.iter().all(|end| end.is_finite());
-        is_known.then(|| (ends[0].min(ends[1]), ends[0].max(ends[1])))
-    }
-
-    /// The root, rounded to the side that does; to more digits where that misses the window.
-    fn edge(
-        &self,
-        margin: impl Fn(f64) -> f64,
-        (fails, does): (f64, f64),
-        (digits, tolerance): (i32, f64),
-    ) -> f64 {
-        let width = tolerance * does.abs().max(fails.abs());
-        let root = bracketed(&margin, fails, does, width).unwrap_or(does);
-        let toward = (does - fails).signum();
-        let rounded = |digits: i32| {
-            let at = move |x: f64| self.knob.rounded(x, digits, toward);
-            let next = move |x: &f64| ((does - x) * toward > 0.0).then(|| at(x + toward * width));
-            std::iter::successors(Some(at(root)), next)
-        };
-        let mut values = (digits..=MOST_DIGITS).flat_map(rounded);
-        values.find(|&x| margin(x) >= 0.0).unwrap_or(does)
     }
 
     /// A draw with few rows, as for a band; the nominal run with all, as `predict` shows it.
@@ -409,12 +336,7 @@ impl Sizer<'_> {
         runs.filter_map(why).next().unwrap_or_default()
     }
 
-    fn answer(&self, value: f64) -> Answer {
-        let rooms = self.rooms(&[value], &super::parallel::silent);
-        self.answer_with(value, &rooms[0])
-    }
-
-    fn answer_with(&self, value: f64, rooms: &Rooms) -> Answer {
+    fn answer(&self, value: f64, rooms: &Rooms) -> Answer {
         let nominal = changed(self.stand, &self.knob.overrides(value));
         let tightest = nominal.ok().and_then(|stand| {
             let run = StandModel::new(&stand, stand.run).nominal();
@@ -440,11 +362,11 @@ impl Sizer<'_> {
         let best = (0..values.len()).max_by(|&a, &b| standing(a).total_cmp(&standing(b)));
         let best = best.unwrap_or_default();
         let (value, rooms) = (values[best], rooms.swap_remove(best));
-        let best = self.answer_with(value, &rooms);
+        let best = self.answer(value, &rooms);
         let (requirements, limits) = (&self.stand.requirements, &self.stand.limits);
         let bounds = requirements.iter().chain(limits).enumerate();
         // What could be asked for is known better than what is best.
-        let finer = self.finer().rooms(&[value], progress).remove(0);
+        let finer = self.finer().rooms_at(value, progress);
         let standings = bounds.map(|(i, bound)| Standing::of(bound, finer.to_bound(i)));
         let mut missed: Vec<Standing> = standings.collect();
         let limits = missed.split_off(requirements.len());
@@ -459,39 +381,4 @@ impl Sizer<'_> {
             best,
         }))
     }
-}
-
-/// Digits with which a value is rounded by no more than a quarter of what it is known to.
-fn digits_within(known_to: f64, value: f64) -> i32 {
-    let first = value.abs().log10().floor();
-    let step = |digits: i32| 10.0_f64.powf(first - f64::from(digits - 1));
-    let enough = |digits: &i32| step(*digits) <= 0.25 * known_to.abs();
-    (DIGITS_OF_DRAWS..DIGITS).find(enough).unwrap_or(DIGITS)
-}
-
-/// A margin that is worked out once for each value.
-fn remembered(margin: impl Fn(f64) -> f64) -> impl Fn(f64) -> f64 {
-    let known: RefCell<Vec<(f64, f64)>> = RefCell::default();
-    move |x| {
-        let before = known.borrow().iter().find(|k| k.0 == x).map(|k| k.1);
-        before.unwrap_or_else(|| {
-            let found = margin(x);
-            known.borrow_mut().push((x, found));
-            found
-        })
-    }
-}
-
-/// Between a whole number that does not do and one that does: the one that does next to the
-/// first, where the margin changes its sign but once.
-fn halved(margin: impl Fn(f64) -> f64, mut fails: f64, mut does: f64) -> f64 {
-    while (does - fails).abs() > 1.0 {
-        let middle = (0.5 * (does + fails)).floor();
-        if margin(middle) >= 0.0 {
-            does = middle;
-        } else {
-            fails = middle;
-        }
-    }
-    does
 }
