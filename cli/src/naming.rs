@@ -2,6 +2,7 @@
 //! without (`run.mean_flow`), and screen, pages and pictures say "run mean flow".
 
 use scenarios::spelled;
+use scenarios::studies::Bands;
 use scenarios::summary::Figure;
 use shared::quantity::{Dimension, Unit};
 
@@ -53,6 +54,15 @@ pub fn worth_measuring<'a>(inputs: impl Iterator<Item = (&'a str, f64)>) -> Opti
     let named = worth.map(|(name, share)| format!("{name} ({:.0} %)", 100.0 * share));
     let named: Vec<String> = named.take(NAMED).collect();
     (!named.is_empty()).then(|| named.join(", "))
+}
+
+/// The main figure in words, and the inputs that widen its band most; none if none does.
+#[must_use]
+pub fn widest(bands: &Bands) -> Option<(String, String)> {
+    let band = bands.main_figure()?;
+    let inputs = band.ranking.as_ref()?.influences.iter();
+    let inputs = inputs.map(|i| (bands.factors[i.factor].name.as_str(), i.share));
+    Some((in_words(&band.figure.name), worth_measuring(inputs)?))
 }
 
 /// What a figure is, shown in a unit: the name of a standard volume alone leaves its reference

@@ -1,17 +1,11 @@
 //! A cold tank does not leave the range of its properties in silence: what freezes or condenses is
 //! named, by an error or a warning.
 
-use scenarios::predict::{PredictOptions, Prediction, predict};
-use sim_core::outcome::Integrator;
+#[path = "support/prediction.rs"]
+mod prediction;
 
-fn run(text: &str) -> Prediction {
-    let stand = scenarios::load(text).unwrap_or_else(|e| panic!("{e:?}"));
-    let options = PredictOptions {
-        tolerance: None,
-        integrator: Integrator::Rodas5p,
-    };
-    predict(&stand, &options)
-}
+use prediction::{run, run_as_far_as_it_goes};
+use scenarios::predict::Prediction;
 
 /// A tank of a liquid that a bottle of a gas pushes through a regulator.
 fn pushed(liquid: &str, gas: &str, more: &str) -> String {
@@ -59,15 +53,14 @@ fn a_pressurant_that_freezes_is_named() {
         ("hydrogen", "nitrogen", "-210.0 °C"),
         ("nitrogen", "argon", "-189.3 °C"),
     ] {
-        let prediction = run(&pushed(liquid, gas, ""));
+        let prediction = run_as_far_as_it_goes(&pushed(liquid, gas, ""), &[]);
         let told = warned(&prediction);
         assert!(
             told.contains(&format!("gas-7: cold: {gas} freezes at {triple}")),
             "{told}"
         );
     }
-    let helium = run(&pushed("hydrogen", "helium", ""));
-    assert_eq!(helium.outcome.failure, None);
+    let helium = run(&pushed("hydrogen", "helium", ""), &[]);
     assert!(!warned(&helium).contains("gas-7"), "{}", warned(&helium));
 }
 
@@ -88,9 +81,8 @@ fn water_vapour_that_freezes_is_named() {
         effective_area = "1 mm2"
         [run]
         "#;
-    let told = warned(&run(
-        &pushed("oxygen", "nitrogen", "").replace("[run]", water)
-    ));
+    let text = pushed("oxygen", "nitrogen", "").replace("[run]", water);
+    let told = warned(&run_as_far_as_it_goes(&text, &[]));
     assert!(
         told.contains("gas-7: cold: water freezes at 0.0 °C"),
         "{told}"
@@ -122,7 +114,10 @@ fn a_liquid_that_freezes_as_it_boils_ends_the_run() {
         until = "600 s"
         output_step = "1 s"
         "#;
-    let failure = run(text).outcome.failure.expect("it freezes");
+    let failure = run_as_far_as_it_goes(text, &[])
+        .outcome
+        .failure
+        .expect("it freezes");
     assert!(failure.message.contains("nitrogen"), "{}", failure.message);
     assert!(
         failure.message.contains("temperature"),
@@ -140,7 +135,10 @@ fn gas_that_would_condense_ends_the_run_in_words() {
         .replace("3 bar(g)", "20 bar(g)")
         .replace("5 s", "60 s")
         .replace("10 L", "50 L");
-    let failure = run(&text).outcome.failure.expect("it condenses");
+    let failure = run_as_far_as_it_goes(&text, &[])
+        .outcome
+        .failure
+        .expect("it condenses");
     assert!(
         failure.message.contains("would condense"),
         "{}",
@@ -157,14 +155,7 @@ fn a_surface_near_the_critical_point_is_no_end_of_a_run() {
         let stands = scenarios::ready_made();
         let ready = stands.iter().find(|s| s.name == "ln2-cold-flow");
         let text = ready.expect("it is ready made").text;
-        let change = ("regulator.press.set_pressure".to_owned(), set.to_owned());
-        let stand = scenarios::load_with(text, &[change]).expect("the stand has no errors");
-        let options = PredictOptions {
-            tolerance: None,
-            integrator: Integrator::Rodas5p,
-        };
-        let outcome = predict(&stand, &options).outcome;
-        assert_eq!(outcome.failure, None, "{set}");
+        let outcome = run(text, &[("regulator.press.set_pressure", set)]).outcome;
         let column = outcome.history.index_of("ln2.surface_temperature_k");
         let hottest = outcome.extremes[column.expect("it is there")]
             .greatest

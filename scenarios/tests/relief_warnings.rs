@@ -1,8 +1,10 @@
 //! Relief valves that work where they should rest.
 
-use scenarios::load_with;
-use scenarios::predict::{PredictOptions, predict};
-use sim_core::outcome::{EventKind, Integrator};
+#[path = "support/prediction.rs"]
+mod prediction;
+
+use prediction::{checked, run};
+use sim_core::outcome::EventKind;
 
 /// A plenum that a regulator fills to 30 bar(g), and its relief valve.
 const FILLING: &str = r#"
@@ -29,18 +31,15 @@ effective_area = "20 mm2"
 until = "20 s"
 "#;
 
+fn codes_of_check(text: &str, overrides: &[(&str, &str)]) -> Vec<&'static str> {
+    let warnings = checked(text, overrides).warnings;
+    warnings.iter().map(|w| w.code).collect()
+}
+
 /// Ids of the warnings of `check`, then those of the run; and how often the valve lifts.
 fn warned(overrides: &[(&str, &str)]) -> (Vec<&'static str>, Vec<&'static str>, usize) {
-    let owned = |(path, value): &(&str, &str)| ((*path).to_owned(), (*value).to_owned());
-    let overrides: Vec<_> = overrides.iter().map(owned).collect();
-    let stand = load_with(FILLING, &overrides).expect("the stand has no errors");
-    let of_check: Vec<_> = stand.warnings.iter().map(|w| w.code).collect();
-    let options = PredictOptions {
-        tolerance: None,
-        integrator: Integrator::Rodas5p,
-    };
-    let prediction = predict(&stand, &options);
-    assert_eq!(prediction.outcome.failure, None);
+    let of_check = codes_of_check(FILLING, overrides);
+    let prediction = run(FILLING, overrides);
     let of_run = prediction.warnings.iter().skip(of_check.len());
     let of_relief = of_run.map(|w| w.code).filter(|c| c.starts_with("relief"));
     let events = prediction.outcome.events.iter();
@@ -94,9 +93,7 @@ liquid = "water"
 fill = "15 L"
 gas = "nitrogen"
 "#;
-    let stand = load_with(&format!("{FILLING}{tank}{on_it}"), &[]);
-    let stand = stand.expect("the stand has no errors");
-    stand.warnings.iter().map(|w| w.code).collect()
+    codes_of_check(&format!("{FILLING}{tank}{on_it}"), &[])
 }
 
 #[test]

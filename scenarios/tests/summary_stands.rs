@@ -307,9 +307,7 @@ fn no_check_by_hand_stands_beside_liquid_that_flows_back() {
         ("tank.fuel.pressure", "0.1 bar(g)"),
         ("line.feed.rise", "8 m"),
     ];
-    let owned = back.map(|(path, value)| (path.to_owned(), value.to_owned()));
-    let stand = load_with(text, &owned).expect("the stand has no errors");
-    let prediction = predict(&stand, &OPTIONS);
+    let prediction = run(text, &back);
     assert!(figure(&prediction, "run.steady_flow_kg_s") < 0.0);
     for check in &prediction.hand_checks {
         assert!(check.by_hand > 0.0, "{check:?}");

@@ -1,25 +1,31 @@
 //! Stands that can be run but deserve a second look, as snapshots.
 
+#[path = "support/prediction.rs"]
+mod prediction;
 mod support;
 
-fn warned(overrides: &[(&str, &str)]) -> String {
-    let text = scenarios::ready_made()[0].text;
-    let overrides: Vec<(String, String)> = overrides
-        .iter()
-        .map(|(path, value)| ((*path).to_owned(), (*value).to_owned()))
-        .collect();
-    let stand = scenarios::load_with(text, &overrides).expect("it can be run");
-    support::plain(text, &overrides, &stand.warnings)
+use prediction::{checked, run};
+
+fn warned(text: &str, overrides: &[(&str, &str)]) -> String {
+    let stand = checked(text, overrides);
+    support::plain(text, &stand.overrides, &stand.warnings)
+}
+
+fn demonstration() -> &'static str {
+    scenarios::ready_made()[0].text
 }
 
 #[test]
 fn a_supply_below_the_set_pressure() {
-    insta::assert_snapshot!(warned(&[("bottle.supply.pressure", "30 bar(g)")]));
+    insta::assert_snapshot!(warned(
+        demonstration(),
+        &[("bottle.supply.pressure", "30 bar(g)")]
+    ));
 }
 
 #[test]
 fn a_step_after_the_end_of_the_run() {
-    insta::assert_snapshot!(warned(&[("run.until", "4 s")]));
+    insta::assert_snapshot!(warned(demonstration(), &[("run.until", "4 s")]));
 }
 
 #[test]
@@ -39,8 +45,7 @@ stroke_time = "50 ms"
 [run]
 until = "1 s"
 "#;
-    let stand = scenarios::load(text).expect("it can be run");
-    insta::assert_snapshot!(support::plain(text, &[], &stand.warnings));
+    insta::assert_snapshot!(warned(text, &[]));
 }
 
 #[test]
@@ -54,21 +59,13 @@ pressure = "100 bar(g)"
 [run]
 until = "1 s"
 "#;
-    let stand = scenarios::load(text).expect("it can be run");
-    insta::assert_snapshot!(support::plain(text, &[], &stand.warnings));
+    insta::assert_snapshot!(warned(text, &[]));
 }
 
 #[test]
 fn a_pressure_that_still_rises_at_the_end() {
-    let text = scenarios::ready_made()[0].text;
     let code = |until: &str| {
-        let overrides = [("run.until".to_owned(), until.to_owned())];
-        let stand = scenarios::load_with(text, &overrides).expect("it can be run");
-        let options = scenarios::predict::PredictOptions {
-            tolerance: None,
-            integrator: sim_core::outcome::Integrator::Rodas5p,
-        };
-        let warnings = scenarios::predict(&stand, &options).warnings;
+        let warnings = run(demonstration(), &[("run.until", until)]).warnings;
         let rising = warnings.into_iter().filter(|w| w.code == "run-3");
         rising.map(|w| w.message).collect::<Vec<_>>().join("\n")
     };

@@ -1,7 +1,7 @@
 //! Figures with the ends of their bands, as rows of a table.
 
 use super::Told;
-use crate::naming::{in_words, label, or_ratio, typed, worth_measuring};
+use crate::naming::{label, or_ratio, typed, widest};
 use maud::{Markup, html};
 use scenarios::studies::FigureBand;
 use scenarios::summary::Figure;
@@ -73,15 +73,7 @@ impl Told<'_> {
 
     /// The inputs that widen the band of the main figure most.
     pub(super) fn widest(&self) -> Option<String> {
-        let bands = self.bands?;
-        let band = bands.main_figure()?;
-        let ranking = band.ranking.as_ref()?;
-        let inputs = ranking.influences.iter();
-        let inputs = inputs.map(|i| (bands.factors[i.factor].name.as_str(), i.share));
-        Some(format!(
-            "{}: {}",
-            in_words(&band.figure.name),
-            worth_measuring(inputs)?
-        ))
+        let (figure, inputs) = widest(self.bands?)?;
+        Some(format!("{figure}: {inputs}"))
     }
 }

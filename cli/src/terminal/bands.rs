@@ -2,7 +2,7 @@
 //! inputs to measure better.
 
 use super::table::aligned;
-use crate::naming::{in_words, percent, worth_measuring};
+use crate::naming::{in_words, percent, widest};
 use scenarios::studies::chance::Chance;
 use scenarios::studies::{Bands, EventBand, FigureBand};
 use scenarios::summary::{Bound, Figure};
@@ -187,16 +187,11 @@ impl BandText<'_> {
 
     /// The plain sentence.
     fn what_matters(&self) -> Option<String> {
-        let band = self.bands.main_figure()?;
-        let ranking = band.ranking.as_ref()?;
-        let inputs = ranking.influences.iter();
-        let inputs = inputs.map(|i| (self.bands.factors[i.factor].name.as_str(), i.share));
+        let (figure, inputs) = widest(self.bands)?;
+        let r_squared = self.bands.main_figure()?.ranking.as_ref()?.r_squared;
         Some(format!(
-            "To narrow the band of {}, measure better: {}; shares of its variance by linear \
-             regression over the draws, R² = {:.2}",
-            in_words(&band.figure.name),
-            worth_measuring(inputs)?,
-            ranking.r_squared
+            "To narrow the band of {figure}, measure better: {inputs}; shares of its variance by \
+             linear regression over the draws, R² = {r_squared:.2}"
         ))
     }
 }

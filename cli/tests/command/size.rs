@@ -1,9 +1,10 @@
 //! `size` and `predict --why`: what they say and leave.
 
-use crate::bench::{files, folder, pressfed};
+use crate::bench::{Ended, files, folder, pressfed};
 use std::fs;
+use std::path::{Path, PathBuf};
 
-fn prepared(name: &str, stand: &str) -> std::path::PathBuf {
+fn prepared(name: &str, stand: &str) -> PathBuf {
     let folder = folder(name);
     let mut stands = scenarios::ready_made().iter();
     let text = stands
@@ -14,27 +15,40 @@ fn prepared(name: &str, stand: &str) -> std::path::PathBuf {
     folder
 }
 
+/// Looks for a value of the stand in a folder.
+fn sized(folder: &Path, path: &str, asked: &[&str]) -> Ended {
+    pressfed(
+        folder,
+        &[&["size", "stand.toml", "--find", path], asked].concat(),
+    )
+}
+
+fn json(text: &str) -> serde_json::Value {
+    serde_json::from_str(text).expect("it is JSON")
+}
+
+/// A file that a sizing left.
+fn left(folder: &Path, name: &str) -> serde_json::Value {
+    let text = fs::read_to_string(folder.join("stand-size").join(name));
+    json(&text.expect("it is there"))
+}
+
 #[test]
 fn an_answer_comes_with_the_formula_and_a_map() {
     let folder = prepared("size", "blowdown-water");
-    let find = [
-        "size",
-        "stand.toml",
-        "--find",
-        "tank.fuel.ullage",
+    let asked = [
         "--draws",
         "40",
         "--confidence",
         "80",
-    ];
-    let asked = [
         "--set",
         "requirement.fuel.pressure_end=>= 12 bar(g)",
         "--between",
         "30 %..80 %",
+        "--against",
+        "tank.fuel.pressure=25 bar(g)..30 bar(g):2",
     ];
-    let map = ["--against", "tank.fuel.pressure=25 bar(g)..30 bar(g):2"];
-    let ended = pressfed(&folder, &[&find[..], &asked[..], &map[..]].concat());
+    let ended = sized(&folder, "tank.fuel.ullage", &asked);
     assert_eq!(ended.code, 0, "{}", ended.stderr);
     assert!(
         ended
@@ -44,19 +58,13 @@ fn an_answer_comes_with_the_formula_and_a_map() {
         ended.stdout
     );
     assert!(ended.stdout.contains("Boyle's law"), "{}", ended.stdout);
-    let left = files(&folder.join("stand-size"));
-    assert_eq!(left, ["design-map.png", "design-map.svg", "size.json"]);
+    let names = files(&folder.join("stand-size"));
+    assert_eq!(names, ["design-map.png", "design-map.svg", "size.json"]);
 }
 
 #[test]
 fn an_answer_without_a_formula_says_why_there_is_none() {
     let folder = prepared("size-no-formula", "regulated-water");
-    let find = [
-        "size",
-        "stand.toml",
-        "--find",
-        "regulator.press.set_pressure",
-    ];
     let asked = [
         "--between",
         "30 bar(g)..36 bar(g)",
@@ -64,13 +72,13 @@ fn an_answer_without_a_formula_says_why_there_is_none() {
         "0",
         "--json",
     ];
-    let ended = pressfed(&folder, &[&find[..], &asked[..]].concat());
+    let ended = sized(&folder, "regulator.press.set_pressure", &asked);
     assert_eq!(ended.code, 0, "{}", ended.stderr);
-    let found: serde_json::Value = serde_json::from_str(&ended.stdout).expect("it is JSON");
+    let found = json(&ended.stdout);
     assert!(found["by_hand"].is_null());
     let why = found["no_figure_by_hand"].as_str().unwrap_or_default();
     assert!(why.contains("a budget of the run"), "{why}");
-    let told = pressfed(&folder, &[&find[..], &asked[..4]].concat());
+    let told = sized(&folder, "regulator.press.set_pressure", &asked[..4]);
     assert!(
         told.stdout.contains("By hand nothing: a set pressure"),
         "{}",
@@ -82,24 +90,18 @@ fn an_answer_without_a_formula_says_why_there_is_none() {
 #[test]
 fn a_narrow_window_is_found_and_its_json_has_units_and_codes() {
     let folder = prepared("size-window", "regulated-water");
-    let find = [
-        "size",
-        "stand.toml",
-        "--find",
-        "regulator.press.set_pressure",
+    let asked = [
         "--draws",
         "0",
         "--json",
-    ];
-    let asked = [
         "--set",
         "limit.fuel.pressure=<= 30.4 bar(g)",
         "--set",
         "requirement.run.mean_flow=>= 1.05 kg/s",
     ];
-    let ended = pressfed(&folder, &[&find[..], &asked[..]].concat());
+    let ended = sized(&folder, "regulator.press.set_pressure", &asked);
     assert_eq!(ended.code, 0, "{}", ended.stdout);
-    let found: serde_json::Value = serde_json::from_str(&ended.stdout).expect("it is JSON");
+    let found = json(&ended.stdout);
     assert_eq!(found["found"], "value");
     assert_eq!(found["answer"]["unit"], "bar(g)");
     assert!(found["answer"]["number"].is_f64());
@@ -117,21 +119,25 @@ fn a_narrow_window_is_found_and_its_json_has_units_and_codes() {
 #[test]
 fn counted_bottles_take_a_range_and_keep_what_is_uncertain_of_one() {
     let folder = prepared("size-count", "regulated-water");
-    let find = ["size", "stand.toml", "--find", "bottle.supply.volume"];
-    let asked = ["--count", "--between", "1..40", "--draws", "0"];
-    let small = ["--set", "bottle.supply.volume=3 L ± 2 %"];
-    let ended = pressfed(&folder, &[&find[..], &asked[..], &small[..]].concat());
+    let asked = [
+        "--count",
+        "--between",
+        "1..40",
+        "--draws",
+        "0",
+        "--set",
+        "bottle.supply.volume=3 L ± 2 %",
+    ];
+    let ended = sized(&folder, "bottle.supply.volume", &asked);
     assert_eq!(ended.code, 0, "{}", ended.stderr);
     assert!(ended.stdout.contains("40 bottles"), "{}", ended.stdout);
     assert!(ended.stdout.contains(" bottles ("), "{}", ended.stdout);
     assert!(ended.stdout.contains(" L ± 2 %'"), "{}", ended.stdout);
-    let text = fs::read_to_string(folder.join("stand-size/size.json"));
-    let text = text.expect("it is there");
-    let found: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
+    let found = left(&folder, "size.json");
     assert_eq!(found["answer"]["unit"], "bottles");
     assert_eq!(found["by_hand"]["unit"], "m3");
     let wrong = ["--count", "--between", "1 L..40 L"];
-    let ended = pressfed(&folder, &[&find[..], &wrong[..]].concat());
+    let ended = sized(&folder, "bottle.supply.volume", &wrong);
     assert_eq!(ended.code, 2);
     assert!(ended.stderr.contains("'1..40'"), "{}", ended.stderr);
 }
@@ -140,8 +146,11 @@ fn counted_bottles_take_a_range_and_keep_what_is_uncertain_of_one() {
 #[test]
 fn one_bottle_that_does_is_the_fewest() {
     let folder = prepared("size-one", "helium-large-regulator");
-    let find = ["size", "stand.toml", "--find", "bottle.supply.volume"];
-    let ended = pressfed(&folder, &[&find[..], &["--count", "--draws", "0"]].concat());
+    let ended = sized(
+        &folder,
+        "bottle.supply.volume",
+        &["--count", "--draws", "0"],
+    );
     assert_eq!(ended.code, 0, "{}", ended.stderr);
     assert!(ended.stdout.contains("= 1 bottle: "), "{}", ended.stdout);
     assert!(!ended.stdout.contains("look further"), "{}", ended.stdout);
@@ -151,7 +160,6 @@ fn one_bottle_that_does_is_the_fewest() {
 #[test]
 fn a_raised_pressure_comes_with_a_caution_and_stops_at_a_limit() {
     let folder = prepared("size-raised", "regulated-water");
-    let find = ["size", "stand.toml", "--find", "bottle.supply.pressure"];
     let more = [
         "--draws",
         "0",
@@ -159,11 +167,15 @@ fn a_raised_pressure_comes_with_a_caution_and_stops_at_a_limit() {
         "requirement.run.mean_flow=>= 1.11 kg/s",
     ];
     let limit = ["--set", "limit.supply.pressure=<= 200 bar(g)"];
-    let ended = pressfed(&folder, &[&find[..], &more[..]].concat());
+    let ended = sized(&folder, "bottle.supply.pressure", &more);
     assert_eq!(ended.code, 0, "{}", ended.stdout);
     let caution = "Caution, above what the stand file has: bottle.supply.pressure = ";
     assert!(ended.stdout.contains(caution), "{}", ended.stdout);
-    let ended = pressfed(&folder, &[&find[..], &more[..], &limit[..]].concat());
+    let ended = sized(
+        &folder,
+        "bottle.supply.pressure",
+        &[&more[..], &limit[..]].concat(),
+    );
     let stopped = "Nothing was tried above the limit supply.pressure <= 200 bar(g)";
     assert!(ended.stdout.contains(stopped), "{}", ended.stdout);
     assert!(!ended.stdout.contains("\n  225 bar(g)"), "{}", ended.stdout);
@@ -173,7 +185,6 @@ fn a_raised_pressure_comes_with_a_caution_and_stops_at_a_limit() {
 #[test]
 fn other_changes_are_written_with_few_digits() {
     let folder = prepared("size-lever", "regulated-water");
-    let find = ["size", "stand.toml", "--find", "bottle.supply.volume"];
     let asked = [
         "--between",
         "6 L..7 L",
@@ -182,7 +193,7 @@ fn other_changes_are_written_with_few_digits() {
         "--set",
         "requirement.run.mean_flow=>= 1.11 kg/s",
     ];
-    let ended = pressfed(&folder, &[&find[..], &asked[..]].concat());
+    let ended = sized(&folder, "bottle.supply.volume", &asked);
     assert_eq!(ended.code, 1, "{}", ended.stdout);
     let lever = "orifice.tip.diameter = 5.57 mm";
     assert!(ended.said().contains(lever), "{}", ended.stdout);
@@ -192,11 +203,10 @@ fn other_changes_are_written_with_few_digits() {
 #[test]
 fn too_few_draws_for_a_confidence_are_refused() {
     let folder = prepared("size-few-draws", "regulated-water");
-    let find = ["size", "stand.toml", "--find", "bottle.supply.volume"];
     for (confidence, draws, enough) in [("95", "12", "60"), ("99", "64", "300"), ("50", "20", "40")]
     {
         let sure = ["--confidence", confidence, "--draws", draws];
-        let ended = pressfed(&folder, &[&find[..], &sure[..]].concat());
+        let ended = sized(&folder, "bottle.supply.volume", &sure);
         assert_eq!(ended.code, 2, "{}", ended.stdout);
         let remedy = format!("give --draws {enough} or more");
         assert!(ended.stderr.contains(&remedy), "{}", ended.stderr);
@@ -206,9 +216,8 @@ fn too_few_draws_for_a_confidence_are_refused() {
 #[test]
 fn a_range_that_begins_at_what_cannot_be_is_refused() {
     let folder = prepared("size-nought", "regulated-water");
-    let find = ["size", "stand.toml", "--find", "bottle.supply.volume"];
     let between = ["--between", "0 L..5 L", "--draws", "0"];
-    let ended = pressfed(&folder, &[&find[..], &between[..]].concat());
+    let ended = sized(&folder, "bottle.supply.volume", &between);
     assert_eq!(ended.code, 2, "{}", ended.stdout);
     let why = "the range begins at 0 L, but the value must be above zero";
     assert!(ended.stderr.contains(why), "{}", ended.stderr);
@@ -218,12 +227,6 @@ fn a_range_that_begins_at_what_cannot_be_is_refused() {
 #[test]
 fn what_cannot_be_met_keeps_the_limit_and_says_for_how_many_draws() {
     let folder = prepared("size-nearest", "regulated-water");
-    let find = [
-        "size",
-        "stand.toml",
-        "--find",
-        "regulator.press.set_pressure",
-    ];
     let asked = [
         "--draws",
         "40",
@@ -234,7 +237,7 @@ fn what_cannot_be_met_keeps_the_limit_and_says_for_how_many_draws() {
         "--set",
         "limit.fuel.pressure=<= 25 bar(g)",
     ];
-    let ended = pressfed(&folder, &[&find[..], &asked[..]].concat());
+    let ended = sized(&folder, "regulator.press.set_pressure", &asked);
     assert_eq!(ended.code, 1, "{}", ended.stdout);
     let said = ended.said();
     for words in [
@@ -245,8 +248,7 @@ fn what_cannot_be_met_keeps_the_limit_and_says_for_how_many_draws() {
     ] {
         assert!(said.contains(words), "{words}\n{}", ended.stdout);
     }
-    let text = fs::read_to_string(folder.join("stand-size/size.json")).expect("it is there");
-    let found: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
+    let found = left(&folder, "size.json");
     assert_eq!(found["keeps_limits"], true);
     let reachable = found["reachable"].as_array().expect("a list");
     let pressure = reachable
@@ -264,10 +266,7 @@ fn what_cannot_be_met_keeps_the_limit_and_says_for_how_many_draws() {
 #[test]
 fn a_path_that_is_not_there_is_refused_with_those_that_are() {
     let folder = prepared("size-path", "blowdown-water");
-    let ended = pressfed(
-        &folder,
-        &["size", "stand.toml", "--find", "tank.fuel.volum"],
-    );
+    let ended = sized(&folder, "tank.fuel.volum", &[]);
     assert_eq!(ended.code, 2);
     assert!(
         ended.stderr.contains("tank.fuel.volume"),
@@ -290,9 +289,7 @@ fn a_relief_comes_with_its_caution() {
     assert!(ended.said().contains(bare), "{}", ended.stdout);
     let larger = "20 % more (press: common practice, no source)";
     assert!(ended.said().contains(larger), "{}", ended.stdout);
-    let text = fs::read_to_string(folder.join("stand-size/relief.json"));
-    let text = text.expect("it is there");
-    let found: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
+    let found = left(&folder, "relief.json");
     assert_eq!(found["larger_seats"][0]["factor"], 1.2);
     let area = |seats: &str| found[seats]["effective_area_m2"].as_f64();
     assert!(area("larger") > area("nominal"));
@@ -310,10 +307,7 @@ fn a_stand_that_asks_for_nothing_is_shown_what_to_ask_of_its_own_valve() {
     let renamed = before.replace("valve.run", "valve.main_run");
     let renamed = renamed.replace("\"run\"", "\"main_run\"");
     fs::write(&path, renamed).expect("the folder can be written");
-    let ended = pressfed(
-        &folder,
-        &["size", "stand.toml", "--find", "bottle.supply.volume"],
-    );
+    let ended = sized(&folder, "bottle.supply.volume", &[]);
     assert_eq!(ended.code, 2, "{}", ended.stderr);
     let asked = "requirement.main_run.mean_flow=";
     assert!(ended.stderr.contains(asked), "{}", ended.stderr);

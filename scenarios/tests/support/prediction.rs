@@ -1,7 +1,7 @@
 //! A run of a stand that is to have no errors.
 
-use scenarios::load_with;
 use scenarios::predict::{PredictOptions, Prediction, predict};
+use scenarios::{CheckedStand, load_with};
 use sim_core::outcome::Integrator;
 
 /// As the stand says, by the integrator that carries runs.
@@ -10,12 +10,21 @@ pub const OPTIONS: PredictOptions = PredictOptions {
     integrator: Integrator::Rodas5p,
 };
 
-/// Runs a stand with overrides, to its end.
-pub fn run(text: &str, overrides: &[(&str, &str)]) -> Prediction {
+/// A stand with overrides.
+pub fn checked(text: &str, overrides: &[(&str, &str)]) -> CheckedStand {
     let owned = |(path, value): &(&str, &str)| ((*path).to_owned(), (*value).to_owned());
     let overrides: Vec<_> = overrides.iter().map(owned).collect();
-    let stand = load_with(text, &overrides).expect("the stand has no errors");
-    let prediction = predict(&stand, &OPTIONS);
+    load_with(text, &overrides).unwrap_or_else(|errors| panic!("{errors:?}"))
+}
+
+/// Runs a stand with overrides, as far as it goes.
+pub fn run_as_far_as_it_goes(text: &str, overrides: &[(&str, &str)]) -> Prediction {
+    predict(&checked(text, overrides), &OPTIONS)
+}
+
+/// Runs a stand with overrides, to its end.
+pub fn run(text: &str, overrides: &[(&str, &str)]) -> Prediction {
+    let prediction = run_as_far_as_it_goes(text, overrides);
     assert_eq!(prediction.outcome.failure, None);
     prediction
 }
