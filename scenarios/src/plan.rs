@@ -233,7 +233,7 @@ impl Plan {
     }
 
     /// Pressure and name of what fills the pipe before a regulator: of several bottles the fullest,
-    /// which shuts off the others.
+    /// which shuts off the others; of equals the first in the file.
     fn source(&self, branch: &Branch, values: &Values<'_>) -> (f64, &str) {
         let sources = self.sources(branch.from.volume).into_iter();
         let sources = sources.map(|source| match source {
@@ -243,7 +243,15 @@ impl Plan {
             }
             Source::Regulator(regulator, name) => (values.si(regulator.set_pressure), name),
         });
-        let fullest = sources.max_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.cmp(a.1)));
+        let place = |name: &str| {
+            let volumes = self.volumes.iter().map(|v| &v.name);
+            let mut names = volumes.chain(self.branches.iter().map(|b| &b.name));
+            names.position(|n| n == name)
+        };
+        let fullest = sources.max_by(|a, b| {
+            let by_pressure = a.0.total_cmp(&b.0);
+            by_pressure.then_with(|| place(b.1).cmp(&place(a.1)))
+        });
         fullest.unwrap_or_else(|| (self.gas_fill(branch.from.volume, values).pressure_pa, ""))
     }
 

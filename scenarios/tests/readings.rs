@@ -182,6 +182,29 @@ fn a_regulator_behind_a_valve_was_set_at_the_bottle_and_one_behind_another_at_it
     assert!((reference_pa(stage) - (60e5 + 101_300.0)).abs() < 1.0);
 }
 
+/// Written against the order of their names, and joined to the pipe against the order of the bottles.
+#[test]
+fn of_bottles_of_one_pressure_the_first_in_the_file_is_told_as_the_supply() {
+    let bottle = |name: &str| {
+        format!(
+            "[bottle.{name}]\ngas = \"nitrogen\"\nvolume = \"10 L\"\npressure = \"150 bar(g)\"\n"
+        )
+    };
+    let joint = |name: &str| {
+        format!(
+            "[orifice.{name}_neck]\nfrom = \"{name}\"\nto = \"pipe\"\neffective_area = \"10 mm2\"\n"
+        )
+    };
+    let rest = "[plenum.pipe]\nvolume = \"1 L\"\n[regulator.press]\nfrom = \"pipe\"\nto = \"ambient\"\n\
+                set_pressure = \"30 bar(g)\"\ndroop = \"2 bar\"\nflow_coefficient = \"0.3 Cv\"\n\
+                [run]\nuntil = \"1 s\"\n";
+    let text = [bottle("west"), bottle("east"), joint("east"), joint("west")].concat() + rest;
+    let stand = load_with(&text, &[]).unwrap_or_else(|e| panic!("{e:?}"));
+    let path = "regulator.press.reference_supply_pressure";
+    let told = stand.assumptions.iter().find(|a| a.path == path);
+    assert_eq!(told.expect("it is listed").value, "as west at its start");
+}
+
 #[test]
 fn a_pressure_that_still_rises_at_the_end_of_a_run_is_warned_of() {
     let warned = |until: &str| {
