@@ -336,7 +336,7 @@ fn check_curves(plan: &Plan, components: &[Component], context: &mut Context) {
         match regulator.check_curve(&values, &supply, ambient_pa) {
             Ok(None) => {}
             Ok(Some(flow)) => {
-                let path = format!("{}.flow_curve", component.path());
+                let path = format!("{}.{}", component.path(), regulator.curve_key());
                 let value = format!("straight on beyond {flow:.4} kg/s, up to wide open");
                 context.assume(&path, value, "the curve ends there");
             }

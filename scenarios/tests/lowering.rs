@@ -3,7 +3,8 @@
 
 use scenarios::{Distribution, load, load_with};
 use sim_core::network::{
-    BranchKind, Capacity, ElementKind, Friction, HeatTransfer, Phase, Relation, Trigger, VolumeKind,
+    BranchKind, Capacity, ElementKind, FlowCurve, Friction, HeatTransfer, Phase, Relation, Trigger,
+    VolumeKind,
 };
 
 /// A bottle of a perfect gas that blows through an orifice.
@@ -284,8 +285,16 @@ fn a_flow_curve_becomes_lift_against_fall() {
     let BranchKind::Regulator(regulator) = &network.branches[0].kind else {
         panic!("a regulator");
     };
-    let sim_core::network::Droop::Curve { points, measured } = &regulator.droop else {
+    let sim_core::network::Droop::Curves(curves) = &regulator.droop else {
         panic!("a curve");
+    };
+    let [
+        FlowCurve {
+            points, measured, ..
+        },
+    ] = &curves[..]
+    else {
+        panic!("one curve");
     };
     assert_eq!(points[0], (0.0, 0.0));
     assert_eq!(points.last().map(|p| p.1), Some(1.0));

@@ -496,6 +496,15 @@ smaller flow keep it regulating for longer."
 supply pressure: it overshot while it filled the volume, or that volume started higher. A
 regulator closes but does not vent, so that the pressure stays until gas is used. Limits and relief
 must stand it. Fill more slowly, give the regulator a larger volume, or a faster response."
+
+    BEYOND_CURVES "regulator-5" "a regulator is supplied outside of its flow curves"
+    "The supply pressure leaves the range in which the regulator was measured. There the nearest flow
+curve is taken for granted and lock-up is led on straight. Add a curve at that supply pressure:
+
+    flow_curves = [
+      { supply = \"60 bar(g)\", curve = [[\"0 scfm\", \"33 bar(g)\"], [\"20 scfm\", \"30 bar(g)\"]] },
+      { supply = \"180 bar(g)\", curve = [[\"0 scfm\", \"32 bar(g)\"], [\"60 scfm\", \"28 bar(g)\"]] },
+    ]"
 }
 
 #[cfg(test)]

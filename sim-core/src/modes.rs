@@ -149,7 +149,7 @@ pub fn regulator_demand(model: &Model, found: &Evaluation<f64>, branch: usize) -
         (BranchKind::Regulator(regulator), BranchModel::Regulator(curve)) => {
             let supply = gas_pressure_pa(model, found, ends.from.volume);
             let outlet = gas_pressure_pa(model, found, ends.to.volume);
-            curve.demand(regulator.lock_up(supply) - outlet)
+            curve.demand(regulator.lock_up(supply) - outlet, supply)
         }
         _ => 0.0,
     }

@@ -459,13 +459,27 @@ pub enum Droop {
         /// Fall from lock-up to wide open.
         full_pa: f64,
     },
-    /// A measured flow curve, turned into lift against fall below lock-up.
-    Curve {
-        /// `(fall below lock-up in Pa, lift fraction)`, both rising from (0, 0) to lift 1.
-        points: Vec<(f64, f64)>,
-        /// The measured `(mass flow in kg/s, outlet in Pa absolute)` points, for display.
-        measured: Vec<(f64, f64)>,
-    },
+    /// Measured flow curves, one or more, in the order of their supply pressures, which rise.
+    Curves(Vec<FlowCurve>),
+}
+
+/// A measured flow curve, turned into lift against fall below lock-up.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FlowCurve {
+    /// Supply pressure at which it was measured. Absolute.
+    pub supply_pa: f64,
+    /// `(fall below its own lock-up in Pa, lift fraction)`, both rising from (0, 0) to lift 1.
+    pub points: Vec<(f64, f64)>,
+    /// The measured `(mass flow in kg/s, outlet in Pa absolute)` points, the first at zero flow.
+    pub measured: Vec<(f64, f64)>,
+}
+
+impl FlowCurve {
+    /// Its outlet at zero flow, Pa absolute.
+    #[must_use]
+    pub fn lock_up_pa(&self) -> f64 {
+        self.measured.first().map_or(0.0, |point| point.1)
+    }
 }
 
 /// A spring-loaded poppet for gas, a check valve's or a relief valve's: lift rises with the

@@ -17,6 +17,8 @@ use sim_core::network::{Branch, BranchKind, Droop, Regulator};
 
 /// Lift below which the flow divided by the lift says nothing.
 const LEAST_LIFT: f64 = 0.02;
+/// Halvings in which the end of a curve between two others is found: finer than any picture.
+const HALVINGS: usize = 30;
 /// Points of a drawn flow curve.
 const CURVE_POINTS: usize = 60;
 /// Flows shown, in terms of the largest of the run.
@@ -153,11 +155,11 @@ impl<'a> View<'a> {
         let supply = self.supply.before(at_s);
         let lock_up = self.regulator.lock_up(supply);
         let demand = DemandCurve::new(&self.regulator.droop);
-        let full = full_fall_pa(&self.regulator.droop);
+        let full = full_fall_pa(&demand, &self.regulator.droop, supply);
         // Finer near lock-up, where a large regulator spends its run.
         let falls = (0..=CURVE_POINTS).map(|i| full * (i as f64 / CURVE_POINTS as f64).powi(2));
         let mut points: Vec<Point> = falls
-            .map(|fall| self.shown(demand.demand(fall) * wide_open, lock_up - fall))
+            .map(|fall| self.shown(demand.demand(fall, supply) * wide_open, lock_up - fall))
             .collect();
         let floor = self.outlet.minimum(self.span_s.0, self.span_s.1).1;
         points.push(self.shown(wide_open, floor.min(lock_up - full)));
@@ -200,10 +202,11 @@ impl<'a> View<'a> {
 
     /// The points of a measured flow curve.
     fn measured_notes(&self, x_high: f64) -> Vec<Note> {
-        let Droop::Curve { measured, .. } = &self.regulator.droop else {
+        let Droop::Curves(curves) = &self.regulator.droop else {
             return Vec::new();
         };
-        let points = measured.iter().map(|&(flow, pa)| self.shown(flow, pa));
+        let measured = curves.iter().flat_map(|c| &c.measured);
+        let points = measured.map(|&(flow, pa)| self.shown(flow, pa));
         let mut notes: Vec<Note> = points
             .filter(|p| p.0 <= x_high)
             .map(|at| Note {
@@ -295,10 +298,27 @@ impl FlowCurve {
     }
 }
 
-/// Fall of the outlet below lock-up to wide open.
-fn full_fall_pa(droop: &Droop) -> f64 {
-    match droop {
-        Droop::Linear { full_pa } => *full_pa,
-        Droop::Curve { points, .. } => points.last().map_or(0.0, |p| p.0),
+/// Fall of the outlet below lock-up to wide open at a supply pressure, Pa.
+fn full_fall_pa(demand: &DemandCurve, droop: &Droop, supply_pa: f64) -> f64 {
+    let curves = match droop {
+        Droop::Linear { full_pa } => return *full_pa,
+        Droop::Curves(curves) => curves,
+    };
+    let falls = curves.iter().filter_map(|c| Some(c.points.last()?.0));
+    let most = falls.fold(0.0, f64::max);
+    if curves.len() == 1 {
+        return most;
     }
+    // The demand of a mean of curves is one no later than at the largest of their falls.
+    let is_open = |fall: f64| demand.demand(fall, supply_pa) >= 1.0;
+    let (mut shut, mut open) = (0.0, most);
+    for _ in 0..HALVINGS {
+        let middle = (shut + open) / 2.0;
+        if is_open(middle) {
+            open = middle;
+        } else {
+            shut = middle;
+        }
+    }
+    open
 }

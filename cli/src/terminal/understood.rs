@@ -6,8 +6,9 @@ use fluids::GasMixture;
 use scenarios::spelled;
 use shared::quantity::{Dimension, Display};
 use sim_core::network::{
-    Branch, BranchKind, Capacity, Command, Droop, Duty, ElementKind, GasFill, HeatTransfer,
-    LiquidChain, Network, Relation, Tank, TankShape, Trigger, Vessel, Volume, VolumeKind, Wall,
+    Branch, BranchKind, Capacity, Command, Droop, Duty, ElementKind, FlowCurve, GasFill,
+    HeatTransfer, LiquidChain, Network, Relation, Tank, TankShape, Trigger, Vessel, Volume,
+    VolumeKind, Wall,
 };
 
 /// The network in words, in the units of the stand.
@@ -98,6 +99,23 @@ impl View<'_> {
         format!("{mass} {}, {inside}", wall.material.name())
     }
 
+    /// Curves as they were measured.
+    fn flow_curves(&self, curves: &[FlowCurve]) -> String {
+        let count: usize = curves.iter().map(|c| c.measured.len()).sum();
+        match curves {
+            [lowest, .., highest] => {
+                let text = |pa| self.text(Dimension::Pressure, pa);
+                format!(
+                    "{} flow curves of {count} points, supply {} to {}",
+                    curves.len(),
+                    text(lowest.supply_pa),
+                    text(highest.supply_pa)
+                )
+            }
+            _ => format!("flow curve of {count} points"),
+        }
+    }
+
     fn gas_branch(&self, branch: &Branch) -> Option<Vec<String>> {
         let what = match &branch.kind {
             BranchKind::LiquidChain(_) => return None,
@@ -117,7 +135,7 @@ impl View<'_> {
                             self.text(Dimension::PressureDifference, *full_pa)
                         )
                     }
-                    Droop::Curve { points, .. } => format!("flow curve of {} points", points.len()),
+                    Droop::Curves(curves) => self.flow_curves(curves),
                 };
                 let set = self.text(Dimension::Pressure, regulator.lock_up_pa);
                 format!(

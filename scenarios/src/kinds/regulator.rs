@@ -1,7 +1,7 @@
 //! A pressure regulator.
 
 use super::capacity::Capacity;
-use crate::document::Node;
+use crate::document::{Node, Value};
 use crate::input::{InputId, Range, Values};
 use crate::read::{Key, Pair, TableReader};
 use fluids::GasMixture;
@@ -29,7 +29,20 @@ enum Droop {
     Linear(InputId),
     /// Part of the set pressure above ambient.
     Part(InputId),
-    Curve(Vec<Pair>),
+    /// Measured: at which supply, and flow with outlet.
+    Curves {
+        /// The key it stands under.
+        key: &'static str,
+        curves: Vec<Measured>,
+    },
+}
+
+/// A flow curve as it was written.
+#[derive(Clone, Debug)]
+struct Measured {
+    /// None: the reference supply pressure.
+    supply: Option<InputId>,
+    pairs: Vec<Pair>,
 }
 
 /// What a regulator's flow curve is read with: the gas upstream at the start.
@@ -40,6 +53,9 @@ pub struct Supply<'a> {
     /// State.
     pub gas: net::GasFill,
 }
+
+/// What a flow of gas is given in.
+const FLOWS: [Dimension; 2] = [Dimension::MassFlow, Dimension::StandardFlow];
 
 /// A flow curve in SI: flow in kg/s, outlet in Pa absolute, lift.
 type CurvePoint = (f64, f64, f64);
@@ -71,20 +87,26 @@ const DROOP_PART: Key = Key::new(
     "10 %",
 );
 const CURVE: &str = "flow_curve";
+const CURVES: &str = "flow_curves";
+const SUPPLY: Key = Key::new(
+    "supply",
+    &[Dimension::Pressure],
+    Range::Positive,
+    "180 bar(g)",
+);
 const RESPONSE: Key = Key::new("response_time", &[Dimension::Time], Range::Positive, "5 ms");
 const CURVE_EXAMPLE: &str =
     "[[\"0 scfm\", \"32 bar(g)\"], [\"20 scfm\", \"31 bar(g)\"], [\"60 scfm\", \"28 bar(g)\"]]";
+
+const CURVES_EXAMPLE: &str = "[{ supply = \"60 bar(g)\", curve = [[\"0 scfm\", \"33 bar(g)\"], [\"20 scfm\", \"30 bar(g)\"]] }, \
+     { supply = \"180 bar(g)\", curve = [[\"0 scfm\", \"32 bar(g)\"], [\"60 scfm\", \"28 bar(g)\"]] }]";
 
 impl Regulator {
     /// Reads a regulator.
     pub fn read(reader: &mut TableReader<'_>) -> Option<Self> {
         let set_pressure = reader.required(SET);
         let reference_supply = reader.optional(REFERENCE);
-        let supply_effect = reader.or_default(
-            EFFECT,
-            "0 .. 0.02",
-            "0.1 to 3 psi per 100 psi of supply is usual: common practice, no source",
-        );
+        let supply_effect = Self::read_effect(reader);
         let droop = Self::read_droop(reader);
         let capacity = Capacity::read(reader);
         let response = reader.or_default(
@@ -102,25 +124,102 @@ impl Regulator {
         })
     }
 
+    /// Curves at several supplies tell it themselves.
+    fn read_effect(reader: &mut TableReader<'_>) -> InputId {
+        if !reader.has(CURVES) {
+            let reason = "0.1 to 3 psi per 100 psi of supply is usual: common practice, no source";
+            return reader.or_default(EFFECT, "0 .. 0.02", reason);
+        }
+        if reader.has(EFFECT.name) {
+            reader.either_or(CURVES, EFFECT.name);
+        }
+        reader.or_default(
+            EFFECT,
+            "0",
+            "the lock-up pressures of the flow curves tell how it moves with the supply",
+        )
+    }
+
     fn read_droop(reader: &mut TableReader<'_>) -> Option<Droop> {
-        let way = reader.one_of(&[DROOP.name, CURVE]);
+        let ways = [DROOP.name, CURVE, CURVES];
+        let way = reader.one_of(&ways);
         if way.is_none() {
             let message = format!(
                 "[{}] does not say how its outlet falls with flow",
                 reader.path
             );
             let remedy = format!(
-                "add droop = \"4 bar\" (from lock-up to wide open) or \"10 %\" (of the set pressure), or flow_curve = {CURVE_EXAMPLE}"
+                "add droop = \"4 bar\" (from lock-up to wide open) or \"10 %\" (of the set pressure), or flow_curve = {CURVE_EXAMPLE}; curves at several supply pressures go into flow_curves"
             );
-            reader.missing_any(&codes::MISSING_KEY, &[DROOP.name, CURVE], message, remedy);
+            reader.missing_any(&codes::MISSING_KEY, &ways, message, remedy);
         }
-        let flows = [Dimension::MassFlow, Dimension::StandardFlow];
         let droop = Self::read_fall(reader);
-        let curve = reader.pairs(CURVE, &flows, &[Dimension::Pressure], CURVE_EXAMPLE);
+        let curve = reader.pairs(CURVE, &FLOWS, &[Dimension::Pressure], CURVE_EXAMPLE);
+        let curves = Self::read_curves(reader);
         match way? {
-            CURVE => Some(Droop::Curve(curve?)),
+            CURVE => {
+                let (supply, pairs) = (None, curve?);
+                let curves = vec![Measured { supply, pairs }];
+                Some(Droop::Curves { key: CURVE, curves })
+            }
+            CURVES => {
+                let (key, curves) = (CURVES, curves?);
+                Some(Droop::Curves { key, curves })
+            }
             _ => droop,
         }
+    }
+
+    /// Curves at several supply pressures, sorted by these.
+    fn read_curves(reader: &mut TableReader<'_>) -> Option<Vec<Measured>> {
+        reader.describe(CURVES, CURVES_EXAMPLE);
+        let node = &reader.entry(CURVES)?.node;
+        let path = reader.path_of(CURVES);
+        let rows = match &node.value {
+            Value::List(rows) if rows.len() > 1 => rows,
+            _ => {
+                let message = format!("{CURVES} is no list of two or more curves");
+                let remedy =
+                    format!("write {CURVES} = {CURVES_EXAMPLE}; a single one goes into {CURVE}");
+                reader.error_at(CURVES, &codes::BAD_POINTS, message, remedy);
+                return None;
+            }
+        };
+        let curves: Vec<Option<Measured>> = rows
+            .iter()
+            .enumerate()
+            .map(|(i, row)| Self::read_measured(reader, &format!("{path}.{}", i + 1), row))
+            .collect();
+        let mut curves = curves.into_iter().collect::<Option<Vec<Measured>>>()?;
+        let values = reader.context.inputs.nominal();
+        let supply_pa = |m: &Measured| m.supply.map_or(0.0, |id| values.si(id));
+        curves.sort_by(|a, b| supply_pa(a).total_cmp(&supply_pa(b)));
+        let is_twice = |pair: &[Measured]| supply_pa(&pair[0]) == supply_pa(&pair[1]);
+        if curves.windows(2).any(is_twice) {
+            let message = format!("two curves of {path} have the same supply pressure");
+            let remedy = "give each curve the supply pressure at which it was measured".to_owned();
+            reader.error_at(CURVES, &codes::BAD_CURVE, message, remedy);
+            return None;
+        }
+        Some(curves)
+    }
+
+    fn read_measured(reader: &mut TableReader<'_>, path: &str, row: &Node) -> Option<Measured> {
+        let Value::Table(table) = &row.value else {
+            reader.wrong_type(CURVES, row, "a list of { supply = ..., curve = ... }");
+            return None;
+        };
+        let mut row = TableReader::new(reader.context, path.to_owned(), Some(&row.span), table);
+        let supply = row.required(SUPPLY);
+        if !row.has("curve") {
+            row.missing("curve", CURVE_EXAMPLE);
+        }
+        let pairs = row.pairs("curve", &FLOWS, &[Dimension::Pressure], CURVE_EXAMPLE);
+        row.finish();
+        Some(Measured {
+            supply: Some(supply?),
+            pairs: pairs?,
+        })
     }
 
     /// A fall in a unit of pressure, or in per cent; a bare number is refused as it is elsewhere.
@@ -145,11 +244,20 @@ impl Regulator {
     /// True if its flow was measured.
     #[must_use]
     pub fn has_curve(&self) -> bool {
-        matches!(self.droop, Droop::Curve(_))
+        matches!(self.droop, Droop::Curves { .. })
     }
 
-    /// Checks the flow curve. Answers the highest measured flow in kg/s where the seat passes
-    /// more than that.
+    /// The key that its flow curves stand under.
+    #[must_use]
+    pub fn curve_key(&self) -> &'static str {
+        match &self.droop {
+            Droop::Curves { key, .. } => key,
+            _ => DROOP.name,
+        }
+    }
+
+    /// Checks the flow curves. Answers the least of their highest measured flows in kg/s where the
+    /// seat passes more than that.
     ///
     /// # Errors
     /// What is wrong with it, in words with numbers.
@@ -159,56 +267,62 @@ impl Regulator {
         supply: &Supply<'_>,
         ambient_pa: f64,
     ) -> Result<Option<f64>, String> {
-        let Droop::Curve(pairs) = &self.droop else {
+        let Droop::Curves { curves, .. } = &self.droop else {
             return Ok(None);
         };
-        let points = self.curve(pairs, values, supply, ambient_pa);
-        let first = points.first().map_or(0.0, |p| p.0);
-        if first != 0.0 {
-            return Err(format!("it begins at {first:.4} kg/s, not at zero flow"));
-        }
-        for pair in points.windows(2) {
-            let [before, after] = [pair[0], pair[1]];
-            if after.0 <= before.0 || after.1 >= before.1 || after.2 <= before.2 {
-                let flow = after.0;
-                return Err(format!(
-                    "the outlet does not fall with rising flow at {flow:.4} kg/s"
-                ));
+        let mut led_on: Option<f64> = None;
+        for measured in curves {
+            let points = self.curve(measured, values, supply, ambient_pa);
+            if let Some(flow) = check_points(&points)? {
+                led_on = Some(led_on.map_or(flow, |least| least.min(flow)));
             }
         }
-        let (flow, _, lift) = points.last().copied().unwrap_or_default();
-        if lift > 1.0 {
-            return Err(format!(
-                "{flow:.4} kg/s is {lift:.2} times what its flow coefficient passes wide open"
-            ));
-        }
-        Ok((lift < 1.0).then_some(flow))
+        Ok(led_on)
     }
 
     fn curve(
         &self,
-        pairs: &[Pair],
+        measured: &Measured,
         values: &Values<'_>,
         supply: &Supply<'_>,
         ambient_pa: f64,
     ) -> Vec<CurvePoint> {
         let capacity = self.capacity.lower(values);
-        let supply_pa = self.reference_supply_pa(values, supply);
+        let supply_pa = self.supply_pa(measured, values, supply);
         let molar_mass = molar_mass_kg_mol(supply);
-        pairs
-            .iter()
-            .map(|pair| {
-                let flow = match pair.first.dimension {
-                    Dimension::StandardFlow => pair.first.value * molar_mass,
-                    _ => pair.first.value,
-                };
-                let outlet = pair.second.absolute(ambient_pa);
-                let wide_open = wide_open_flow(&capacity, supply, supply_pa, outlet);
-                (flow, outlet, wide_open.map_or(0.0, |full| flow / full))
-            })
-            .collect()
+        let points = measured.pairs.iter().map(|pair| {
+            let flow = match pair.first.dimension {
+                Dimension::StandardFlow => pair.first.value * molar_mass,
+                _ => pair.first.value,
+            };
+            let outlet = pair.second.absolute(ambient_pa);
+            let wide_open = wide_open_flow(&capacity, supply, supply_pa, outlet);
+            (flow, outlet, wide_open.map_or(0.0, |full| flow / full))
+        });
+        points.collect()
     }
 
+    fn supply_pa(&self, measured: &Measured, values: &Values<'_>, supply: &Supply<'_>) -> f64 {
+        let reference = || self.reference_supply_pa(values, supply);
+        measured.supply.map_or_else(reference, |id| values.si(id))
+    }
+
+    fn lower_curves(
+        &self,
+        curves: &[Measured],
+        values: &Values<'_>,
+        supply: &Supply<'_>,
+        ambient_pa: f64,
+    ) -> net::Droop {
+        let curves = curves.iter().map(|measured| {
+            let supply_pa = self.supply_pa(measured, values, supply);
+            lower_curve(supply_pa, &self.curve(measured, values, supply, ambient_pa))
+        });
+        let mut curves: Vec<net::FlowCurve> = curves.collect();
+        // A draw of their supply pressures may exchange two that stand close.
+        curves.sort_by(|a, b| a.supply_pa.total_cmp(&b.supply_pa));
+        net::Droop::Curves(curves)
+    }
     fn reference_supply_pa(&self, values: &Values<'_>, supply: &Supply<'_>) -> f64 {
         self.reference_supply
             .map_or(supply.gas.pressure_pa, |id| values.si(id))
@@ -229,7 +343,7 @@ impl Regulator {
             Droop::Part(id) => net::Droop::Linear {
                 full_pa: values.si(*id) * (values.si(self.set_pressure) - ambient_pa),
             },
-            Droop::Curve(pairs) => lower_curve(&self.curve(pairs, values, supply, ambient_pa)),
+            Droop::Curves { curves, .. } => self.lower_curves(curves, values, supply, ambient_pa),
         };
         net::BranchKind::Regulator(net::Regulator {
             lock_up_pa: values.si(self.set_pressure),
@@ -242,8 +356,32 @@ impl Regulator {
     }
 }
 
+/// Checks one flow curve. Answers its highest flow in kg/s where the seat passes more than that.
+fn check_points(points: &[CurvePoint]) -> Result<Option<f64>, String> {
+    let first = points.first().map_or(0.0, |p| p.0);
+    if first != 0.0 {
+        return Err(format!("it begins at {first:.4} kg/s, not at zero flow"));
+    }
+    for pair in points.windows(2) {
+        let [before, after] = [pair[0], pair[1]];
+        if after.0 <= before.0 || after.1 >= before.1 || after.2 <= before.2 {
+            let flow = after.0;
+            return Err(format!(
+                "the outlet does not fall with rising flow at {flow:.4} kg/s"
+            ));
+        }
+    }
+    let (flow, _, lift) = points.last().copied().unwrap_or_default();
+    if lift > 1.0 {
+        return Err(format!(
+            "{flow:.4} kg/s is {lift:.2} times what its flow coefficient passes wide open"
+        ));
+    }
+    Ok((lift < 1.0).then_some(flow))
+}
+
 /// Falls and lifts of a measured curve, led on straight to full lift.
-fn lower_curve(curve: &[CurvePoint]) -> net::Droop {
+fn lower_curve(supply_pa: f64, curve: &[CurvePoint]) -> net::FlowCurve {
     let lock_up = curve.first().map_or(0.0, |p| p.1);
     let mut points: Vec<(f64, f64)> = curve.iter().map(|p| (lock_up - p.1, p.2)).collect();
     if let [.., before, last] = points[..]
@@ -252,7 +390,8 @@ fn lower_curve(curve: &[CurvePoint]) -> net::Droop {
         let slope = (last.0 - before.0) / (last.1 - before.1);
         points.push((last.0 + slope * (1.0 - last.1), 1.0));
     }
-    net::Droop::Curve {
+    net::FlowCurve {
+        supply_pa,
         points,
         measured: curve.iter().map(|p| (p.0, p.1)).collect(),
     }

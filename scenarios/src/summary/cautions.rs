@@ -7,7 +7,7 @@ use super::{condensing, cryogen, freezing, laminar, relief, stops};
 use fluids::PureFluid;
 use shared::codes::{self, Code};
 use shared::quantity::{Dimension, Display};
-use sim_core::network::{BranchKind, Network, Volume, VolumeKind};
+use sim_core::network::{Branch, BranchKind, Droop, Network, Volume, VolumeKind};
 use sim_core::outcome::{Outcome, Warning};
 
 /// Rise of an outlet above lock-up that is worth a warning, as a part of lock-up above ambient.
@@ -16,6 +16,9 @@ const NOTABLE_RISE: f64 = 0.01;
 const NOTABLE_LIFT: f64 = 0.02;
 /// Droop that is worth a warning, as a part of the set pressure above ambient.
 const NOTABLE_DROOP: f64 = 0.03;
+/// Part by which a supply may be beyond the measured flow curves without a warning: a bottle that
+/// is filled to the highest of them warms a little.
+const BESIDE_CURVES: f64 = 0.01;
 /// Fall of a bottle's end pressure below the isothermal edge that is worth a warning.
 const NOTABLE_COOLING: f64 = 0.05;
 
@@ -53,6 +56,7 @@ pub fn cautions(
             reader.above_lock_up(&b.name),
             reader.lock_up_is_not_run_pressure(&b.name),
             reader.regulation_lost(&b.name),
+            reader.beyond_curves(network, outcome, b),
         ]
     });
     let of_bottles = network.volumes.iter().map(|v| reader.cooled(&v.name));
@@ -165,6 +169,39 @@ impl Reader<'_> {
             )
         };
         Some(warning(&codes::REGULATION_LOST, message))
+    }
+
+    /// A supply that leaves the range in which a regulator was measured at several pressures.
+    fn beyond_curves(
+        &self,
+        network: &Network,
+        outcome: &Outcome,
+        branch: &Branch,
+    ) -> Option<Warning> {
+        let BranchKind::Regulator(regulator) = &branch.kind else {
+            return None;
+        };
+        let Droop::Curves(curves) = &regulator.droop else {
+            return None;
+        };
+        let [lowest, .., highest] = &curves[..] else {
+            return None;
+        };
+        let supply = &network.volumes[branch.from.volume].name;
+        let seen = extremes(outcome, &format!("{supply}.pressure_pa"))?;
+        let (least, most) = (seen.least.value, seen.greatest.value);
+        let message = format!(
+            "{}: supplied with {} to {}, measured between {} and {} (flow_curves): outside, the nearest \
+             curve is taken for granted",
+            branch.name,
+            self.pressure(least),
+            self.pressure(most),
+            self.pressure(lowest.supply_pa),
+            self.pressure(highest.supply_pa)
+        );
+        let is_beyond = least < (1.0 - BESIDE_CURVES) * lowest.supply_pa
+            || most > (1.0 + BESIDE_CURVES) * highest.supply_pa;
+        is_beyond.then(|| warning(&codes::BEYOND_CURVES, message))
     }
 
     /// Gas mixes all over a network, so that any member of it may hold what one of them holds.

@@ -1,0 +1,132 @@
+//! Regulators: flow curves at several supply pressures.
+
+use scenarios::predict::{PredictOptions, predict};
+use scenarios::{CheckedStand, load, load_with, ready_made};
+use sim_core::components::regulator::DemandCurve;
+use sim_core::network::{BranchKind, Regulator};
+use sim_core::outcome::Integrator;
+
+/// The demonstration with other lines in the place of its droop and its supply effect.
+fn with(lines: &str) -> String {
+    let text = ready_made()[0].text;
+    let is_replaced =
+        |line: &&str| !line.starts_with("droop") && !line.starts_with("supply_effect");
+    let kept: Vec<&str> = text.lines().filter(is_replaced).collect();
+    let text = kept.join("\n");
+    let changed = text.replace(
+        "[regulator.press]\n",
+        &format!("[regulator.press]\n{lines}\n"),
+    );
+    assert_ne!(text, changed);
+    changed
+}
+
+fn regulator(stand: &CheckedStand) -> Regulator {
+    let branches = stand.lower().branches.into_iter();
+    let mut regulators = branches.filter_map(|b| match b.kind {
+        BranchKind::Regulator(regulator) => Some(regulator),
+        _ => None,
+    });
+    regulators.next().expect("a regulator")
+}
+
+/// In any order.
+const CURVES: &str = r#"flow_curves = [
+  { supply = "180 bar(g)", curve = [["0 scfm", "32 bar(g)"], ["20 scfm", "31 bar(g)"], ["60 scfm", "28 bar(g)"]] },
+  { supply = "60 bar(g)", curve = [["0 scfm", "33.2 bar(g)"], ["15 scfm", "31 bar(g)"]] },
+]"#;
+
+fn bar_g(bar: f64, stand: &CheckedStand) -> f64 {
+    bar * 1e5 + stand.lower().surroundings.pressure_pa
+}
+
+/// Property: at a curve's own supply pressure nothing of the other one is left; in the middle the
+/// demand and lock-up are the mean of both; beyond, the nearest curve holds and lock-up goes on.
+#[test]
+fn a_supply_between_two_curves_has_their_mean() {
+    let stand = load(&with(CURVES)).expect("a stand");
+    let regulator = regulator(&stand);
+    let (low, high) = (bar_g(60.0, &stand), bar_g(180.0, &stand));
+    // 1.2 bar in 120 bar: only the rounding of pressures of 1e7 Pa separates the two.
+    for (supply, lock_up) in [
+        (high, 32.0),
+        (low, 33.2),
+        ((low + high) / 2.0, 32.6),
+        (low - 20e5, 33.4),
+    ] {
+        let found = regulator.lock_up(supply);
+        assert!(
+            (found - bar_g(lock_up, &stand)).abs() < 1e-3,
+            "{lock_up}: {found}"
+        );
+    }
+    let both = DemandCurve::new(&regulator.droop);
+    for fall in [-1e5, 0.4e5, 2e5, 7e5] {
+        let [at_low, at_high] = [low, high].map(|supply| both.demand(fall, supply));
+        let middle = both.demand(fall, (low + high) / 2.0);
+        assert!((middle - (at_low + at_high) / 2.0).abs() < 1e-12);
+        assert_eq!(both.demand(fall, low - 20e5), at_low);
+        assert_eq!(both.demand(fall, high + 20e5), at_high);
+    }
+}
+
+/// Property: the measured flow comes back at its own supply and outlet. Only the cubic's rounding
+/// is between them.
+#[test]
+fn each_measured_point_is_met_at_its_own_supply() {
+    let stand = load(&with(CURVES)).expect("a stand");
+    let regulator = regulator(&stand);
+    let demand = DemandCurve::new(&regulator.droop);
+    let sim_core::network::Droop::Curves(curves) = &regulator.droop else {
+        panic!("curves");
+    };
+    assert_eq!(
+        curves.iter().map(|c| c.measured.len()).collect::<Vec<_>>(),
+        [2, 3]
+    );
+    for curve in curves {
+        for (&(fall, lift), &(_, outlet)) in curve.points.iter().zip(&curve.measured) {
+            let stands = regulator.lock_up(curve.supply_pa) - outlet;
+            assert!((stands - fall).abs() < 1e-3);
+            assert!((demand.demand(fall, curve.supply_pa) - lift).abs() < 1e-12);
+        }
+    }
+}
+
+#[test]
+fn a_supply_that_leaves_the_curves_warns() {
+    let options = PredictOptions {
+        tolerance: None,
+        integrator: Integrator::Rodas5p,
+    };
+    let warns = |until: &str| {
+        let until = [("run.until".to_owned(), until.to_owned())];
+        let stand = load_with(&with(CURVES), &until).expect("a stand");
+        let found = predict(&stand, &options);
+        found.warnings.iter().any(|w| w.code == "regulator-5")
+    };
+    // The bottle starts at 180 bar; in a second of flow it does not fall to 60, in 20 s it does.
+    assert!(!warns("6 s"));
+    assert!(warns("25 s"));
+}
+
+#[test]
+fn what_is_wrong_with_curves_is_said() {
+    let codes = |lines: &str| {
+        let errors = load(&with(lines)).expect_err("it is wrong");
+        errors.iter().map(|e| e.code).collect::<Vec<_>>()
+    };
+    let both = format!("{CURVES}\nsupply_effect = 0.01");
+    assert_eq!(codes(&both), ["file-10"]);
+    assert_eq!(
+        codes(&CURVES.replace("60 bar(g)", "180 bar(g)")),
+        ["state-8"]
+    );
+    assert_eq!(codes("flow_curves = [1, 2]"), ["file-6", "file-6"]);
+    assert_eq!(codes("flow_curves = []"), ["file-14"]);
+    assert_eq!(codes(&CURVES.replace("15 scfm", "900 scfm")), ["state-8"]);
+    assert_eq!(
+        codes(&CURVES.replacen("supply =", "suply =", 1)),
+        ["file-4"]
+    );
+}
