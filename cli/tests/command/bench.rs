@@ -34,12 +34,22 @@ impl Ended {
 
 /// Runs `pressfed` with `arguments` in `folder`.
 pub fn pressfed(folder: &Path, arguments: &[&str]) -> Ended {
-    let output: Output = Command::new(env!("CARGO_BIN_EXE_pressfed"))
-        .args(arguments)
-        .current_dir(folder)
-        .env_remove("COLUMNS")
-        .output()
-        .expect("the command starts");
+    ended(command(folder, arguments).env_remove("COLUMNS"))
+}
+
+/// The same on a screen of so many columns.
+pub fn pressfed_on(columns: u16, folder: &Path, arguments: &[&str]) -> Ended {
+    ended(command(folder, arguments).env("COLUMNS", columns.to_string()))
+}
+
+fn command(folder: &Path, arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_pressfed"));
+    command.args(arguments).current_dir(folder);
+    command
+}
+
+fn ended(command: &mut Command) -> Ended {
+    let output: Output = command.output().expect("the command starts");
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("the command prints UTF-8");
     Ended {
         code: output.status.code().expect("the command ends by itself"),

@@ -1,6 +1,6 @@
 //! Exit codes, files and words of the commands.
 
-use crate::bench::{files, folder, pressfed};
+use crate::bench::{files, folder, pressfed, pressfed_on};
 use std::fs;
 
 /// What a run leaves without pictures.
@@ -347,6 +347,26 @@ fn every_table_of_a_stand_file_is_explained() {
             let told = pressfed(&folder, &["explain", word]);
             assert_eq!(told.code, 0, "{word}: {}", told.stderr);
             assert!(told.stdout.starts_with(&format!("[{word}")), "{word}");
+        }
+    }
+}
+
+/// A path can be copied from the screen: it stands whole in its line, however narrow that is.
+#[test]
+fn no_path_of_an_assumption_is_cut() {
+    let folder = folder("narrow-screens");
+    for stand in scenarios::ready_made() {
+        fs::write(folder.join("stand.toml"), stand.text).expect("the folder can be written");
+        let all = scenarios::load(stand.text).expect("it is ready made");
+        for columns in [80, 96, 100] {
+            let told = pressfed_on(columns, &folder, &["check", "stand.toml"]).stdout;
+            let words: Vec<&str> = told.split_whitespace().collect();
+            for assumption in &all.assumptions {
+                let path = assumption.path.as_str();
+                assert!(words.contains(&path), "{columns}: {path} in\n{told}");
+            }
+            let widest = told.lines().map(|line| line.chars().count()).max();
+            assert!(widest <= Some(columns.into()), "{widest:?}\n{told}");
         }
     }
 }
