@@ -3,6 +3,7 @@
 
 use crate::bench::{folder, pressfed};
 use shared::quantity::{Dimension, Quantity};
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
@@ -76,11 +77,88 @@ fn report_and_card_hold_the_figures_of_the_summary_and_nothing_from_outside() {
         assert_shows(page, &summary);
         let hash = summary["input_hash"].as_str().expect("there is a hash");
         assert!(page.contains(hash));
-        assert!(!page.to_lowercase().contains(">safe"));
     }
     assert!(report.contains("<svg") && report.contains("Schematic of "));
     assert_bounds(&report, &summary);
     assert_reads_the_history(&report, &read(&folder, "out/history.csv"));
+}
+
+/// What a reader of a page sees: neither its scripts and styles nor its marks.
+fn visible(page: &str) -> String {
+    let without = |page: String, (from, to): (&str, &str)| {
+        let mut pieces = page.split(from);
+        let first = pieces.next().unwrap_or_default().to_owned();
+        let rest = pieces.map(|piece| piece.split_once(to).map_or("", |p| p.1));
+        // A mark parts words.
+        std::iter::once(first.as_str())
+            .chain(rest)
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    let kinds = [("<script", "</script>"), ("<style", "</style>"), ("<", ">")];
+    kinds.into_iter().fold(page.to_owned(), without)
+}
+
+/// No prediction and no explanation may tell anybody that something is harmless.
+fn assert_never_says_safe(text: &str, whose: &str) {
+    let mut words = text.split(|c: char| !c.is_alphanumeric());
+    let said = words.any(|word| word.eq_ignore_ascii_case("safe"));
+    assert!(!said, "{whose} says it:\n{text}");
+}
+
+#[test]
+fn visible_text_is_what_stands_between_the_marks() {
+    let page = "<style>a{}</style><p title=\"x\">It is <b>Safe</b>.</p><script>let safe;</script>";
+    let text = visible(page);
+    let words: Vec<&str> = text.split_whitespace().collect();
+    assert_eq!(words, ["It", "is", "Safe", "."]);
+    assert!(std::panic::catch_unwind(|| assert_never_says_safe(&text, "the page")).is_err());
+    assert_never_says_safe("relief.safety, unsafe", "a name");
+}
+
+#[test]
+fn nothing_is_called_safe() {
+    let folder = folder("never-safe");
+    // With bands, and with the cautions of a cold tank.
+    for (name, draws) in [("regulated-water", "64"), ("lox-helium", "0")] {
+        let mut stands = scenarios::ready_made().iter();
+        let stand = stands.find(|s| s.name == name).expect("it is ready made");
+        fs::write(folder.join("bench.toml"), stand.text).expect("the folder can be written");
+        let told = pressfed(
+            &folder,
+            &["predict", "bench.toml", "--draws", draws, "-o", "out"],
+        );
+        assert_eq!(told.code, 0, "{}", told.stderr);
+        assert_never_says_safe(&told.stdout, name);
+        assert_never_says_safe(&told.stderr, name);
+        let card = pressfed(&folder, &["card", "bench.toml", "--draws", draws]);
+        assert_eq!(card.code, 0, "{}", card.stderr);
+        for page in ["out/report.html", "bench-card.html"] {
+            let text = visible(&read(&folder, page));
+            assert!(
+                text.contains("regulator") || text.contains("Regulator"),
+                "{text}"
+            );
+            assert_never_says_safe(&text, page);
+        }
+    }
+}
+
+#[test]
+fn no_explanation_calls_anything_safe() {
+    let folder = folder("never-safe-explained");
+    let of_codes = shared::codes::ALL.iter().map(|code| code.id);
+    let of_tables = scenarios::ready_made().iter().flat_map(|stand| {
+        let headings = stand.text.lines().filter_map(|l| l.strip_prefix('['));
+        headings.filter_map(|h| h.trim_start_matches('[').split(['.', ']']).next())
+    });
+    let words: BTreeSet<&str> = of_codes.chain(of_tables).collect();
+    assert_never_says_safe(&pressfed(&folder, &["explain"]).stdout, "the catalogue");
+    for word in words {
+        let told = pressfed(&folder, &["explain", word]);
+        assert_eq!(told.code, 0, "{word}: {}", told.stderr);
+        assert_never_says_safe(&told.stdout, word);
+    }
 }
 
 /// Each bound has the ends of its band and in how many of the draws it holds, as the summary has.
