@@ -5,8 +5,7 @@ use scenarios::{Assumption, CheckedStand, keys_of};
 
 /// Places of the assumptions in the order of what they do to the bands, then those that are
 /// uncertain, then the rest as they stand in the file.
-#[must_use]
-pub fn by_weight(stand: &CheckedStand, bands: Option<&Bands>) -> Vec<usize> {
+fn by_weight(stand: &CheckedStand, bands: Option<&Bands>) -> Vec<usize> {
     let assumptions = stand.assumptions.iter();
     let weights: Vec<f64> = assumptions.map(|a| weight(stand, bands, &a.path)).collect();
     let mut order: Vec<usize> = (0..weights.len()).collect();
@@ -14,9 +13,14 @@ pub fn by_weight(stand: &CheckedStand, bands: Option<&Bands>) -> Vec<usize> {
     order
 }
 
+/// Places of those to tell first: that the stand file could settle and that matter most.
+pub fn first_told(stand: &CheckedStand, bands: Option<&Bands>) -> impl Iterator<Item = usize> {
+    let order = by_weight(stand, bands).into_iter();
+    order.filter(|&i| stand.assumptions.get(i).is_some_and(has_key))
+}
+
 /// Whether the stand file has a key that would say it.
-#[must_use]
-pub fn has_key(assumption: &Assumption) -> bool {
+fn has_key(assumption: &Assumption) -> bool {
     let parts: Vec<&str> = assumption.path.split('.').collect();
     match parts[..] {
         [_, _] => true,

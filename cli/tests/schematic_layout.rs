@@ -29,23 +29,61 @@ fn boxes(scene: &Scene) -> Vec<(String, [f64; 4])> {
     texts.collect()
 }
 
+/// The labels of a stand, none of which meets another or leaves the sheet.
+fn labels_apart(name: &str, text: &str) -> Vec<String> {
+    let checked = scenarios::load_with(text, &[]).expect("the stand is right");
+    let scene = schematic::scene(name, &checked.lower(), &checked.display);
+    let boxes = boxes(&scene);
+    for (i, (text, [left, top, right, bottom])) in boxes.iter().enumerate() {
+        assert!(
+            *left >= 0.0 && *top >= 0.0 && *right <= scene.width && *bottom <= scene.height,
+            "{name}: {text} leaves the sheet"
+        );
+        for (other, [l, t, r, b]) in &boxes[i + 1..] {
+            let apart = right <= l || r <= left || bottom <= t || b <= top;
+            assert!(apart, "{name}: {text} meets {other}");
+        }
+    }
+    boxes.into_iter().map(|(text, _)| text).collect()
+}
+
 #[test]
 fn labels_of_every_ready_made_stand_stand_apart() {
     for stand in scenarios::ready_made() {
-        let checked = scenarios::load_with(stand.text, &[]).expect("a ready-made stand is right");
-        let scene = schematic::scene(stand.name, &checked.lower(), &checked.display);
-        let boxes = boxes(&scene);
-        assert!(boxes.len() > 5, "{}: nothing is labelled", stand.name);
-        for (i, (text, [left, top, right, bottom])) in boxes.iter().enumerate() {
-            assert!(
-                *left >= 0.0 && *top >= 0.0 && *right <= scene.width && *bottom <= scene.height,
-                "{}: {text} leaves the sheet",
-                stand.name
-            );
-            for (other, [l, t, r, b]) in &boxes[i + 1..] {
-                let apart = right <= l || r <= left || bottom <= t || b <= top;
-                assert!(apart, "{}: {text} meets {other}", stand.name);
-            }
-        }
+        let labels = labels_apart(stand.name, stand.text);
+        assert!(labels.len() > 5, "{}: nothing is labelled", stand.name);
     }
+}
+
+/// Two more bottles, one behind a part with a long name, on a rail that feeds two regulators.
+#[test]
+fn bottles_on_a_rail_are_joined_to_it_and_their_labels_stand_apart() {
+    let demonstration = scenarios::ready_made()[0].text;
+    let bottle = |name: &str, valve: &str| {
+        format!(
+            "[bottle.{name}]\ngas = \"nitrogen\"\nvolume = \"6.8 L\"\npressure = \"180 bar(g)\"\n\
+             [check_valve.{valve}]\nfrom = \"{name}\"\nto = \"rail\"\n\
+             cracking_pressure = \"0.1 bar\"\nflow_coefficient = \"1 Cv\"\n"
+        )
+    };
+    let rail = "[check_valve.one]\nfrom = \"supply\"\nto = \"rail\"\n\
+                cracking_pressure = \"0.1 bar\"\nflow_coefficient = \"1 Cv\"\n\
+                [plenum.rail]\nvolume = \"0.1 L\"\n\
+                [regulator.beside]\nfrom = \"rail\"\nto = \"press_line\"\n\
+                set_pressure = \"32 bar(g)\"\ndroop = \"4 bar\"\nflow_coefficient = \"0.08 Cv\"\n";
+    let more = [
+        bottle("second", "two"),
+        bottle("third", "three_with_a_rather_long_name"),
+        rail.to_owned(),
+    ];
+    let text = demonstration
+        .replace("from = \"supply\"", "from = \"rail\"")
+        .replace("[regulator.press]", &(more.concat() + "[regulator.press]"));
+    let labels = labels_apart("a rail", &text);
+    let count = |words: &str| labels.iter().filter(|l| *l == words).count();
+    // The second regulator ends where the first does; no bottle ends in a flag.
+    assert_eq!(
+        [count("to press_line"), count("to rail"), count("third")],
+        [1, 0, 1]
+    );
 }

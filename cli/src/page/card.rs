@@ -1,7 +1,7 @@
 //! The test card: one page that goes to the bench.
 
 use super::{Told, document, provenance, steps};
-use crate::assumed::by_weight;
+use crate::assumed::first_told;
 use crate::terminal::understood::View;
 use maud::{Markup, html};
 use scenarios::summary::{Figure, Verdict};
@@ -11,7 +11,7 @@ use sim_core::network::{BranchKind, VolumeKind};
 const STYLE: &str = include_str!("card.css");
 
 /// Figures that are held beside a test, without their component.
-const EXPECTED: [&str; 19] = [
+const EXPECTED: [&str; 17] = [
     "lock_up_pa",
     "pressure_0_5_s_pa",
     "pressure_middle_pa",
@@ -24,8 +24,6 @@ const EXPECTED: [&str; 19] = [
     "liquid_left_kg",
     "delay_s",
     "time_to_90_s",
-    "peak_pressure_pa",
-    "peak_inlet_pressure_pa",
     "temperature_end_k",
     "lowest_temperature_k",
     "pressure_rewarmed_pa",
@@ -47,13 +45,8 @@ const USUAL: &str = "Operate remotely. Prove vessels hydrostatically before gas.
 pub fn card(told: &Told<'_>) -> String {
     let prediction = told.prediction;
     let figures = prediction.summary.figures.iter();
-    let expected: Vec<&Figure> = figures
-        .filter(|f| {
-            f.name
-                .split_once('.')
-                .is_some_and(|(_, what)| EXPECTED.contains(&what))
-        })
-        .collect();
+    let expected = figures.filter(|f| EXPECTED.contains(&f.quantity()) && !told.is_given(f));
+    let expected: Vec<&Figure> = expected.collect();
     let body = html! {
         h1 { "Test card: " (prediction.title) }
         (provenance(prediction))
@@ -120,11 +113,10 @@ impl Told<'_> {
         }
     }
 
-    /// Those that matter most.
+    /// Those that the stand file could settle and that matter most.
     fn assumptions(&self) -> impl Iterator<Item = &str> {
-        let order = by_weight(self.stand, self.bands);
-        let order = order.into_iter().take(ASSUMPTIONS);
-        order.filter_map(|i| Some(self.prediction.assumptions.get(i)?.as_str()))
+        let first = first_told(self.stand, self.bands).take(ASSUMPTIONS);
+        first.filter_map(|i| Some(self.prediction.assumptions.get(i)?.as_str()))
     }
 
     fn ambient(&self) -> String {
@@ -171,22 +163,40 @@ impl Told<'_> {
         ))
     }
 
-    /// A pressure channel for each volume, with what it will see; the rest is filled in by hand.
+    /// Whether a time follows from the commands alone: nothing to measure.
+    fn is_given(&self, figure: &Figure) -> bool {
+        let number = |si| self.display().number(figure.dimension, si);
+        let band = self.band(figure);
+        figure.quantity() == "flow_time_s" && band.is_some_and(|b| number(b.low) == number(b.high))
+    }
+
+    /// A pressure channel for each volume and each part of a liquid path, with the highest that it
+    /// will see; the rest is filled in by hand.
     fn instruments(&self) -> Markup {
         let figures = self.prediction.summary.figures.iter();
-        let peaks = figures.filter(|f| f.name.ends_with(".peak_pressure_pa"));
+        let peaks = figures.filter_map(|figure| match figure.quantity() {
+            "peak_pressure_pa" => Some((figure, "")),
+            "peak_inlet_pressure_pa" => Some((figure, " inlet")),
+            _ => None,
+        });
+        let number = |si| self.display().number(Dimension::Pressure, si);
         html! {
-            h2 { "Instruments" }
+            h2 { "Instruments, and the highest pressures" }
             table {
                 thead { tr {
-                    th scope="col" { "pressure in" } th.n scope="col" { "expected highest" }
+                    th scope="col" { "highest in" } th.n scope="col" { "low" }
+                    th.n scope="col" { "nominal" } th.n scope="col" { "high" }
+                    th scope="col" { "unit" } th scope="col" { "measured" }
                     th scope="col" { "range, a/g" } th scope="col" { "rate" }
                     th scope="col" { "zero within" }
                 } }
-                tbody { @for peak in peaks { tr {
-                    th scope="row" { (peak.component) }
-                    td.n { (self.display().text(Dimension::Pressure, self.highest(peak))) }
-                    td.blank {} td.blank {} td.blank {}
+                tbody { @for (peak, place) in peaks { tr data-figure=(peak.name) {
+                    th scope="row" { (peak.component) (place) }
+                    td.n { (self.band(peak).map_or(String::new(), |b| number(b.low))) }
+                    td.n { (number(peak.value)) }
+                    td.n { (number(self.highest(peak))) }
+                    td { (self.display().unit(Dimension::Pressure)) }
+                    td.blank {} td.blank {} td.blank {} td.blank {}
                 } } }
             }
         }

@@ -21,7 +21,9 @@ impl Told<'_> {
         let band = self.band(figure);
         html! {
             tr data-figure=(figure.name) {
-                th scope="row" { (figure.component) " " (label(figure, &unit)) }
+                th.in[figure.label.starts_with(' ')] scope="row" {
+                    (figure.component) " " (label(figure, &unit).trim_start())
+                }
                 td.n { (band.map_or(String::new(), |b| number(b.low))) }
                 td.n { (number(figure.value)) }
                 td.n { (band.map_or(String::new(), |b| number(b.high))) }

@@ -6,9 +6,11 @@ use scenarios::studies::chance::Chance;
 use scenarios::studies::{Bands, FigureBand};
 use scenarios::summary::{Bound, Figure, Verdict};
 use shared::quantity::Dimension;
-use sim_core::network::{Branch, BranchKind, Duty, Relation};
+use sim_core::network::{Branch, BranchKind, Duty, Relation, Volume, VolumeKind};
 
 const PEAK: &str = ".peak_pressure_pa";
+/// A tank's pressures while liquid flows.
+const RUNNING: [&str; 3] = ["pressure_0_5_s_pa", "pressure_middle_pa", "pressure_end_pa"];
 
 impl Told<'_> {
     /// The redlines, as a list.
@@ -16,8 +18,12 @@ impl Told<'_> {
         let limits = self.prediction.limits.iter().map(|v| self.limit(v));
         let branches = self.prediction.network.branches.iter();
         let reliefs = branches.filter_map(|b| self.relieves(b));
-        let figures = self.prediction.summary.figures.iter();
-        let edges = figures.filter_map(|f| self.edge(f));
+        let edges = [
+            ("outside its band, no upper limit stated", self.high_edges()),
+            ("outside its band while liquid flows", self.low_edges()),
+        ];
+        let edges = edges.into_iter().filter(|(_, places)| !places.is_empty());
+        let edges = edges.map(|(words, places)| format!("{words}: {}", places.join(", ")));
         let lines: Vec<String> = limits.chain(reliefs).chain(edges).collect();
         html! {
             @if self.prediction.limits.is_empty() { p { "The stand file has no [limit]: ________" } }
@@ -71,19 +77,37 @@ impl Told<'_> {
         Some(format!("{} {what} {opens}{expected}", branch.name))
     }
 
-    /// For a volume that no limit holds down: above its band something is not as computed.
-    fn edge(&self, figure: &Figure) -> Option<String> {
-        let volume = figure.name.strip_suffix(PEAK)?;
-        let limited = |v: &Verdict| {
-            v.bound.relation == Relation::Below && v.bound.path == format!("{volume}.pressure")
+    /// For each volume that no limit holds down: above its band something is not as computed.
+    fn high_edges(&self) -> Vec<String> {
+        let figures = self.prediction.summary.figures.iter();
+        let edge = |figure: &Figure| {
+            let volume = figure.name.strip_suffix(PEAK)?;
+            let is_limit = |v: &Verdict| {
+                v.bound.relation == Relation::Below && v.bound.path == format!("{volume}.pressure")
+            };
+            if self.prediction.limits.iter().any(is_limit) {
+                return None;
+            }
+            let high = self.band(figure)?.high.max(figure.value);
+            Some(format!("{volume} above {}", self.pressure(high)))
         };
-        if self.prediction.limits.iter().any(limited) {
-            return None;
-        }
-        let high = self.pressure(self.band(figure)?.high.max(figure.value));
-        Some(format!(
-            "{volume} above {high} is outside its band; no upper limit stated"
-        ))
+        figures.filter_map(edge).collect()
+    }
+
+    /// For each tank: below its band while liquid flows, less flows than is computed.
+    fn low_edges(&self) -> Vec<String> {
+        let figures = &self.prediction.summary.figures;
+        let tanks = self.prediction.network.volumes.iter();
+        let tanks = tanks.filter(|v| matches!(v.kind, VolumeKind::Tank(_)));
+        let edge = |tank: &Volume| {
+            let is_running =
+                |f: &&Figure| f.component == tank.name && RUNNING.contains(&f.quantity());
+            let running = figures.iter().filter(is_running);
+            let ends = running.filter_map(|f| Some(self.band(f)?.low.min(f.value)));
+            let low = ends.reduce(f64::min)?;
+            Some(format!("{} below {}", tank.name, self.pressure(low)))
+        };
+        tanks.filter_map(edge).collect()
     }
 
     /// The upper end of a figure's band, or its nominal value without one.

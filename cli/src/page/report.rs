@@ -108,8 +108,9 @@ pub fn report(
                 (failure.message)
             }
         }
+        (told.counted())
         nav aria-label="Sections" {
-            a href="#summary" { "Summary" } a href="#plots" { "Plots" } a href="#losses" { "Losses" }
+            a href="#summary" { "Summary" } a href="#warnings" { "Warnings" } a href="#plots" { "Plots" } a href="#losses" { "Losses" }
             a href="#inputs" { "Inputs that matter" } a href="#audit" { "Audit" }
             a href="#stand" { "Stand file" }
         }
@@ -117,6 +118,7 @@ pub fn report(
         (told.doubt())
         (told.verdicts("Requirements", &prediction.requirements, ["met", "NOT MET"]))
         (told.verdicts("Limits", &prediction.limits, ["kept", "BROKEN"]))
+        (told.warnings())
         @for (group, words) in GROUPS { (told.group(group, words)) }
         (told.events())
         @if let Some(drawn) = schematic {
@@ -221,6 +223,30 @@ impl Told<'_> {
         }
     }
 
+    /// How much there is to beware of, with the way there.
+    fn counted(&self) -> Markup {
+        let count = |n: usize, what: &str| match n {
+            0 => format!("no {what}s"),
+            1 => format!("1 {what}"),
+            n => format!("{n} {what}s"),
+        };
+        html! { p {
+            a href="#warnings" { (count(self.prediction.warnings.len(), "warning")) } " \u{b7} "
+            a href="#assumptions" { (count(self.prediction.assumptions.len(), "assumption")) }
+        } }
+    }
+
+    fn warnings(&self) -> Markup {
+        let warnings = &self.prediction.warnings;
+        html! {
+            h3 id="warnings" { "Warnings" }
+            @if warnings.is_empty() { p { "None." } } @else {
+                p.quiet { "More on one: " code { "pressfed explain ID" } }
+                ul { @for w in warnings { li { code { (w.code) } " " (w.message) } } }
+            }
+        }
+    }
+
     fn events(&self) -> Markup {
         let events = &self.prediction.outcome.events;
         let row = |event: &Event| {
@@ -256,9 +282,6 @@ impl Told<'_> {
         let prediction = self.prediction;
         let balances = &prediction.outcome.balances;
         html! {
-            h3 { "Warnings" }
-            @if prediction.warnings.is_empty() { p { "None." } }
-            ul { @for w in &prediction.warnings { li { code { (w.code) } " " (w.message) } } }
             h3 { "Balances" }
             @if prediction.outcome.failure.is_some() {
                 p { "Not drawn up, because the run ended early." }
@@ -279,7 +302,7 @@ impl Told<'_> {
                     tbody { @for check in &prediction.hand_checks { (self.hand_check(check)) } }
                 }
             }
-            h3 { "Assumptions" }
+            h3 id="assumptions" { "Assumptions" }
             ul { @for assumption in &prediction.assumptions { li { (assumption) } } }
         }
     }

@@ -41,7 +41,8 @@ pub(super) fn draw(description: &str, trees: &[Node]) -> Scene {
     for tree in trees {
         let extent = Extent::of(tree);
         lanes += extent.above;
-        sheet.node(tree, (MARGIN, HEAD + MARGIN + f64::from(lanes) * LANE));
+        let at = (MARGIN, HEAD + MARGIN + f64::from(lanes) * LANE);
+        sheet.node(tree, at, 0.0);
         lanes += extent.below + 1;
     }
     let Sheet {
@@ -90,6 +91,7 @@ fn symbols_of(node: &Node) -> Vec<Symbol> {
         symbols.extend(outlet.parts.iter().map(|part| part.symbol));
         symbols.extend(symbols_of(&outlet.end));
     }
+    symbols.extend(node.inlets.iter().flatten().map(|part| part.symbol));
     symbols
 }
 
@@ -125,10 +127,10 @@ fn lanes(node: &Node) -> (Vec<i32>, Extent) {
             taken.below - below
         });
     }
-    if is_tank {
-        // Its vessel hangs below its lane.
-        taken.below = taken.below.max(1);
-    }
+    // A tank's vessel hangs below its lane. Further bottles stand below to the left, where the lanes
+    // of the outlets do not reach.
+    let to_the_left = i32::try_from(node.inlets.len()).unwrap_or(i32::MAX);
+    taken.below = taken.below.max(if is_tank { 1 } else { to_the_left });
     (lanes, taken)
 }
 
@@ -140,8 +142,13 @@ struct Sheet<'a> {
 
 impl<'a> Sheet<'a> {
     /// Places a volume whose cell begins at `x` in the lane at `y`, and all behind it; gives the
-    /// place where a pipe into it ends.
-    fn node(&mut self, node: &'a Node, (x, y): Point) -> Point {
+    /// place where a pipe into it ends. To the left of `x` its own lanes are free over `room`: where
+    /// its further bottles need more, it moves to the right.
+    fn node(&mut self, node: &'a Node, (x, y): Point, room: f64) -> Point {
+        let needed = node.inlets.iter().map(|inlet| total_width(inlet));
+        let needed = needed.fold(0.0, f64::max);
+        let x = x + (needed - room).max(0.0);
+        self.inlets(node, (x, y));
         let wide = width(&node.part);
         let is_tank = matches!(node.part.symbol, Symbol::Tank { .. });
         let centre = if is_tank {
@@ -160,21 +167,51 @@ impl<'a> Sheet<'a> {
                 (x + wide, x + wide)
             };
             let start = vec![(centre, y), (riser, y), (riser, lane_y)];
-            self.outlet(outlet, start, (first, lane_y));
+            let is_free = lane == 0 && !is_tank;
+            // Lanes below go on under the volume, up to its own further bottles.
+            let free = match (is_free, node.inlets.is_empty()) {
+                (true, true) => room + wide,
+                (true, false) => wide,
+                (false, _) => 0.0,
+            };
+            self.outlet(outlet, start, (first, lane_y), free);
         }
         (centre, y)
     }
 
-    fn outlet(&mut self, outlet: &'a Outlet, mut pipe: Vec<Point>, (mut x, y): Point) {
-        for part in &outlet.parts {
+    /// Further bottles of a volume whose cell begins at `x`: each in a lane of its own, with its
+    /// pipe up to that of the volume.
+    fn inlets(&mut self, node: &'a Node, (x, y): Point) {
+        for (lane, inlet) in (1..).zip(&node.inlets) {
+            let lane_y = y + f64::from(lane) * LANE;
+            let left = x - total_width(inlet);
+            self.row(inlet, (left, lane_y));
+            let centre = left + inlet.first().map_or(0.0, width) / 2.0;
+            self.scene
+                .line(vec![(centre, lane_y), (x, lane_y), (x, y)], PIPE);
+        }
+    }
+
+    /// Parts in a row; gives where it ends.
+    fn row(&mut self, parts: &'a [Part], (mut x, y): Point) -> f64 {
+        for part in parts {
             let wide = width(part);
             self.symbols.push((part, (x + wide / 2.0, y)));
             x += wide;
         }
-        pipe.push(self.node(&outlet.end, (x, y)));
+        x
+    }
+
+    fn outlet(&mut self, outlet: &'a Outlet, mut pipe: Vec<Point>, (x, y): Point, room: f64) {
+        let end = self.row(&outlet.parts, (x, y));
+        pipe.push(self.node(&outlet.end, (end, y), room + end - x));
         pipe.dedup();
         self.scene.line(pipe, PIPE);
     }
+}
+
+fn total_width(parts: &[Part]) -> f64 {
+    parts.iter().map(width).sum()
 }
 
 fn width(part: &Part) -> f64 {

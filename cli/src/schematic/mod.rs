@@ -2,8 +2,9 @@
 //! after ISO 14617 and ISA-5.1, labelled with set points.
 //!
 //! The network is laid out as a tree (`layout`), so that no pipe crosses another: each branch has a
-//! lane of its own, the air around is drawn wherever a branch ends in it, and a branch into a
-//! volume that is drawn already ends in an arrow with its name.
+//! lane of its own, the air around is drawn wherever a branch ends in it, further bottles of a
+//! volume stand below it, and a branch into a volume that is drawn already ends in a flag with its
+//! name.
 
 mod layout;
 mod parts;

@@ -41,11 +41,23 @@ pub(super) struct Part {
     pub notes: Vec<String>,
 }
 
-/// A volume with what leaves it.
+/// A volume with what leaves it, and the bottles that feed it beside the way that leads to it.
 #[derive(Clone, Debug)]
 pub(super) struct Node {
     pub part: Part,
     pub outlets: Vec<Outlet>,
+    pub inlets: Vec<Vec<Part>>,
+}
+
+impl Node {
+    /// Where a way ends.
+    fn end(symbol: Symbol, name: &str) -> Self {
+        Self {
+            part: Part::plain(symbol, name),
+            outlets: Vec::new(),
+            inlets: Vec::new(),
+        }
+    }
 }
 
 /// A branch out of a volume: its parts, and where it ends.
@@ -76,8 +88,8 @@ pub(super) fn trees(network: &Network, display: &Display) -> Vec<Node> {
     let inward = network.branches.iter();
     let inward = inward.filter(|b| is_ambient(b.from.volume));
     trees.extend(inward.map(|b| Node {
-        part: Part::plain(Symbol::Ambient, "ambient"),
         outlets: vec![builder.outlet(b)],
+        ..Node::end(Symbol::Ambient, "ambient")
     }));
     trees
 }
@@ -108,22 +120,40 @@ impl<'a> Builder<'a> {
         let network: &'a Network = self.view.network;
         let volume = &network.volumes[id];
         if matches!(volume.kind, VolumeKind::Ambient) {
-            return Node {
-                part: Part::plain(Symbol::Ambient, "ambient"),
-                outlets: Vec::new(),
-            };
+            return Node::end(Symbol::Ambient, "ambient");
         }
         if std::mem::replace(&mut self.is_drawn[id], true) {
-            return Node {
-                part: Part::plain(Symbol::Elsewhere, &format!("to {}", volume.name)),
-                outlets: Vec::new(),
-            };
+            return Node::end(Symbol::Elsewhere, &format!("to {}", volume.name));
         }
+        let inlets = self.inlets(id);
         let leaving = network.branches.iter().filter(|b| b.from.volume == id);
         Node {
             part: self.volume(id),
             outlets: leaving.map(|b| self.outlet(b)).collect(),
+            inlets,
         }
+    }
+
+    /// Bottles that are not drawn yet and lead to a gas volume and nowhere else, each with the
+    /// parts on its way.
+    fn inlets(&mut self, id: VolumeId) -> Vec<Vec<Part>> {
+        let network: &'a Network = self.view.network;
+        if !matches!(network.volumes[id].kind, VolumeKind::Vessel(_)) {
+            return Vec::new();
+        }
+        let mut inlets = Vec::new();
+        for branch in network.branches.iter().filter(|b| b.to.volume == id) {
+            let source = branch.from.volume;
+            let mut leaving = network.branches.iter();
+            let leads_on = leaving.any(|b| b.from.volume == source && b.to.volume != id);
+            let is_bottle = matches!(network.volumes[source].kind, VolumeKind::Vessel(_))
+                && !is_fed(network, source);
+            if is_bottle && !leads_on && !std::mem::replace(&mut self.is_drawn[source], true) {
+                let parts = self.branch(branch).into_iter();
+                inlets.push(std::iter::once(self.volume(source)).chain(parts).collect());
+            }
+        }
+        inlets
     }
 
     fn outlet(&mut self, branch: &Branch) -> Outlet {

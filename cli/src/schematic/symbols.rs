@@ -27,7 +27,8 @@ pub(super) fn draw(scene: &mut Scene, symbol: Symbol, at: Point) {
         Symbol::Bottle => pen.bottle(),
         Symbol::Plenum => pen.plenum(),
         Symbol::Tank { filled } => pen.tank(filled),
-        Symbol::Ambient | Symbol::Elsewhere => pen.arrow(),
+        Symbol::Ambient => pen.arrow(),
+        Symbol::Elsewhere => pen.flag(),
         Symbol::Regulator => pen.regulator(),
         Symbol::Valve { is_open } => pen.valve(is_open),
         Symbol::Check => pen.check(),
@@ -141,6 +142,18 @@ impl Pen<'_> {
 
     fn arrow(&mut self) {
         self.shape(&[(-6.0, -7.0), (8.0, 0.0), (-6.0, 7.0)], true);
+    }
+
+    /// Goes on elsewhere on the sheet: no way into the open.
+    fn flag(&mut self) {
+        let outline = [
+            (-14.0, -8.0),
+            (6.0, -8.0),
+            (14.0, 0.0),
+            (6.0, 8.0),
+            (-14.0, 8.0),
+        ];
+        self.shape(&outline, false);
     }
 
     /// Stands upright on its foot, with shoulders and a neck.

@@ -4,7 +4,7 @@ use super::bands::BandText;
 use super::screen::Screen;
 use super::sensitivity::of_change;
 use super::table::aligned;
-use crate::assumed::{by_weight, has_key};
+use crate::assumed::first_told;
 use crate::naming::{label, or_ratio};
 use scenarios::hand_checks::HandCheck;
 use scenarios::predict::Prediction;
@@ -282,9 +282,10 @@ impl Report<'_> {
 
     fn assumptions(&self) -> Option<String> {
         let assumptions = &self.stand.assumptions;
-        let order = by_weight(self.stand, self.bands.as_ref().map(|b| b.bands));
-        let told = order.into_iter().filter_map(|i| assumptions.get(i));
-        let told = told.filter(|a| has_key(a)).take(MOST_ASSUMPTIONS);
+        let first = first_told(self.stand, self.bands.as_ref().map(|b| b.bands));
+        let told = first
+            .filter_map(|i| assumptions.get(i))
+            .take(MOST_ASSUMPTIONS);
         let row = |a: &Assumption| vec![a.path.clone(), a.value.clone(), a.reason.clone()];
         let rows: Vec<Vec<String>> = told.map(row).collect();
         let words = match assumptions.len() - rows.len() {

@@ -53,8 +53,8 @@ fn read_bottle(run: &Run, vessel: &Vessel, name: &str, into: &mut Summary) {
     let coldest = extremes.map(|e| e.least.value);
     let (end_pa, end_k) = (pressure.before(end), temperature.before(end));
     let (isothermal, isentropic) = (
-        "  the same, had the gas kept its temperature",
-        "  the same, had no heat come in",
+        "  end pressure, had the gas kept its temperature",
+        "  end pressure, had no heat come in",
     );
     let lines = [
         Line(

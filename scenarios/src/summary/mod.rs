@@ -90,6 +90,15 @@ pub struct Figure {
     pub value: f64,
 }
 
+impl Figure {
+    /// What it is of its component, with its unit: `mean_flow_kg_s`.
+    #[must_use]
+    pub fn quantity(&self) -> &str {
+        let (_, quantity) = self.name.split_once('.').unwrap_or_default();
+        quantity
+    }
+}
+
 /// The figures of one run.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Summary {

@@ -53,7 +53,7 @@ fn read_pressures(run: &Run, branch: &Branch, regulator: &Regulator, into: &mut 
         ),
         Line(
             "lock_up_pa",
-            "lock-up at that supply pressure",
+            "lock-up at the supply pressure just before the command",
             Pressure,
             Some(lock_up),
         ),
@@ -169,11 +169,16 @@ pub(super) fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
         Line("peak_flow_kg_s", words, MassFlow, Some(peak.abs())),
         Line(
             "peak_flow_mol_s",
-            "  the same as a standard volume",
+            "  that peak as a standard volume",
             StandardFlow,
             Some(amount),
         ),
-        Line("peak_flow_time_s", "  reached at", Time, Some(reached_s)),
+        Line(
+            "peak_flow_time_s",
+            "  that peak reached at",
+            Time,
+            Some(reached_s),
+        ),
         Line(
             "peak_running_flow_kg_s",
             "peak gas flow while liquid flows",
