@@ -134,7 +134,7 @@ Example: for bash, from the next login on
     /// Write the manual pages, one for each command.
     #[command(after_help = "\
 Example: write them, read one
-  pressfed manual man1
+  pressfed manual
   man ./man1/pressfed-predict.1")]
     Manual(ManualArgs),
 }
@@ -150,8 +150,9 @@ pub struct CompletionsArgs {
 /// Arguments of `manual`.
 #[derive(Debug, Args)]
 pub struct ManualArgs {
-    /// Folder for the pages; it is made if it is not there.
-    pub folder: PathBuf,
+    /// Folder for the pages.
+    #[arg(short, long, value_name = "DIR", default_value = "man1")]
+    pub output: PathBuf,
 }
 
 /// Arguments of `demo`.

@@ -35,7 +35,7 @@ fn as_text(stand: &CheckedStand, screen: Screen) -> String {
     let rows = rows.map(|a| vec![a.path.clone(), a.value.clone(), a.reason.clone()]);
     let assumptions = aligned(rows.collect(), &[]);
     format!(
-        "{title}\n\n{changed}{network}\n{}\n{assumptions}",
+        "{title}\n\n{changed}{}\n{assumptions}\n{network}",
         screen.heading(&heading)
     )
 }

@@ -12,7 +12,7 @@ use clap_mangen::Man;
 /// # Errors
 /// If the folder or a page cannot be written.
 pub fn run(args: &ManualArgs) -> Result<Success, Failure> {
-    whole::make_folder(&args.folder)?;
+    whole::make_folder(&args.output)?;
     let mut top = Cli::command().disable_help_subcommand(true);
     top.build();
     let pages: Vec<&Command> = std::iter::once(&top).chain(top.get_subcommands()).collect();
@@ -22,9 +22,9 @@ pub fn run(args: &ManualArgs) -> Result<Success, Failure> {
         Man::new((*command).clone())
             .render(&mut page)
             .map_err(|e| Failure::input(e.to_string()))?;
-        whole::write(&args.folder.join(format!("{name}.1")), &page)?;
+        whole::write(&args.output.join(format!("{name}.1")), &page)?;
     }
-    let folder = args.folder.display();
+    let folder = args.output.display();
     screen::say(&format!("wrote {} pages in {folder}", pages.len()));
     Ok(Success::Done)
 }

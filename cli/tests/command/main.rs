@@ -7,11 +7,11 @@ mod editors;
 mod ends;
 mod fluid;
 mod guide;
-mod help_snapshot;
 mod other_gas;
 mod pages;
 #[cfg(feature = "parquet")]
 mod parquet;
+mod reference;
 mod results;
 mod sensitivity;
 mod size;

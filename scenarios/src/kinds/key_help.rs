@@ -147,6 +147,7 @@ fn help(
             (Some(assumption), Some(Holds::Scaled(_))) => assumption.reason.clone(),
             (Some(assumption), _) => assumption.value.clone(),
             (None, _) => match one_of[..] {
+                [] if name == "to" => "the part whose from names this one".to_owned(),
                 [] => String::new(),
                 [_] => "must be there".to_owned(),
                 _ => {

@@ -52,10 +52,6 @@ fn read_bottle(run: &Run, vessel: &Vessel, name: &str, into: &mut Summary) {
     let used = mass.after(first) - mass.before(last);
     let coldest = extremes.map(|e| e.least.value);
     let (end_pa, end_k) = (pressure.before(end), temperature.before(end));
-    let (isothermal, isentropic) = (
-        "  end pressure, had the gas kept its temperature",
-        "  end pressure, had no heat come in",
-    );
     let lines = [
         Line(
             "pressure_end_pa",
@@ -65,13 +61,13 @@ fn read_bottle(run: &Run, vessel: &Vessel, name: &str, into: &mut Summary) {
         ),
         Line(
             "pressure_end_isothermal_pa",
-            isothermal,
+            "  end pressure, had the gas kept its temperature",
             Pressure,
             isothermal_pa,
         ),
         Line(
             "pressure_end_isentropic_pa",
-            isentropic,
+            "  end pressure, had no heat come in",
             Pressure,
             isentropic_pa,
         ),
@@ -83,7 +79,7 @@ fn read_bottle(run: &Run, vessel: &Vessel, name: &str, into: &mut Summary) {
         ),
         Line(
             "temperature_end_isentropic_k",
-            isentropic,
+            "  end temperature, had no heat come in",
             Temperature,
             isentropic_k,
         ),
