@@ -192,3 +192,40 @@ fn the_range_reaches_down_to_saturation_and_vacuum() {
         assert!(dense.to_string().contains("stagnation pressure"), "{dense}");
     }
 }
+
+/// A cold vapour among helium flows at its own partial pressure, though the whole pressure would make
+/// it a liquid: by the ideal gas of the mixture, from which helium at 20 bar and 95 K is some 2 % away.
+/// Alone at that pressure it is refused.
+#[test]
+fn a_cold_vapour_among_another_gas_flows() {
+    let named = |name: &str| SpeciesSpec::Named(name.to_owned());
+    let species = [named("helium"), named("oxygen")];
+    let gas = GasMixture::new(&species, PropertyMode::Polished).expect("known gases");
+    let (x, masses, cv) = ([0.96, 0.04], [4.0026e-3, 31.999e-3], [1.5, 2.5]);
+    let sum = |of: [f64; 2]| x[0] * of[0] + x[1] * of[1];
+    let mean = sum(masses);
+    let fractions = [x[0] * masses[0] / mean, x[1] * masses[1] / mean];
+    let flux = |t: f64| {
+        gas.nozzle_flux(&fractions, 20e5, t, 1e5)
+            .expect("it flows")
+            .value
+    };
+    let k: f64 = 1.0 + 1.0 / sum(cv);
+    let critical = k.sqrt() * (2.0 / (k + 1.0)).powf(0.5 * (k + 1.0) / (k - 1.0));
+    let ideal = |t: f64| 20e5 * critical / (8.314_462_6 * t / mean).sqrt();
+    for t in [90.0, 95.0, 110.0, 130.0, 150.0] {
+        assert!(
+            (flux(t) / ideal(t) - 1.0).abs() < 0.03,
+            "{t}: {}",
+            flux(t) / ideal(t)
+        );
+    }
+    // No step where its factors begin to be those of its cold edge.
+    for i in 0..600 {
+        let t = 100.0 + 0.1 * f64::from(i);
+        let step = flux(t + 1e-4) / flux(t) - 1.0;
+        assert!(step.abs() < 1e-5, "{t}: {step:e}");
+    }
+    let alone = gas.nozzle_flux(&[0.0, 1.0], 20e5, 95.0, 1e5);
+    assert!(alone.is_err(), "{alone:?}");
+}

@@ -9,7 +9,7 @@ use sim_core::components::installed::MOST_RATIO;
 use sim_core::components::tank_shape::TankGeometry;
 use sim_core::network::{
     Branch, BranchKind, Capacity, ChainElement, Characteristic, Droop, ElementKind, GasRestriction,
-    Network, Regulator, Valve, VolumeKind,
+    Network, Regulator, Valve, Volume, VolumeKind,
 };
 use std::f64::consts::PI;
 
@@ -19,6 +19,9 @@ const MOST_IN_BOTTLE_PA: f64 = 750e5;
 
 /// Velocity heads that any open valve loses (common practice, no source).
 const LEAST_LOSS: f64 = 0.02;
+
+/// No tank of a stand is this tall, m: common practice, no source.
+const TALLEST_TANK_M: f64 = 30.0;
 
 /// Warns of parts of a network that do not fit each other.
 pub fn warn_of_misfits(
@@ -40,6 +43,7 @@ pub fn warn_of_misfits(
             ));
         }
     }
+    found.extend(network.volumes.iter().filter_map(|v| too_tall(v, display)));
     for branch in &network.branches {
         match &branch.kind {
             BranchKind::Regulator(regulator) => {
@@ -86,6 +90,21 @@ pub fn warn_of_misfits(
 
 /// The component, what is odd about it, and what to look at.
 type Misfit<'a> = (&'a str, String, &'static str);
+
+fn too_tall<'a>(volume: &'a Volume, display: &Display) -> Option<Misfit<'a>> {
+    let VolumeKind::Tank(tank) = &volume.kind else {
+        return None;
+    };
+    let height_m = TankGeometry::new(&tank.shape)?.height_m();
+    (height_m > TALLEST_TANK_M).then(|| {
+        let height = display.text(Dimension::Length, height_m);
+        (
+            volume.name.as_str(),
+            format!("{} stands {height} tall", volume.name),
+            "check the units of its volume and its diameter",
+        )
+    })
+}
 
 fn droops_to_nothing<'a>(
     network: &Network,

@@ -18,6 +18,7 @@ fn a_slip_of_a_unit_warns() {
         ("orifice.tip.diameter", "5.5 cm", "tip"),
         ("regulator.press.droop", "40 bar", "press"),
         ("bottle.supply.pressure", "1800 bar(g)", "supply"),
+        ("tank.fuel.diameter", "23 mm", "fuel"),
     ] {
         assert_eq!(warned(path, slip), [component], "{path} = {slip}");
     }

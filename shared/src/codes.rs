@@ -287,7 +287,7 @@ their vapour pressure, and methane or oxygen when cold. A vessel here holds gas.
 
     MISFIT "state-14" "sizes of parts that do not fit each other"
     "A line that holds more than its tank, an orifice wider than the line before it, a regulator that droops by
-all of its set pressure, a bottle beyond 700 bar: mostly a slip of a unit or of a decimal point. It is computed as
+all of its set pressure, a bottle beyond 700 bar, a tank taller than 30 m: mostly a slip of a unit or of a decimal point. It is computed as
 it stands."
 
     BAD_TRIGGER "sequence-1" "a step of the sequence needs a time or a condition"

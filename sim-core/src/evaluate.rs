@@ -6,6 +6,7 @@ use crate::components::chain::{ChainModel, Column, Contents};
 use crate::components::characteristic::Trim;
 use crate::components::cryogenic_tank::{self, CryogenicTank, GasInflow};
 use crate::components::gas::GasSide;
+use crate::components::poppet::PoppetMode;
 use crate::components::regulator::DemandCurve;
 use crate::components::restriction::{nozzle_flux, valve_flow};
 use crate::components::tank::{TankInflow, TankModel, TankSide, TankStates};
@@ -318,6 +319,9 @@ impl<'a, S: Scalar> Pass<'a, S> {
         let mixture = self.model.mixture(self.model.branch_mixture[id]);
         let lift = self.y[place];
         self.dy[place] = valve.lift_rate(mode, from.pressure - to.pressure, lift);
+        if mode == PoppetMode::Seated && lift.value() == 0.0 {
+            return Ok(Flux::none());
+        }
         let flow = valve.flow(mixture, lift, from, to);
         self.pass_gas(id, branch, flow, from, to)
     }

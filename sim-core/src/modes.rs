@@ -5,8 +5,9 @@ use crate::components::chain::{Contents, SHUT_FRACTION};
 use crate::components::poppet::PoppetMode;
 use crate::components::regulator::RegulatorMode;
 use crate::evaluate::{Evaluation, Side};
+use crate::layout::BranchStates;
 use crate::model::{BranchModel, Model};
-use crate::network::{BranchKind, VolumeKind};
+use crate::network::{BranchKind, Duty, VolumeKind};
 
 /// Mode of one branch.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -121,6 +122,23 @@ impl Modes {
                 _ => {}
             }
         }
+    }
+
+    /// The lifts at which relief valves stand at the start, each with its place among the states:
+    /// what starts above a set pressure found its relief open. A check valve starts shut, because
+    /// what starts with a difference across it was just connected.
+    pub fn resting_reliefs(&self, model: &Model, found: &Evaluation<f64>) -> Vec<(usize, f64)> {
+        let branches = model.network.branches.iter().enumerate();
+        let resting = branches.filter_map(|(id, branch)| {
+            let (BranchKind::Poppet(valve), BranchMode::Poppet(mode), BranchStates::Lift(place)) =
+                (&branch.kind, self.branches[id], model.layout.branches[id])
+            else {
+                return None;
+            };
+            let difference = pressure_difference_pa(model, found, id);
+            (valve.duty == Duty::Relief).then(|| (place, valve.target(mode, difference)))
+        });
+        resting.collect()
     }
 }
 

@@ -218,9 +218,14 @@ impl Run {
         };
         let start = run.model.start.clone();
         let mut modes = run.modes.clone();
-        run.with_evaluation(0.0, &start, |run, found, _| {
+        let reliefs = run.with_evaluation(0.0, &start, |run, found, _| {
             modes.fit_start(&run.model, found);
+            modes.resting_reliefs(&run.model, found)
         })?;
+        for (place, lift) in reliefs {
+            run.model.start[place] = lift;
+        }
+        let start = run.model.start.clone();
         run.set_modes(|m| *m = modes);
         run.give_due(0.0);
         run.arm_at_start(&start)?;

@@ -24,10 +24,15 @@ impl Inner {
         let operation = Operation::new(p0_pa, t0_k, p_back_pa);
         let mut fluxes = [None; MAX_SPECIES];
         let mut constants = [0.0; MAX_SPECIES];
-        for (k, species) in self.species.iter().enumerate() {
+        let mut mean = 0.0;
+        for (k, (species, w)) in self.species.iter().zip(mass_fraction).enumerate() {
             constants[k] = species.gas_constant_j_kg_k;
-            if mass_fraction.get(k).is_some_and(|&w| w != 0.0) {
-                fluxes[k] = Some(species.flux(&operation)?);
+            mean += w * constants[k];
+        }
+        for (k, (species, &w)) in self.species.iter().zip(mass_fraction).enumerate() {
+            if w != 0.0 {
+                let mole_fraction = w * constants[k] / mean;
+                fluxes[k] = Some(species.flux(&operation, mole_fraction)?);
             }
         }
         let flux = nozzle::join(&operation, mass_fraction, &fluxes, &constants);
@@ -58,11 +63,11 @@ impl Inner {
 }
 
 impl Species {
-    fn flux(&self, at: &Operation) -> Result<SpeciesFlux, FluidError> {
+    fn flux(&self, at: &Operation, mole_fraction: f64) -> Result<SpeciesFlux, FluidError> {
         let r = self.gas_constant_j_kg_k;
         let ratio = match &self.model {
             Model::Perfect(gas) => Trio::constant(gas.heat_capacity_ratio),
-            Model::Real(fluid) => return Ok(fluid.flux_table(at)?.flux(at, r)),
+            Model::Real(fluid) => return Ok(fluid.flux_table(at, mole_fraction)?.flux(at, r)),
             Model::Vapour(_) => {
                 let ideal = self.ideal(at.t0.value);
                 let (cv, by_t) = (ideal.slope, ideal.curvature);
@@ -74,8 +79,9 @@ impl Species {
 }
 
 impl PureFluid {
-    /// The table of fluxes, if the stagnation state lies in it.
-    fn flux_table(&self, at: &Operation) -> Result<&FluxTable, FluidError> {
+    /// The table of fluxes, if the stagnation state lies in it: at the whole pressure, or, as a
+    /// vapour among other gases, at its own partial pressure.
+    fn flux_table(&self, at: &Operation, mole_fraction: f64) -> Result<&FluxTable, FluidError> {
         let table = self
             .nozzle()
             .ok_or_else(|| self.unsolved("the isentropes of a nozzle".to_owned()))?;
@@ -84,7 +90,7 @@ impl PureFluid {
             let high = table.highest_pa();
             return Err(self.out_of_range("stagnation pressure", "Pa", p0, 0.0, high));
         }
-        let (low, high) = table.temperatures_k(p0);
+        let (low, high) = table.temperatures_k(p0 * mole_fraction.min(1.0));
         if !(low..=high).contains(&t0) {
             return Err(self.out_of_range("stagnation temperature", "K", t0, low, high));
         }

@@ -81,9 +81,26 @@ impl FluxTable {
         (1.0 + p * self.inverse_even_to).ln()
     }
 
-    /// The flux at an operation within the range.
+    /// The flux at an operation within the range. Colder than the cold edge at the whole pressure,
+    /// a vapour among other gases has the factors that it has at the edge of its temperature.
     pub fn flux(&self, at: &Operation, gas_constant_j_kg_k: f64) -> SpeciesFlux {
-        let (p, t) = (at.p0.value, at.t0.value);
+        let factors = if at.t0.value < self.temperatures_k(at.p0.value).0 {
+            self.on_the_edge(at.t0.value)
+        } else {
+            self.within(at.p0.value, at.t0.value)
+        };
+        let [critical_flow, ratio, a, b, c, d] = factors;
+        let choked = at.p0 / (at.t0 * gas_constant_j_kg_k).sqrt() * critical_flow;
+        at.flux(choked, ratio, |x| {
+            let rest = -x + 1.0;
+            rest + 1.0 + rest.squared() * (a + x * (b + x * (c + x * d)))
+        })
+    }
+}
+
+impl FluxTable {
+    /// C*, r*, a, b, c, d at a pressure and a temperature.
+    fn within(&self, p: f64, t: f64) -> [Trio; 6] {
         let x = self.x(p);
         let x_by_p = self.inverse_even_to / (1.0 + p * self.inverse_even_to);
         let [edge] = self.edge.at(x);
@@ -91,17 +108,31 @@ impl FluxTable {
         let v_by_t = 1.0 / (graded * GRADING * edge.value);
         let v_by_x = -v_by_t * t / edge.value * edge.slope;
         let rows = self.surfaces.at(x, graded.ln());
-        let [critical_flow, ratio, a, b, c, d] = rows.map(|[value, by_x, by_v]| {
+        rows.map(|[value, by_x, by_v]| {
             let by_p = (by_x + by_v * v_by_x) * x_by_p;
             Trio {
                 value,
                 slope: [by_p, by_v * v_by_t, 0.0],
             }
-        });
-        let choked = at.p0 / (at.t0 * gas_constant_j_kg_k).sqrt() * critical_flow;
-        at.flux(choked, ratio, |x| {
-            let rest = -x + 1.0;
-            rest + 1.0 + rest.squared() * (a + x * (b + x * (c + x * d)))
+        })
+    }
+
+    /// The same where the cold edge has this temperature.
+    fn on_the_edge(&self, t: f64) -> [Trio; 6] {
+        let (mut low, mut high) = (0.0, self.x(HIGHEST_PA));
+        for _ in 0..f64::MANTISSA_DIGITS {
+            let middle = 0.5 * (low + high);
+            if self.edge.one(0, middle).value < t {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        let rows = self.surfaces.at(low, 0.0);
+        let x_by_t = 1.0 / self.edge.one(0, low).slope;
+        rows.map(|[value, by_x, _]| Trio {
+            value,
+            slope: [0.0, by_x * x_by_t, 0.0],
         })
     }
 }

@@ -32,12 +32,16 @@ impl Poppet {
 
     /// Rate of the lift in 1/s.
     pub fn lift_rate<S: Scalar>(&self, mode: PoppetMode, difference: S, lift: S) -> S {
-        let target = match mode {
+        (self.target(mode, difference) - lift) / self.response_s
+    }
+
+    /// The lift at which the poppet comes to rest.
+    pub fn target<S: Scalar>(&self, mode: PoppetMode, difference: S) -> S {
+        match mode {
             PoppetMode::Seated => S::zero(),
             PoppetMode::Floating => self.demand(difference),
             PoppetMode::WideOpen => S::constant(1.0),
-        };
-        (target - lift) / self.response_s
+        }
     }
 
     /// Mass flow in kg/s at a lift.
