@@ -227,10 +227,11 @@ fn the_demonstration_is_plumbed_as_its_file_says() {
         [
             ("press", "supply", Phase::Gas, "press_line"),
             ("guard", "press_line", Phase::Gas, "fuel"),
+            ("top", "fuel", Phase::Gas, "ambient"),
             ("feed", "fuel", Phase::Liquid, "ambient"),
         ]
     );
-    let BranchKind::LiquidChain(chain) = &network.branches[2].kind else {
+    let BranchKind::LiquidChain(chain) = &network.branches[3].kind else {
         panic!("a chain");
     };
     let parts: Vec<&str> = chain.elements.iter().map(|e| e.name.as_str()).collect();

@@ -432,8 +432,9 @@ fn assert_figures(card: &str, summary: &serde_json::Value) {
     }
 }
 
-/// A limit has its threshold, what is expected and the worst of the draws; where none is stated the
-/// end of the band stands. Gives how many of the latter there are.
+/// A limit has its threshold, what is expected and the worst of the draws; a relief what it sees; where
+/// none is stated the end of the band stands, and so does the lower end while liquid flows. Gives how
+/// many ends there are.
 fn assert_redlines(card: &str, summary: &serde_json::Value) -> usize {
     let lines: Vec<&str> = section(card, "Redlines").split("<li>").skip(1).collect();
     let limits = summary["limits"].as_array().expect("there are limits");
@@ -452,12 +453,35 @@ fn assert_redlines(card: &str, summary: &serde_json::Value) -> usize {
             same(behind(", high "), peak(volume));
         }
     }
-    let unlimited = &lines[limits.len()..];
-    for line in unlimited {
-        let (volume, above) = line.split_once(" above ").expect("no limit is stated");
-        same(above, peak(volume));
+    let mut places = 0;
+    for line in &lines[limits.len()..] {
+        let Some((_, edges)) = line.split_once(": ") else {
+            let (_, expected) = line.split_once("; ").expect("a relief and what it sees");
+            let (volume, up_to) = expected.split_once(" expected up to ").expect("a peak");
+            same(up_to, peak(volume));
+            continue;
+        };
+        for edge in edges.split(", ") {
+            places += 1;
+            match edge.split_once(" above ") {
+                Some((volume, above)) => same(above, peak(volume)),
+                None => {
+                    let (tank, below) = edge.split_once(" below ").expect("an edge");
+                    same(below, &least_while_it_flows(summary, tank));
+                }
+            }
+        }
     }
-    unlimited.len()
+    places
+}
+
+/// The lowest end of the bands of a tank's pressure 0.5 s after the command, in the middle and at
+/// the end of the flow.
+fn least_while_it_flows(summary: &serde_json::Value, tank: &str) -> serde_json::Value {
+    let places = ["0_5_s", "middle", "end"].into_iter();
+    let figure = |place| &summary["figures"][format!("{tank}.pressure_{place}_pa")];
+    let low = places.filter_map(|place| figure(place)["low"].as_f64());
+    low.fold(f64::INFINITY, f64::min).into()
 }
 
 #[test]
@@ -469,7 +493,10 @@ fn figures_and_redlines_of_a_card_are_those_of_the_summary() {
         assert_figures(&card, &summary);
         assert_redlines(&card, &summary)
     });
-    assert!(unlimited[0] > 0);
+    assert!(
+        unlimited[0] > unlimited[1] && unlimited[1] > 0,
+        "{unlimited:?}"
+    );
 }
 
 /// The key of the expected figure has the unit of its name, which is 1 for a pure number.

@@ -277,7 +277,8 @@ fn a_path_that_is_not_there_is_refused_with_those_that_are() {
 
 #[test]
 fn a_relief_comes_with_its_caution() {
-    let folder = prepared("size-relief", "regulated-water");
+    let folder = folder("size-relief");
+    fs::write(folder.join("stand.toml"), scenarios::new_file()).expect("the folder can be written");
     let ended = pressfed(&folder, &["size", "stand.toml", "--relief", "fuel"]);
     assert_eq!(ended.code, 0, "{}", ended.stderr);
     assert!(
