@@ -42,10 +42,6 @@ fn refusal(tank: &str, why: &NoRelief) -> String {
         NoRelief::NoLimit => format!(
             "the stand has no limit on the pressure of {tank}; add --set 'limit.{tank}.pressure=<= 40 bar(g)'"
         ),
-        NoRelief::NotNeeded => format!(
-            "with every regulator failed open, seats larger than their nominal capacity too, {tank} stays \
-             below its limit within the run, without another relief; a longer run may show more"
-        ),
         NoRelief::Failed(reason) => format!("no area was found: {reason}"),
     }
 }

@@ -5,7 +5,7 @@ use super::json::{Coded, coded, pairs, pretty};
 use crate::terminal::sizing::Told;
 use scenarios::si_unit;
 use scenarios::studies::size::handbook::no_figure;
-use scenarios::studies::size::relief::{Hole, Relief};
+use scenarios::studies::size::relief::{Hole, Need, Relief};
 use scenarios::studies::size::{Answer, Found, Knob, Nearest, Raised, Wanted, has_run};
 use serde::Serialize;
 
@@ -215,12 +215,20 @@ struct ReliefDocument<'a> {
     schema: &'static str,
     tank: &'a str,
     limit_pa: f64,
+    start_pa: f64,
     installed: &'a [String],
-    /// For seats of nominal capacity; none if these need no relief.
-    nominal: Option<OfHole>,
+    /// For seats of nominal capacity.
+    nominal: OfNeed,
     /// For the larger seats.
-    larger: OfHole,
+    larger: OfNeed,
     larger_seats: Vec<OfSeat<'a>>,
+}
+
+#[derive(Serialize)]
+struct OfNeed {
+    pressure_without_pa: f64,
+    /// None if none is needed.
+    hole: Option<OfHole>,
 }
 
 #[derive(Serialize)]
@@ -229,7 +237,6 @@ struct OfHole {
     by_hand_m2: f64,
     highest_flow_kg_s: f64,
     flow_of_seats_kg_s: f64,
-    pressure_without_pa: f64,
 }
 
 #[derive(Serialize)]
@@ -244,12 +251,13 @@ struct OfSeat<'a> {
 pub fn relief(tank: &str, found: &Relief) -> String {
     let seats = found.seats.iter();
     pretty(&ReliefDocument {
-        schema: "pressfed-relief/2",
+        schema: "pressfed-relief/3",
         tank,
         limit_pa: found.limit_pa,
+        start_pa: found.start_pa,
         installed: &found.installed,
-        nominal: found.nominal.as_ref().map(of_hole),
-        larger: of_hole(&found.larger),
+        nominal: of_need(&found.nominal),
+        larger: of_need(&found.larger),
         larger_seats: seats
             .map(|seat| OfSeat {
                 regulator: &seat.regulator,
@@ -263,12 +271,18 @@ pub fn relief(tank: &str, found: &Relief) -> String {
     })
 }
 
+fn of_need(need: &Need) -> OfNeed {
+    OfNeed {
+        pressure_without_pa: need.without_pa,
+        hole: need.hole.as_ref().map(of_hole),
+    }
+}
+
 fn of_hole(hole: &Hole) -> OfHole {
     OfHole {
         effective_area_m2: hole.area_m2,
         by_hand_m2: hole.by_hand_m2,
         highest_flow_kg_s: hole.flow_kg_s,
         flow_of_seats_kg_s: hole.seats_kg_s,
-        pressure_without_pa: hole.without_pa,
     }
 }

@@ -3,7 +3,7 @@
 use super::screen::Screen;
 use super::table::aligned;
 use scenarios::CheckedStand;
-use scenarios::studies::size::relief::{Hole, Relief, Seat};
+use scenarios::studies::size::relief::{Hole, Need, Relief, Seat};
 use shared::quantity::Dimension::{Area, MassFlow, Pressure};
 use shared::quantity::Display;
 
@@ -16,31 +16,30 @@ const CAUTION: &str = "This is one case by calculation, not the selection of a r
 pub fn report(tank: &str, found: &Relief, stand: &CheckedStand, screen: Screen) -> String {
     let display = &stand.display;
     let before = vec![vec![asked(tank, found, display)]];
-    let after = [
-        "A relief has to pass what the larger seats do. By hand: what the seats pass from full bottles, as choked \
+    let by_hand = "A relief has to pass what the larger seats do. By hand: what the seats pass from full bottles, as choked \
          flow of an ideal gas at the limit and ambient temperature, of the gas that comes in or of as much volume of \
          what the tank holds, whichever asks for more. They differ because part of the flow fills the volumes on \
          the way while the bottles fall, because the gas in the tank is a mixture of both, and because what escapes has \
-         the temperature of the tank: compressed it is hotter, throttled and expanded colder."
-            .to_owned(),
-        beside(&found.installed),
-        CAUTION.to_owned(),
-    ];
+         the temperature of the tank: compressed it is hotter, throttled and expanded colder.";
+    let is_needed = found.larger.hole.is_some();
+    let after = is_needed.then(|| by_hand.to_owned()).into_iter();
+    let after = after.chain([beside(found), CAUTION.to_owned()]);
     format!(
         "{}\n{}\n{}\n{}",
         screen.heading(&stand.title),
         aligned(before, &[]),
         aligned(rows(tank, found, display), &[1, 2, 3, 4, 5]),
-        aligned(after.map(|s| vec![s]).to_vec(), &[])
+        aligned(after.map(|s| vec![s]).collect(), &[])
     )
 }
 
 fn asked(tank: &str, found: &Relief, display: &Display) -> String {
     format!(
-        "Effective area that keeps {tank} at {} when every regulator fails open with {tank} at that pressure \
-         already, full bottles, gas valves on the way to it open, those to the open air shut, and all others as \
+        "Effective area that keeps {tank} at {} when every regulator fails open with {tank} at {} already, full \
+         bottles, gas valves on the way to it open, those to the open air shut, and all others as \
          they stand at the start.",
-        display.text(Pressure, found.limit_pa)
+        display.text(Pressure, found.limit_pa),
+        display.text(Pressure, found.start_pa)
     )
 }
 
@@ -53,16 +52,19 @@ fn rows(tank: &str, found: &Relief, display: &Display) -> Vec<Vec<String>> {
         "seats pass",
         &format!("{tank} without it"),
     ];
-    let none = || ["none needed", "", "", "", ""].map(str::to_owned).to_vec();
-    let row = |words: String, hole: Option<&Hole>| {
-        let numbers = hole.map_or_else(none, |hole| numbers(hole, display));
-        [vec![words], numbers].concat()
+    let row = |words: String, need: &Need| {
+        let numbers = match &need.hole {
+            Some(hole) => numbers(hole, display),
+            None => ["none needed", "", "", ""].map(str::to_owned).to_vec(),
+        };
+        let without = display.text(Pressure, need.without_pa);
+        [vec![words], numbers, vec![without]].concat()
     };
     let nominal = "their nominal capacity".to_owned();
     vec![
         heading.map(str::to_owned).to_vec(),
-        row(nominal, found.nominal.as_ref()),
-        row(larger(&found.seats), Some(&found.larger)),
+        row(nominal, &found.nominal),
+        row(larger(&found.seats), &found.larger),
     ]
 }
 
@@ -72,7 +74,6 @@ fn numbers(hole: &Hole, display: &Display) -> Vec<String> {
         display.text(Area, hole.by_hand_m2),
         display.text(MassFlow, hole.flow_kg_s),
         display.text(MassFlow, hole.seats_kg_s),
-        display.text(Pressure, hole.without_pa),
     ]
 }
 
@@ -90,12 +91,21 @@ fn larger(seats: &[Seat]) -> String {
 }
 
 /// What the relief valves and burst discs that the stand has already mean for the area.
-fn beside(names: &[String]) -> String {
-    match names {
+fn beside(found: &Relief) -> String {
+    let names = found.installed.join(", ");
+    if found.larger.hole.is_none() {
+        let has = match &found.installed[..] {
+            [] => "and the stand has no relief valve or burst disc".to_owned(),
+            _ => format!("beside {names}, at work in these runs"),
+        };
+        return format!(
+            "Within the run nothing more is needed, {has}; a longer run may show more."
+        );
+    }
+    match &found.installed[..] {
         [] => "The stand has no relief valve or burst disc: the area has to pass all of it."
             .to_owned(),
         _ => {
-            let names = names.join(", ");
             format!(
                 "This is the area needed beside {names}, at work in these runs, and not in its place: to size what \
                  is to do alone, take {names} out of the stand file first. The figure by hand is for all of the flow."

@@ -292,7 +292,7 @@ fn a_relief_comes_with_its_caution() {
     assert!(ended.said().contains(larger), "{}", ended.stdout);
     let found = left(&folder, "relief.json");
     assert_eq!(found["larger_seats"][0]["factor"], 1.2);
-    let area = |seats: &str| found[seats]["effective_area_m2"].as_f64();
+    let area = |seats: &str| found[seats]["hole"]["effective_area_m2"].as_f64();
     assert!(area("larger") > area("nominal"));
 }
 

@@ -5,7 +5,8 @@
 //! start, and the relief is a hole from the tank's gas to the ambient that is open all along: what
 //! a relief valve of that effective area passes once it is at full lift. What a regulator feeds
 //! starts at the limit, behind a full bottle: the regulator fails when the relief has just to
-//! lift, so that nothing has bled away before.
+//! lift, so that nothing has bled away before. Where the stand has reliefs of its own, it starts
+//! where the first of them opens, so that the time they take to lift is in the answer.
 //!
 //! A seat may pass more than its nominal capacity: beside the area for the nominal seats stands the
 //! one for seats at the upper end of what the file states of them, or a fifth larger where it
@@ -30,7 +31,7 @@ const AREAS_M2: (f64, f64) = (1e-8, 1e-2);
 const TOLERANCE: f64 = 1e-4;
 /// Step of the logarithm of the area on the way up: four times.
 const STEP: f64 = 2.0 * std::f64::consts::LN_2;
-/// Part of the limit at which what the regulator feeds starts.
+/// Part of the pressure at which something has to open, where what the regulator feeds starts.
 const START: f64 = 0.999;
 /// What the relief is called in the changed stand.
 const NAME: &str = "relief";
@@ -52,14 +53,26 @@ const MADE_OF: [(&str, i32); 5] = [
 pub struct Relief {
     /// The limit that they keep, absolute.
     pub limit_pa: f64,
+    /// Pressure of the tank when the regulators fail: the limit, or where the first of the stand's
+    /// own reliefs opens, absolute.
+    pub start_pa: f64,
     /// Relief valves and burst discs that the stand has already, which are at work all along.
     pub installed: Vec<String>,
-    /// For the seats as the file gives them; none if these need no relief.
-    pub nominal: Option<Hole>,
+    /// For the seats as the file gives them.
+    pub nominal: Need,
     /// For larger seats.
-    pub larger: Hole,
+    pub larger: Need,
     /// The larger seats.
     pub seats: Vec<Seat>,
+}
+
+/// What a tank needs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Need {
+    /// The highest pressure without the area, absolute.
+    pub without_pa: f64,
+    /// The area, if one is needed.
+    pub hole: Option<Hole>,
 }
 
 /// An area that holds a tank below its limit.
@@ -67,8 +80,6 @@ pub struct Relief {
 pub struct Hole {
     /// Smallest effective area, discharge coefficient included.
     pub area_m2: f64,
-    /// Highest pressure of the tank without it.
-    pub without_pa: f64,
     /// Highest flow of the relief.
     pub flow_kg_s: f64,
     /// What the first seats between the bottles and the tank pass from full bottles.
@@ -98,8 +109,6 @@ pub enum NoRelief {
     NoRegulator,
     /// The stand has no limit on the tank's pressure.
     NoLimit,
-    /// The pressure keeps the limit without a relief.
-    NotNeeded,
     /// A run failed, or no area in the range does.
     Failed(String),
 }
@@ -130,14 +139,11 @@ pub fn relief(
         limit_pa,
         progress,
     };
-    let larger = case(with_larger(&network, &seats)).hole()?;
-    let nominal = match case(network.clone()).hole() {
-        Ok(hole) => Some(hole),
-        Err(NoRelief::NotNeeded) => None,
-        Err(why) => return Err(why),
-    };
+    let larger = case(with_larger(&network, &seats)).need()?;
+    let nominal = case(network.clone()).need()?;
     Ok(Relief {
         limit_pa,
+        start_pa: start_pa(&network, limit_pa),
         installed: installed(&network),
         nominal,
         larger,
@@ -156,13 +162,14 @@ struct Case<'a> {
 
 impl Case<'_> {
     fn run(&self, area_m2: f64) -> Outcome {
-        let network = failed_open(&self.network, self.tank, area_m2, self.limit_pa);
+        let start_pa = start_pa(&self.network, self.limit_pa);
+        let network = failed_open(&self.network, self.tank, area_m2, start_pa);
         let outcome = sim_core::simulate(&network, &self.stand.run);
         (self.progress)();
         outcome
     }
 
-    fn hole(&self) -> Result<Hole, NoRelief> {
+    fn need(&self) -> Result<Need, NoRelief> {
         let limit_pa = self.limit_pa;
         let pressure = format!("{}.pressure_pa", self.network.volumes[self.tank].name);
         let closed = self.run(AREAS_M2.0);
@@ -170,7 +177,12 @@ impl Case<'_> {
         // A run that leaves the range of the properties on its way up needs a relief all the more;
         // one that the stand's own reliefs hold down until then leaves the question open.
         match &closed.failure {
-            None if without_pa <= limit_pa => return Err(NoRelief::NotNeeded),
+            None if without_pa <= limit_pa => {
+                return Ok(Need {
+                    without_pa,
+                    hole: None,
+                });
+            }
             Some(failure) if without_pa <= limit_pa && !installed(&self.network).is_empty() => {
                 return Err(NoRelief::Failed(format!(
                     "the reliefs of the stand keep the limit until the run ends at {:.3} s: {}",
@@ -198,12 +210,15 @@ impl Case<'_> {
         let flow = |name: &str| highest(&outcome, &format!("{name}.mass_flow_kg_s"));
         let first = first_regulators(&self.network, self.tank);
         let seats_kg_s = first.map(|b| flow(&b.name)).sum();
-        Ok(Hole {
+        let hole = Hole {
             area_m2,
-            without_pa,
             flow_kg_s: flow(NAME),
             seats_kg_s,
             by_hand_m2: self.by_hand_m2(seats_kg_s),
+        };
+        Ok(Need {
+            without_pa,
+            hole: Some(hole),
         })
     }
 
@@ -294,13 +309,27 @@ fn with_larger(network: &Network, seats: &[Seat]) -> Network {
 }
 
 fn installed(network: &Network) -> Vec<String> {
-    let relieves = |kind: &BranchKind| match kind {
-        BranchKind::Poppet(valve) => valve.duty == Duty::Relief,
-        BranchKind::BurstDisc(_) => true,
-        _ => false,
-    };
-    let branches = network.branches.iter().filter(|b| relieves(&b.kind));
-    branches.map(|b| b.name.clone()).collect()
+    let reliefs = network.branches.iter().filter(|b| opens_at_pa(b).is_some());
+    reliefs.map(|b| b.name.clone()).collect()
+}
+
+/// Difference at which a relief valve or a burst disc opens.
+fn opens_at_pa(branch: &Branch) -> Option<f64> {
+    match &branch.kind {
+        BranchKind::Poppet(valve) if valve.duty == Duty::Relief => Some(valve.cracking_pa),
+        BranchKind::BurstDisc(disc) => Some(disc.burst_pa),
+        _ => None,
+    }
+}
+
+/// The limit, or where the first of the reliefs to the open air opens on what the regulators feed.
+fn start_pa(network: &Network, limit_pa: f64) -> f64 {
+    let fed = fed(network);
+    let ambient = network.volumes.len() - 1;
+    let reliefs = network.branches.iter();
+    let reliefs = reliefs.filter(|b| b.to.volume == ambient && fed.contains(&b.from.volume));
+    let opens = reliefs.filter_map(|b| Some(network.surroundings.pressure_pa + opens_at_pa(b)?));
+    opens.fold(limit_pa, f64::min)
 }
 
 fn tank_id(network: &Network, name: &str) -> Result<usize, NoRelief> {
@@ -413,13 +442,13 @@ fn turn_valves(network: &mut Network, fed: &[usize]) {
     }
 }
 
-fn failed_open(network: &Network, tank: usize, area_m2: f64, limit_pa: f64) -> Network {
+fn failed_open(network: &Network, tank: usize, area_m2: f64, start_pa: f64) -> Network {
     let mut network = network.clone();
     network.commands.clear();
     let fed = fed(&network);
     turn_valves(&mut network, &fed);
     for volume in fed {
-        raise(&mut network, volume, limit_pa * START);
+        raise(&mut network, volume, start_pa * START);
     }
     let hole = |capacity| {
         BranchKind::GasRestriction(GasRestriction {
