@@ -4,7 +4,7 @@ use super::{Failure, Success};
 use crate::args::ExplainArgs;
 use crate::terminal::screen::{self, Screen};
 use crate::terminal::table::aligned;
-use scenarios::{KeyHelp, Observed, keys_of, observed_of};
+use scenarios::{KeyHelp, Observed, Part, keys_of, observed_of, parts};
 use shared::{Code, codes, nearest};
 
 /// A table that stands once for each name and is no component.
@@ -20,6 +20,10 @@ pub fn run(args: &ExplainArgs) -> Result<Success, Failure> {
         screen::print(&catalogue(screen));
         return Ok(Success::Done);
     };
+    if let Some(part) = parts().iter().find(|part| part.name == id) {
+        screen::print(&piece(part, screen));
+        return Ok(Success::Done);
+    }
     let text = match (keys_of(id), written(id)) {
         (Some(keys), _) => table_of(id, keys, screen),
         (None, Some(text)) => {
@@ -34,6 +38,12 @@ pub fn run(args: &ExplainArgs) -> Result<Success, Failure> {
     };
     screen::print(&text);
     Ok(Success::Done)
+}
+
+/// A piece of a stand file, to be copied as it stands.
+fn piece(part: &Part, screen: Screen) -> String {
+    let heading = screen.heading(&format!("{}: {}", part.name, part.description));
+    format!("{heading}\n\n{}", part.text)
 }
 
 /// The keys of a table of the stand file, and what is observed of a component.
@@ -114,7 +124,12 @@ fn catalogue(screen: Screen) -> String {
         let heading = screen.heading(of_topic.first().map_or("", |c| c.topic()));
         format!("{heading}\n{}", aligned(rows.collect(), &[]))
     };
-    topics.map(section).collect::<Vec<String>>().join("\n")
+    let pieces = parts().iter();
+    let rows = pieces.map(|part| vec![part.name.to_owned(), part.description.to_owned()]);
+    let heading = screen.heading("pieces of a stand file");
+    let pieces = format!("{heading}\n{}", aligned(rows.collect(), &[]));
+    let sections = topics.map(section).chain([pieces]);
+    sections.collect::<Vec<String>>().join("\n")
 }
 
 fn unknown(id: &str) -> Failure {

@@ -1,0 +1,70 @@
+//! The pieces of a stand file that `explain` shows: each put into the demonstration is read without an error
+//! or another warning, and runs.
+
+#[path = "support/prediction.rs"]
+mod prediction;
+
+use prediction::run;
+use scenarios::{parts, ready_made};
+
+/// The demonstration with a piece put in: a key of a table that is there takes the place of the old one.
+fn with(piece: &str) -> String {
+    let mut stand: Vec<String> = ready_made()[0].text.lines().map(str::to_owned).collect();
+    for table in piece.split("\n[").skip(1) {
+        let (header, keys) = table.split_once('\n').expect("a header");
+        let header = format!("[{header}");
+        let place = stand.iter().position(|line| *line == header);
+        let Some(place) = place.filter(|_| !header.starts_with("[[")) else {
+            stand.push(format!("\n{header}\n{keys}"));
+            continue;
+        };
+        for line in keys.lines().filter(|line| line.contains(" = ")) {
+            let key = line.split(" = ").next().expect("a key");
+            let old = stand[place..].iter().position(|l| l.starts_with(key));
+            stand[place + old.expect("a key of the table")] = line.to_owned();
+        }
+    }
+    stand.join("\n")
+}
+
+#[test]
+fn every_piece_runs_in_the_demonstration() {
+    for part in parts() {
+        let text = with(part.text);
+        let stand = scenarios::load(&text).unwrap_or_else(|e| panic!("{}: {e:?}", part.name));
+        // The demonstration itself has one of its tank without a relief valve.
+        let known = ["relief-5", "state-1"];
+        for warning in &stand.warnings {
+            assert!(known.contains(&warning.code), "{}: {warning:?}", part.name);
+        }
+        let prediction = run(&text, &[]);
+        let passed = prediction.summary.get("run.liquid_passed_kg");
+        assert!(
+            passed.is_some_and(|kg| kg > 1.0),
+            "{}: {passed:?}",
+            part.name
+        );
+        let balances = prediction.outcome.balances;
+        assert!(
+            balances.mass_relative.abs() < 1e-9,
+            "{}: {balances:?}",
+            part.name
+        );
+    }
+}
+
+/// Each takes effect: the demonstration's steady flow is another one with it, except where it only adds.
+#[test]
+fn the_pieces_that_restrict_the_liquid_lessen_its_flow() {
+    let steady = |text: &str| {
+        let flow = run(text, &[]).summary.get("run.steady_flow_kg_s");
+        flow.expect("a steady flow")
+    };
+    let plain = steady(ready_made()[0].text);
+    for part in parts()
+        .iter()
+        .filter(|p| ["needle", "filter"].contains(&p.name))
+    {
+        assert!(steady(&with(part.text)) < 0.999 * plain, "{}", part.name);
+    }
+}
