@@ -16,6 +16,9 @@ use crate::outcome::Balances;
 use crate::run::Run;
 use fluids::GasMixture;
 
+/// Part of the whole below which what has moved is no scale for an error.
+const AT_REST: f64 = 1e-6;
+
 /// Work and heat of a run, for scale.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Exchanged {
@@ -100,9 +103,11 @@ pub fn balances(
         })
         .collect::<Vec<_>>();
     let energy = total_energy_j(run, end_s, end)? - start_energy_j;
+    // Of what hardly moves, only the rounding of the whole is left.
+    let scale = energy_scale_j(run, start, end, exchanged).max(AT_REST * start_energy_j.abs());
     Ok(Balances {
         mass_relative: species.iter().map(|(_, e)| *e).fold(0.0, f64::max),
-        energy_relative: energy.abs() / energy_scale_j(run, start, end, exchanged),
+        energy_relative: energy.abs() / scale,
         species,
     })
 }
@@ -131,7 +136,11 @@ impl Substance {
         let moved: f64 = 0.5 * self.places.iter().map(|p| change(p).abs()).sum::<f64>();
         let whole: f64 = self.places.iter().map(|p| start[*p].abs()).sum();
         let gained: f64 = self.places.iter().map(change).sum();
-        let scale = if moved > 1e-6 * whole { moved } else { whole };
+        let scale = if moved > AT_REST * whole {
+            moved
+        } else {
+            whole
+        };
         if scale > 0.0 {
             gained.abs() / scale
         } else {

@@ -22,7 +22,7 @@ impl std::fmt::Display for WriteError {
         let path = self.path.display();
         write!(
             f,
-            "cannot write {path}: {}; choose a place that you may write to (results: -o DIR)",
+            "cannot write {path}: {}; choose a place that you may write to and that has room (results: -o DIR)",
             self.reason
         )
     }
@@ -96,4 +96,28 @@ pub fn write_by(
         let _ = fs::remove_file(&aside);
         fault(path, reason)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::write_by;
+    use std::fs;
+
+    /// The device takes nothing, as a full disk does.
+    #[cfg(target_os = "linux")]
+    #[test]
+    fn a_full_disk_is_told_with_path_and_remedy_and_leaves_the_old_file() {
+        let folder = std::env::temp_dir().join(format!("pressfed-full-{}", std::process::id()));
+        fs::create_dir_all(&folder).expect("a folder for the test");
+        let path = folder.join("history.csv");
+        fs::write(&path, "old").expect("the old file");
+        let full = |_: &std::path::Path| fs::write("/dev/full", "new").map_err(|e| e.to_string());
+        let told = write_by(&path, full).expect_err("no room").to_string();
+        assert!(told.contains(&path.display().to_string()), "{told}");
+        assert!(told.contains("No space left on device"), "{told}");
+        assert!(told.contains("-o DIR"), "{told}");
+        assert_eq!(fs::read_to_string(&path).expect("it is still there"), "old");
+        assert_eq!(fs::read_dir(&folder).expect("the folder").count(), 1);
+        fs::remove_dir_all(&folder).expect("the test's own folder");
+    }
 }

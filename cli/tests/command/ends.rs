@@ -283,6 +283,43 @@ fn a_folder_that_cannot_be_written_exits_2_with_a_remedy() {
     assert!(ended.stderr.contains("-o"), "{}", ended.stderr);
 }
 
+/// A limit on the size of files stands for a disk that fills while the history is written.
+#[cfg(unix)]
+#[test]
+fn a_disk_that_fills_exits_2_with_path_and_remedy_and_leaves_no_half_file() {
+    let folder = folder("full-disk");
+    let limited = "trap '' XFSZ; ulimit -f 16; exec \"$0\" demo -o out --draws 0 --no-plots";
+    let output = std::process::Command::new("sh")
+        .args(["-c", limited, env!("CARGO_BIN_EXE_pressfed")])
+        .current_dir(&folder)
+        .output()
+        .expect("a shell");
+    let stderr = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(2), "{stderr}");
+    assert!(stderr.contains("cannot write out"), "{stderr}");
+    assert!(stderr.contains("that has room"), "{stderr}");
+    assert!(!stderr.contains("panicked"), "{stderr}");
+    for name in files(&folder.join("out")) {
+        assert!(!name.starts_with(".unfinished"), "{name}");
+        assert_ne!(name, "history.csv");
+    }
+}
+
+/// The kernel's own folder takes no files from anybody.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_that_is_read_only_exits_2_with_path_and_remedy() {
+    let folder = folder("read-only");
+    let ended = pressfed(&folder, &["demo", "-o", "/proc/results", "--draws", "0"]);
+    assert_eq!(ended.code, 2, "{}", ended.stderr);
+    assert!(
+        ended.stderr.contains("cannot write /proc/results"),
+        "{}",
+        ended.stderr
+    );
+    assert!(ended.stderr.contains("-o DIR"), "{}", ended.stderr);
+}
+
 #[test]
 fn new_does_not_overwrite() {
     let folder = folder("new");
