@@ -1,10 +1,12 @@
 //! Fittings of a line: what they add up to, what is refused, and where they do not hold.
 
+#[path = "support/prediction.rs"]
+mod prediction;
 mod support;
 
-use scenarios::{load, load_with, predict, predict::PredictOptions, ready_made};
+use prediction::run;
+use scenarios::{load, ready_made};
 use sim_core::network::{BranchKind, ElementKind, Network};
-use sim_core::outcome::Integrator;
 
 /// The demonstration with other keys in place of the minor loss of its line of 15.5 mm.
 fn demonstration(keys: &str) -> String {
@@ -103,17 +105,7 @@ fn what_is_wrong_is_said_of_each() {
 #[test]
 fn laminar_flow_warns() {
     let warns = |overrides: &[(&str, &str)]| {
-        let overrides: Vec<(String, String)> = overrides
-            .iter()
-            .map(|(path, value)| ((*path).to_owned(), (*value).to_owned()))
-            .collect();
-        let text = demonstration("fittings = [\"2 elbow 90\"]");
-        let stand = load_with(&text, &overrides).expect("a stand");
-        let options = PredictOptions {
-            tolerance: None,
-            integrator: Integrator::Rodas5p,
-        };
-        let prediction = predict(&stand, &options);
+        let prediction = run(&demonstration("fittings = [\"2 elbow 90\"]"), overrides);
         let warnings = prediction.warnings.iter();
         warnings.filter(|w| w.code == "liquid-6").count()
     };

@@ -1,7 +1,10 @@
 //! Valves between pipes of other bores and in viscous liquid, through whole runs.
 
-use scenarios::{CheckedStand, load, predict, predict::PredictOptions, ready_made};
-use sim_core::outcome::Integrator;
+#[path = "support/prediction.rs"]
+mod prediction;
+
+use prediction::run;
+use scenarios::{CheckedStand, load, ready_made};
 
 /// The demonstration, over soon, with keys added to its valve of 12 Cv or to its feeding tank.
 fn demonstration(of_valve: &str, liquid: &str) -> String {
@@ -17,12 +20,7 @@ fn stand(of_valve: &str, liquid: &str) -> CheckedStand {
 
 /// Steady flow in kg/s; the run goes to its end with its balances closed.
 fn steady_kg_s(of_valve: &str, liquid: &str) -> f64 {
-    let options = PredictOptions {
-        tolerance: None,
-        integrator: Integrator::Rodas5p,
-    };
-    let prediction = predict(&stand(of_valve, liquid), &options);
-    assert!(prediction.outcome.failure.is_none(), "{of_valve}");
+    let prediction = run(&demonstration(of_valve, liquid), &[]);
     assert!(prediction.outcome.balances.mass_relative.abs() < 1e-9);
     let flow = prediction.summary.get("run.steady_flow_kg_s");
     flow.expect("the valve is commanded open")
@@ -46,11 +44,7 @@ fn reducers_lose_what_they_would_lose_in_the_line() {
     let heads = 1.5 * 0.75_f64.powi(2) * (15.5_f64 / 12.0).powi(4);
     let text = demonstration("", "water")
         .replace("minor_loss = 2.4", &format!("minor_loss = {}", 2.4 + heads));
-    let options = PredictOptions {
-        tolerance: None,
-        integrator: Integrator::Rodas5p,
-    };
-    let in_line = predict(&load(&text).expect("a stand"), &options);
+    let in_line = run(&text, &[]);
     let in_line = in_line.summary.get("run.steady_flow_kg_s").expect("a flow");
     assert!((with / in_line - 1.0).abs() < 1e-4, "{with} {in_line}");
     assert!(with < 0.995 * steady_kg_s("", "water"));
@@ -74,17 +68,7 @@ fn a_needle_in_viscous_flow_passes_less() {
             "flow_coefficient = \"12 Cv\"",
             "flow_coefficient = \"0.004 Cv\"",
         );
-        let stand = load(&text).expect("a stand");
-        let options = PredictOptions {
-            tolerance: None,
-            integrator: Integrator::Rodas5p,
-        };
-        let prediction = predict(&stand, &options);
-        assert!(
-            prediction.outcome.failure.is_none(),
-            "{keys}: {:?}",
-            prediction.outcome.failure
-        );
+        let prediction = run(&text, &[]);
         prediction
             .summary
             .get("run.steady_flow_kg_s")

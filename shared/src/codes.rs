@@ -443,6 +443,16 @@ pressure or shut more slowly."
 4000 they grow, to several times as much below 100; the flow is lower than predicted. Give a
 minor_loss that was measured with this liquid at this flow."
 
+    GAS_INGESTED "liquid-7" "gas is drawn in before the outlet uncovers"
+    "Over an outlet that drains fast the surface dips, and the dip reaches the outlet while liquid still
+stands around it: at a height of 0.69 (Q^2/g)^(1/5) in still liquid (Lubin and Springer 1967), earlier where the
+liquid turns. From then on gas and liquid flow together, which is not modelled: flow, pressures and liquid
+used are not to be trusted after that time. An anti-vortex plate, a wider outlet or a smaller flow lowers it.
+
+    [tank.fuel]
+    residual = \"0.4 L\"      what the outlet leaves behind, if it was measured
+    ingestion = \"dip\"       gas follows as soon as the dip reaches the outlet"
+
     PART_LIFT "valve-1" "a check valve floats"
     "The check valve flows without ever reaching full lift. A poppet that floats may chatter and wear;
 a smaller valve would open fully."

@@ -2,11 +2,12 @@
 
 use crate::components::actuator::Motion;
 use crate::components::chain::{Contents, SHUT_FRACTION};
+use crate::components::outlet_dip::dip_height_m;
 use crate::components::poppet::PoppetMode;
 use crate::components::regulator::RegulatorMode;
 use crate::evaluate::{Evaluation, Side};
 use crate::layout::BranchStates;
-use crate::model::{BranchModel, Model};
+use crate::model::{BranchModel, Model, VolumeModel};
 use crate::network::{BranchKind, Duty, VolumeKind};
 
 /// Mode of one branch.
@@ -170,6 +171,25 @@ pub fn regulator_demand(model: &Model, found: &Evaluation<f64>, branch: usize) -
             curve.demand(regulator.lock_up(supply) - outlet, supply)
         }
         _ => 0.0,
+    }
+}
+
+/// Liquid volume left before gas follows it out of a tank from which so many m3/s flow, m3; in
+/// scale where a dip over the outlet draws the gas.
+#[must_use]
+pub fn before_gas_m3(model: &Model, found: &Evaluation<f64>, volume: usize, flow_m3_s: f64) -> f64 {
+    let left_m3 = above_residual_m3(model, found, volume);
+    match (
+        &model.network.volumes[volume].kind,
+        &model.volumes[volume],
+        &found.sides[volume],
+    ) {
+        (VolumeKind::Tank(tank), VolumeModel::Tank(built), Side::Tank(side)) if tank.dips => {
+            let dip_m = dip_height_m(flow_m3_s, model.network.surroundings.gravity_m_s2);
+            let mean_m2 = built.geometry.volume_m3() / built.geometry.height_m();
+            left_m3.min((side.liquid.level - dip_m) * mean_m2)
+        }
+        _ => left_m3,
     }
 }
 

@@ -149,6 +149,8 @@ pub struct Tank {
     pub interface_multiplier: f64,
     /// Liquid volume at which the outlet uncovers.
     pub residual_m3: f64,
+    /// Whether gas follows as soon as the dip over the outlet reaches it.
+    pub dips: bool,
     /// What it has beside, if its liquid boils far below room temperature.
     pub cryogen: Option<Box<Cryogen>>,
 }

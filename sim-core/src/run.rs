@@ -11,7 +11,8 @@ use crate::integrate::{Hybrid, Rates};
 use crate::layout::BranchStates;
 use crate::model::{BranchModel, Model, VolumeModel};
 use crate::modes::{
-    BranchMode, Modes, Order, above_residual_m3, pressure_difference_pa, regulator_demand,
+    BranchMode, Modes, Order, above_residual_m3, before_gas_m3, pressure_difference_pa,
+    regulator_demand,
 };
 use crate::network::{BranchKind, Duty, Phase, Relation, Trigger};
 use crate::observe::{Observer, chain_end_pa, column_of};
@@ -445,7 +446,8 @@ impl Run {
         let mut arm = |to, guard| armed.push((Switch::Contents { branch, to }, guard));
         match contents {
             Contents::Full | Contents::Priming => {
-                let left = above_residual_m3(&self.model, found, ends.from.volume);
+                let flow_m3_s = y[flow] / density;
+                let left = before_gas_m3(&self.model, found, ends.from.volume, flow_m3_s);
                 arm(Contents::Draining, -left);
                 if contents == Contents::Priming {
                     arm(Contents::Full, y[mass] - full_kg);

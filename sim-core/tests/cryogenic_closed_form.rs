@@ -76,6 +76,7 @@ fn tank(asked: Asked) -> Volume {
             interface: asked.interface,
             interface_multiplier: 1.0,
             residual_m3: 1e-4,
+            dips: false,
             cryogen: Some(Box::new(cryogen)),
         }),
     }

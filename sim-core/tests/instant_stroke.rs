@@ -32,6 +32,7 @@ fn tank() -> Volume {
         interface: HeatTransfer::None,
         interface_multiplier: 1.0,
         residual_m3: 0.0,
+        dips: false,
         cryogen: None,
     };
     Volume {

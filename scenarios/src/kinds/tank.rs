@@ -42,6 +42,7 @@ pub struct Tank {
     interface: Heat,
     interface_multiplier: InputId,
     residual: InputId,
+    dips: bool,
 }
 
 /// A liquid that the file names.
@@ -91,6 +92,9 @@ const RESIDUAL: Key = Key::new(
     "100 mL",
 );
 
+/// Whether gas is drawn in before the outlet uncovers.
+const INGESTION: [(&str, bool); 2] = [("none", false), ("dip", true)];
+
 const STEEL_TANK: WallDefaults = WallDefaults {
     kg_per_l: 0.8,
     material: "stainless steel",
@@ -139,6 +143,13 @@ impl Tank {
         };
         let reason = "0.5 % of the volume stays behind: common practice, no source";
         let residual = reader.or_scaled(RESIDUAL, left_behind, reason);
+        let dips = reader.word("ingestion", &INGESTION).unwrap_or(false);
+        if dips {
+            let path = reader.path_of("ingestion");
+            let reason = "A. Lubin and G. S. Springer (1967; from memory): still liquid over an outlet in the middle";
+            let value = "gas follows when the dip over the outlet reaches it";
+            reader.context.assume(&path, value, reason);
+        }
         Some(Self {
             shape: shape?,
             liquid: liquid?,
@@ -157,6 +168,7 @@ impl Tank {
             interface,
             interface_multiplier: around.model.interface,
             residual,
+            dips,
         })
     }
 
@@ -216,6 +228,7 @@ impl Tank {
             interface: self.interface.lower(values),
             interface_multiplier: values.si(self.interface_multiplier),
             residual_m3: values.si(self.residual),
+            dips: self.dips,
             cryogen: (self.cryogen.as_ref()).map(|c| Box::new(c.lower(values, state.as_ref()))),
         }
     }

@@ -3,7 +3,7 @@
 use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
 use super::{Run, Summary, extremes};
-use super::{condensing, cryogen, freezing, laminar, relief, stops};
+use super::{condensing, cryogen, freezing, ingestion, laminar, relief, stops};
 use fluids::PureFluid;
 use shared::codes::{self, Code};
 use shared::quantity::{Dimension, Display};
@@ -72,6 +72,7 @@ pub fn cautions(
     let warnings = warnings.chain(condensing::read(network, outcome, display));
     let warnings = warnings.chain(freezing::read(network, outcome, display));
     let warnings = warnings.chain(laminar::read(network, outcome, &windows));
+    let warnings = warnings.chain(ingestion::read(network, outcome, &windows, display));
     let run = Run::of(network, outcome, &windows);
     let of_inlets = run.map(|run| cryogen::cautions(&run)).unwrap_or_default();
     let warnings = warnings.chain(of_inlets);

@@ -21,6 +21,7 @@ pub mod epstein_anderson;
 mod flow;
 mod freezing;
 mod hottest;
+mod ingestion;
 mod judge;
 mod laminar;
 mod peaks;

@@ -63,6 +63,19 @@ impl Trace {
         }
     }
 
+    /// The first instant of the history within a span at which something holds.
+    #[must_use]
+    pub fn first_where(
+        &self,
+        from_s: f64,
+        to_s: f64,
+        mut holds: impl FnMut(f64) -> bool,
+    ) -> Option<f64> {
+        let times = self.time_s.iter().copied();
+        let mut within = times.filter(|&t| from_s < t && t < to_s);
+        within.find(|&t| holds(t))
+    }
+
     /// The points within a span, its ends included.
     fn within(&self, from_s: f64, to_s: f64) -> Vec<(f64, f64)> {
         let inner = self.time_s.iter().zip(&self.values);

@@ -12,6 +12,7 @@ pub mod friction;
 pub mod gas;
 pub mod installed;
 pub mod liquid_choking;
+pub mod outlet_dip;
 pub mod poppet;
 pub mod regulator;
 pub mod restriction;

@@ -117,6 +117,7 @@ pub fn water_tank(name: &str, liquid_m3: f64, pressure_pa: f64) -> Volume {
             interface: HeatTransfer::None,
             interface_multiplier: 1.0,
             residual_m3: 1e-4,
+            dips: false,
             cryogen: None,
         }),
     }
