@@ -60,6 +60,8 @@ impl What {
 
 /// The key.
 const KEY: &str = "fittings";
+/// What it holds, for whoever looks it up.
+const HOLDS: &str = "[\"1 entrance sharp\", \"2 elbow 90\"]; explain file-15 lists them";
 /// What somebody might write.
 const EXAMPLE: &str = "[\"1 entrance sharp\", \"2 elbow 90\", \"1 contraction from 22 mm\"]";
 
@@ -109,7 +111,7 @@ const NAMES: [(&str, What); 39] = [
 impl Fittings {
     /// Reads the list of a line of so much bore; none if there is none, or none that can be read.
     pub fn read(reader: &mut TableReader<'_>, bore: Option<InputId>) -> Option<Self> {
-        reader.describe(KEY, EXAMPLE);
+        reader.describe(KEY, HOLDS);
         let node = &reader.entry(KEY)?.node;
         let Value::List(rows) = &node.value else {
             let message = format!("{KEY} is {}, but a list of texts is wanted", node.kind());
