@@ -38,7 +38,7 @@ const SHUT_HYSTERESIS: f64 = 0.9;
 const LEAST_ULLAGE: f64 = 0.005;
 
 /// Longest step after layers have been divided anew, in times that they take to settle.
-const RELAYERED: f64 = 20.0;
+const RELAYERED: f64 = 100.0;
 
 /// Back-flow, as a part of the chain's flow scale, at which air is let in at an open end.
 const BACKFLOW: f64 = 1e-6;
@@ -184,6 +184,8 @@ pub struct Run {
     /// The last two evaluations, the later one first: a step is read at its middle and its end
     /// by the guards, then by the sink.
     latest: RefCell<[Latest; 2]>,
+    /// Tanks whose layers the guards watch, each with the place of its guard.
+    watched: RefCell<Vec<(usize, usize)>>,
     differentiation: RefCell<Differentiation>,
 }
 
@@ -214,6 +216,7 @@ impl Run {
             observer,
             condition_columns,
             latest: RefCell::new([nothing(), nothing()]),
+            watched: RefCell::default(),
             differentiation: RefCell::new(differentiation),
             model,
         };
@@ -931,8 +934,32 @@ impl Hybrid for Run {
     fn guards(&self, t_s: f64, y: &[f64], values: &mut Vec<f64>) -> Result<(), Fault> {
         self.with_evaluation(t_s, y, |run, found, dy| {
             let armed = run.armed(t_s, y, found, dy);
-            values.extend(armed.into_iter().map(|(_, guard)| guard));
+            let mut watched = run.watched.borrow_mut();
+            watched.clear();
+            for (place, (switch, guard)) in armed.into_iter().enumerate() {
+                if let Switch::Relayer { volume } = switch {
+                    watched.push((place, volume));
+                }
+                values.push(guard);
+            }
         })
+    }
+
+    fn guard(&self, guard: usize, t_s: f64, y: &[f64]) -> Result<f64, Fault> {
+        let is_meant = |&&(place, _): &&(usize, usize)| place == guard;
+        let watched = self.watched.borrow().iter().find(is_meant).copied();
+        // How uneven layers are is a matter of volumes, which need no gas.
+        if let Some((_, volume)) = watched
+            && let Some(tank) = self.model.cryogenic_tank(volume)
+        {
+            let name = &self.model.network.volumes[volume].name;
+            let ullage = tank.ullage_m3(y);
+            let ullage = ullage.map_err(|error| Fault::of_fluid(name, &error))?;
+            return Ok(tank.uneven(y, ullage).unwrap_or(-1.0));
+        }
+        let mut values = Vec::new();
+        self.guards(t_s, y, &mut values)?;
+        Ok(values[guard])
     }
 
     fn next_stop(&self, t_s: f64) -> f64 {

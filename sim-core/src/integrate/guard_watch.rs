@@ -11,7 +11,6 @@ pub(super) struct GuardWatch {
     start: Vec<f64>,
     middle: Vec<f64>,
     end: Vec<f64>,
-    probe: Vec<f64>,
 }
 
 /// A part of the step (0 to 1) and a guard's value there.
@@ -32,12 +31,23 @@ pub(super) type At<F> = (f64, F);
 impl<H: Hybrid, S: Interpolant> View<'_, H, S> {
     /// All guards at a part of the step.
     fn read(&mut self, theta: f64, values: &mut Vec<f64>) -> Result<(), At<H::Fault>> {
-        let t_s = self.start_s + theta * self.step_s;
-        self.stepper.interpolate(theta, self.state);
+        let t_s = self.go_to(theta);
         values.clear();
         self.system
             .guards(t_s, self.state, values)
             .map_err(|fault| (t_s, fault))
+    }
+
+    /// One guard there.
+    fn read_one(&mut self, theta: f64, guard: usize) -> Result<f64, At<H::Fault>> {
+        let t_s = self.go_to(theta);
+        let value = self.system.guard(guard, t_s, self.state);
+        value.map_err(|fault| (t_s, fault))
+    }
+
+    fn go_to(&mut self, theta: f64) -> f64 {
+        self.stepper.interpolate(theta, self.state);
+        self.start_s + theta * self.step_s
     }
 }
 
@@ -91,10 +101,7 @@ impl GuardWatch {
                 (0.5, self.middle[guard]),
                 (1.0, self.end[guard]),
             ];
-            let mut value = |theta: f64| {
-                view.read(theta, &mut self.probe)?;
-                Ok(self.probe[guard])
-            };
+            let mut value = |theta: f64| view.read_one(theta, guard);
             if let Some((low, high)) = bracket(samples, &mut value)? {
                 let root = locate(low, high, width, &mut value)?;
                 first = Some(first.map_or(root, |earlier| earlier.min(root)));

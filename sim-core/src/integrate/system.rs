@@ -63,6 +63,16 @@ pub trait Hybrid: Rates {
     /// ends the run.
     fn guards(&self, t_s: f64, y: &[f64], values: &mut Vec<f64>) -> Result<(), Self::Fault>;
 
+    /// One of the guards, by its place in what [`Hybrid::guards`] appended last, in the same modes.
+    ///
+    /// # Errors
+    /// As [`Hybrid::guards`].
+    fn guard(&self, guard: usize, t_s: f64, y: &[f64]) -> Result<f64, Self::Fault> {
+        let mut values = Vec::new();
+        self.guards(t_s, y, &mut values)?;
+        Ok(values[guard])
+    }
+
     /// First scheduled stop strictly after `t_s`; infinity if there is none. A kink of
     /// the rates in time belongs here, not among the guards.
     fn next_stop(&self, t_s: f64) -> f64;

@@ -1,7 +1,8 @@
 //! Layers that have become too thick or too thin are split and merged, at events only, so that
 //! masses, energies and volumes add up to what they were (theory 9.1).
 
-use super::CryogenicTank;
+use super::{CryogenicTank, Found};
+use fluids::FluidError;
 
 /// A layer is split at this many mean volumes.
 const THICKEST: f64 = 2.0;
@@ -55,6 +56,15 @@ impl CryogenicTank<'_> {
         let least = volumes.iter().copied().fold(f64::INFINITY, f64::min) / mean;
         let most = volumes.iter().copied().fold(0.0, f64::max) / mean;
         Some(f64::max(most / THICKEST - 1.0, 1.0 - least / THINNEST))
+    }
+
+    /// Volume of the ullage, m3.
+    ///
+    /// # Errors
+    /// When the liquid is outside its valid range.
+    pub fn ullage_m3(&self, y: &[f64]) -> Result<f64, FluidError> {
+        let liquid = self.find_pool(y, &mut Found::nothing())?;
+        Ok(-liquid.volume + self.model.geometry.volume_m3())
     }
 
     fn volumes(&self, y: &[f64], ullage_m3: f64) -> Vec<f64> {
