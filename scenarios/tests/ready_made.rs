@@ -113,3 +113,27 @@ fn the_demonstrations_assumptions() {
         .collect();
     insta::assert_snapshot!(lines.join("\n"));
 }
+
+/// The tables that the file to begin with has behind `#`, put to work.
+#[test]
+fn what_the_new_file_leaves_behind_a_hash_loads_and_runs() {
+    let mut is_table = false;
+    let uncommented = new_file().lines().map(|line| {
+        let bare = line.strip_prefix("# ").unwrap_or_default();
+        is_table = bare.starts_with('[') || is_table && bare.contains(" = ");
+        if is_table { bare } else { line }
+    });
+    let text = uncommented.collect::<Vec<_>>().join("\n");
+    let rail = "[plenum.rail]\nvolume = \"0.1 L\"\n\n[check_valve.first_check]\nfrom = \"supply\"\nto = \"rail\"\n\
+                cracking_pressure = \"0.1 bar\"\nflow_coefficient = \"0.8 Cv\"\n\n[regulator.press]\nfrom = \"rail\"";
+    let text = text.replace("[regulator.press]\nfrom = \"supply\"", rail);
+    let stand = load(&text).unwrap_or_else(|d| panic!("{d:#?}"));
+    let network = stand.lower();
+    let names: Vec<&str> = network.branches.iter().map(|b| b.name.as_str()).collect();
+    for name in ["second_check", "guard_relief", "last"] {
+        assert!(names.contains(&name), "{names:?}");
+    }
+    let outcome = sim_core::simulate(&network, &stand.run);
+    assert_eq!(outcome.failure, None);
+    assert!(outcome.balances.energy_relative.abs() < 1e-6);
+}

@@ -5,7 +5,7 @@ use crate::components::chain::Contents;
 use crate::evaluate::{Evaluation, Side};
 use crate::model::Model;
 use crate::modes::BranchMode;
-use crate::network::{BranchKind, Duty, ElementKind, Trigger, VolumeKind};
+use crate::network::{BranchKind, ChainElement, Duty, ElementKind, Trigger, VolumeKind};
 use crate::observe::{chain_choke, chain_pressure_pa, column_of};
 use crate::outcome::Warning;
 use crate::run::Run;
@@ -127,17 +127,19 @@ impl Watch {
         if column.flow < NO_FLOW * scale {
             return;
         }
+        // On its way a valve throttles and cavitates for a moment, and so does what lies behind it:
+        // every one does.
+        let is_moving = |part: &ChainElement| match &part.kind {
+            ElementKind::Valve { valve, .. } => run.is_moving(valve.actuator, time_s),
+            _ => false,
+        };
+        if chain.elements.iter().any(is_moving) {
+            return;
+        }
         let choke = chain_choke(run, id, time_s, y, found);
         for (element, part) in chain.elements.iter().enumerate() {
-            match &part.kind {
-                ElementKind::Line(_) => continue,
-                // On its way a valve throttles and cavitates for a moment: every one does.
-                ElementKind::Valve { valve, .. } if run.is_moving(valve.actuator, time_s) => {
-                    continue;
-                }
-                ElementKind::Valve { .. }
-                | ElementKind::Orifice { .. }
-                | ElementKind::Venturi { .. } => {}
+            if matches!(part.kind, ElementKind::Line(_)) {
+                continue;
             }
             if let Some(choke) = choke.filter(|choke| choke.element == element) {
                 self.choking[id][element].see(-choke.excess, time_s);

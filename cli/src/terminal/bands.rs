@@ -191,7 +191,8 @@ impl BandText<'_> {
         let r_squared = self.bands.main_figure()?.ranking.as_ref()?.r_squared;
         Some(format!(
             "To narrow the band of {figure}, measure better: {inputs}; shares of its variance by \
-             linear regression over the draws, R² = {r_squared:.2}"
+             a linear relation, which explains {} of it",
+            percent(r_squared)
         ))
     }
 }
