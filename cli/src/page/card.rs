@@ -67,6 +67,12 @@ pub fn card(told: &Told<'_>) -> String {
                 p.quiet { (told.about_bands()) }
                 (told.figure_table(&expected, true))
                 (told.instruments())
+                h2 { "Assumptions" }
+                ul { @for a in told.assumptions() { li { (a) } } }
+                @if let Some(more) = prediction.assumptions.len().checked_sub(ASSUMPTIONS + 1) {
+                    p { "and " (more + 1) " more in the report" }
+                }
+                @if let Some(widest) = told.widest() { p { "Widens the band of " (widest) } }
             }
             section {
                 h2 { "Redlines" }
@@ -82,12 +88,6 @@ pub fn card(told: &Told<'_>) -> String {
                     p { "and " (more + 1) " more in the report" }
                 }
                 p { (USUAL) }
-                h2 { "Assumptions" }
-                ul { @for a in told.assumptions() { li { (a) } } }
-                @if let Some(more) = prediction.assumptions.len().checked_sub(ASSUMPTIONS + 1) {
-                    p { "and " (more + 1) " more in the report" }
-                }
-                @if let Some(widest) = told.widest() { p { "Widens the band of " (widest) } }
             }
         }
         h2 { "After the test" }
