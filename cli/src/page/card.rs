@@ -31,7 +31,7 @@ const EXPECTED: [&str; 17] = [
     "collapse_factor_1",
 ];
 /// Assumptions that find room.
-const ASSUMPTIONS: usize = 5;
+const ASSUMPTIONS: usize = 4;
 /// Cautions that find room.
 const CAUTIONS: usize = 5;
 
@@ -67,11 +67,6 @@ pub fn card(told: &Told<'_>) -> String {
                 p.quiet { (told.about_bands()) }
                 (told.figure_table(&expected, true))
                 (told.instruments())
-                h2 { "Assumptions" }
-                ul { @for a in told.assumptions() { li { (a) } } }
-                @if let Some(more) = prediction.assumptions.len().checked_sub(ASSUMPTIONS + 1) {
-                    p { "and " (more + 1) " more in the report" }
-                }
                 @if let Some(widest) = told.widest() { p { "Widens the band of " (widest) } }
             }
             section {
@@ -88,6 +83,11 @@ pub fn card(told: &Told<'_>) -> String {
                     p { "and " (more + 1) " more in the report" }
                 }
                 p { (USUAL) }
+                h2 { "Assumptions" }
+                ul { @for a in told.assumptions() { li { (a) } } }
+                @if let Some(more) = prediction.assumptions.len().checked_sub(ASSUMPTIONS + 1) {
+                    p { "and " (more + 1) " more in the report" }
+                }
             }
         }
         h2 { "After the test" }
