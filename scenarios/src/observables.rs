@@ -186,6 +186,8 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("first_wide_open", Time),
             ("wide_open_time", Time),
             ("lift_start", Fraction),
+            ("creep_in_a_minute", PressureDifference),
+            ("creep_to_relief", Time),
             ("peak_flow", MassFlow),
             ("peak_flow", StandardFlow),
             ("peak_flow_time", Time),

@@ -1,4 +1,4 @@
-//! Regulators: flow curves at several supply pressures.
+//! Regulators: flow curves at several supply pressures, creep.
 
 use scenarios::predict::{PredictOptions, predict};
 use scenarios::{CheckedStand, load, load_with, ready_made};
@@ -129,4 +129,80 @@ fn what_is_wrong_with_curves_is_said() {
         codes(&CURVES.replacen("supply =", "suply =", 1)),
         ["file-4"]
     );
+}
+
+/// A regulator shut from the start, whose seat leaks into a volume that keeps its temperature.
+const SHUT: &str = r#"
+title = "a seat that leaks"
+[ambient]
+pressure = "1 bar(a)"
+temperature = "300 K"
+[perfect_gas.ideal]
+heat_capacity_ratio = 1.4
+molar_mass = "28 g/mol"
+[bottle.supply]
+gas = "ideal"
+volume = "1000 L"
+pressure = "100 bar(a)"
+heat_transfer = "none"
+[regulator.press]
+from = "supply"
+to = "line"
+set_pressure = "20 bar(a)"
+droop = "2 bar"
+supply_effect = 0
+response_time = "5 ms"
+effective_area = "1 mm2"
+seat_leakage = "20 sccm"
+[plenum.line]
+gas = "ideal"
+volume = "0.1 L"
+pressure = "20 bar(a)"
+heat_transfer = "isothermal"
+wall_mass = "1 kg"
+wall_material = "aluminium"
+[relief.guard]
+from = "line"
+to = "ambient"
+set_pressure = "20 bar(g)"
+effective_area = "20 mm2"
+[run]
+until = "100 s"
+"#;
+
+/// Closed form: choked, the leak does not ask what stands behind it, dp/dt = n R T/V with n of
+/// 20 cm3 a minute at 0 degC and 101 325 Pa. The bottle loses 3e-7 of its gas, the wall holds the
+/// temperature to its contact of 0.1 ms; 1e-4 is ten times the tolerance of the run.
+#[test]
+fn creep_fills_a_shut_volume_as_its_leak_says() {
+    let stand = load(SHUT).unwrap_or_else(|e| panic!("{e:#?}"));
+    let options = PredictOptions {
+        tolerance: Some(1e-7),
+        integrator: Integrator::Rodas5p,
+    };
+    let found = predict(&stand, &options);
+    let mol_s = 20e-6 / 60.0 * 101_325.0 / (8.314_462_618 * 273.15);
+    let rate_pa_s = mol_s * 8.314_462_618 * 300.0 / 1e-4;
+    let pressure = found
+        .outcome
+        .history
+        .column("line.pressure_pa")
+        .expect("it is there");
+    let rise = pressure[pressure.len() - 1] - pressure[0];
+    assert!((rise / (100.0 * rate_pa_s) - 1.0).abs() < 1e-4, "{rise}");
+    // The relief opens at 21 bar(a), lock-up is 20.
+    let figure = |name: &str| found.summary.get(&format!("press.{name}")).expect(name);
+    assert!((figure("creep_in_a_minute_pa") / (60.0 * rate_pa_s) - 1.0).abs() < 1e-4);
+    assert!((figure("creep_to_relief_s") / (1e5 / rate_pa_s) - 1.0).abs() < 1e-4);
+    assert!(found.warnings.iter().any(|w| w.code == "regulator-6"));
+}
+
+/// A tight seat, given as none or as nothing, lets nothing by and says nothing.
+#[test]
+fn a_tight_seat_does_not_creep() {
+    let tight = SHUT.replace("seat_leakage = \"20 sccm\"\n", "");
+    for text in [SHUT.replace("20 sccm", "0 sccm"), tight] {
+        let stand = load(&text).unwrap_or_else(|e| panic!("{e:#?}"));
+        assert_eq!(regulator(&stand).leak_m2, 0.0);
+    }
 }

@@ -515,6 +515,12 @@ curve is taken for granted and lock-up is led on straight. Add a curve at that s
       { supply = \"60 bar(g)\", curve = [[\"0 scfm\", \"33 bar(g)\"], [\"20 scfm\", \"30 bar(g)\"]] },
       { supply = \"180 bar(g)\", curve = [[\"0 scfm\", \"32 bar(g)\"], [\"60 scfm\", \"28 bar(g)\"]] },
     ]"
+
+    CREEP "regulator-6" "a regulator creeps into a relief"
+    "A seat that leaks goes on filling what is shut in behind it (creep), up to the supply pressure if
+nothing opens. With the stated seat_leakage a relief opens within an hour of lock-up. Do not leave the
+stand pressed for so long, or put a better seat in; a real seat gets worse with dirt and wear, and a
+shut-off valve before the regulator is what ends creep."
 }
 
 #[cfg(test)]

@@ -451,6 +451,8 @@ pub struct Regulator {
     pub capacity: Capacity,
     /// Time constant of the lift.
     pub response_s: f64,
+    /// Effective area through which the shut seat leaks; 0 for a tight one.
+    pub leak_m2: f64,
 }
 
 /// How a regulator's outlet falls as it opens.

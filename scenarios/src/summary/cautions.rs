@@ -3,7 +3,7 @@
 use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
 use super::{Run, Summary, extremes};
-use super::{condensing, cryogen, freezing, ingestion, laminar, relief, stops};
+use super::{condensing, creep, cryogen, freezing, ingestion, laminar, relief, stops};
 use fluids::PureFluid;
 use shared::codes::{self, Code};
 use shared::quantity::{Dimension, Display};
@@ -74,8 +74,12 @@ pub fn cautions(
     let warnings = warnings.chain(laminar::read(network, outcome, &windows));
     let warnings = warnings.chain(ingestion::read(network, outcome, &windows, display));
     let run = Run::of(network, outcome, &windows);
-    let of_inlets = run.map(|run| cryogen::cautions(&run)).unwrap_or_default();
-    let warnings = warnings.chain(of_inlets);
+    let of_run = run.map(|run| {
+        let mut found = cryogen::cautions(&run);
+        found.extend(creep::cautions(&run, display));
+        found
+    });
+    let warnings = warnings.chain(of_run.unwrap_or_default());
     warnings.chain(reader.still_rising(outcome)).collect()
 }
 

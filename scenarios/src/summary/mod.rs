@@ -16,6 +16,7 @@
 mod bottle;
 mod cautions;
 mod condensing;
+mod creep;
 mod cryogen;
 pub mod epstein_anderson;
 mod flow;
@@ -123,6 +124,7 @@ impl Summary {
         cryogen::read(&run, &mut summary);
         solubility::read(&run, &mut summary);
         regulator::read(&run, &mut summary);
+        creep::read(&run, &mut summary);
         relief::read(&run, &mut summary);
         bottle::read(&run, &mut summary);
         hottest::read(&run, &mut summary);

@@ -159,16 +159,24 @@ fn below_lock_up(
 
 /// Whether gas of a regulator reaches a volume without passing another regulator.
 fn is_fed(network: &Network, regulator: &Branch, volume: VolumeId) -> bool {
+    let is_passage =
+        |kind: &BranchKind| !matches!(kind, BranchKind::Regulator(_) | BranchKind::LiquidChain(_));
+    reached_from(network, regulator, is_passage).contains(&volume)
+}
+
+/// Volumes that the gas behind a regulator gets into through what lets it pass.
+pub(super) fn reached_from(
+    network: &Network,
+    regulator: &Branch,
+    is_passage: impl Fn(&BranchKind) -> bool,
+) -> Vec<VolumeId> {
     let mut reached = vec![regulator.to.volume];
     let mut next = 0;
     while let Some(&from) = reached.get(next) {
-        let onward = network.branches.iter().filter(|b| {
-            let passes = !matches!(
-                b.kind,
-                BranchKind::Regulator(_) | BranchKind::LiquidChain(_)
-            );
-            passes && b.from.volume == from && b.from.phase == Phase::Gas
-        });
+        let onward = network
+            .branches
+            .iter()
+            .filter(|b| is_passage(&b.kind) && b.from.volume == from && b.from.phase == Phase::Gas);
         for to in onward.map(|b| b.to.volume) {
             let is_ambient = matches!(network.volumes[to].kind, VolumeKind::Ambient);
             if !is_ambient && !reached.contains(&to) {
@@ -177,5 +185,5 @@ fn is_fed(network: &Network, regulator: &Branch, volume: VolumeId) -> bool {
         }
         next += 1;
     }
-    reached.contains(&volume)
+    reached
 }

@@ -14,7 +14,7 @@
 
 use super::gas::GasSide;
 use super::restriction::gas_flow;
-use crate::network::{Droop, FlowCurve, Regulator};
+use crate::network::{Capacity, Droop, FlowCurve, Regulator};
 use fluids::{FluidError, GasMixture};
 use shared::{MonotoneCubic, Scalar};
 
@@ -125,7 +125,7 @@ impl Regulator {
         (target - lift) / self.response_s
     }
 
-    /// Mass flow in kg/s at a lift.
+    /// Mass flow in kg/s at a lift, with what leaks past the seat.
     ///
     /// # Errors
     /// When the supply is outside the range of the flux table.
@@ -136,7 +136,25 @@ impl Regulator {
         supply: &GasSide<S>,
         outlet: &GasSide<S>,
     ) -> Result<S, FluidError> {
-        Ok(gas_flow(&self.capacity, mixture, supply, outlet)? * lift)
+        let flow = gas_flow(&self.capacity, mixture, supply, outlet)? * lift;
+        if self.leak_m2 == 0.0 {
+            return Ok(flow);
+        }
+        Ok(flow + self.leak(mixture, supply, outlet)?)
+    }
+
+    /// Mass flow past the shut seat in kg/s.
+    ///
+    /// # Errors
+    /// When the supply is outside the range of the flux table.
+    pub fn leak<S: Scalar>(
+        &self,
+        mixture: &GasMixture,
+        supply: &GasSide<S>,
+        outlet: &GasSide<S>,
+    ) -> Result<S, FluidError> {
+        let seat = Capacity::EffectiveArea { m2: self.leak_m2 };
+        gas_flow(&seat, mixture, supply, outlet)
     }
 }
 

@@ -1,0 +1,156 @@
+//! Creep: a regulator's shut seat leaks, and what is shut in behind it rises.
+//!
+//! The gas behind is that of the regulator's outlet and of what check valves and orifices let it
+//! pass to; valves count as shut, so that the volume is the least. It stays at its temperature:
+//! creep is slow. `dp/dt = m R/sum(V/T)`, with the leak at the end of the run.
+
+use super::cautions::warning;
+use super::relief::reached_from;
+use super::{Group, Line, Run, Summary};
+use shared::codes;
+use shared::quantity::Dimension::{PressureDifference, Time};
+use shared::quantity::Display;
+use sim_core::components::gas::GasSide;
+use sim_core::network::{
+    Branch, BranchKind, Duty, GasFill, GasRestriction, Regulator, VolumeId, VolumeKind,
+};
+use sim_core::outcome::Warning;
+
+/// Molar gas constant, J/(mol K) (exact, SI of 2019).
+const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
+/// How long a stand may stand pressed before it runs: common practice, no source.
+const STAND_BY_S: f64 = 3600.0;
+
+/// What creeps behind one regulator.
+struct Creep {
+    rate_pa_s: f64,
+    /// From lock-up until the first relief valve or burst disc opens.
+    to_relief_s: Option<f64>,
+}
+
+pub(super) fn read(run: &Run, into: &mut Summary) {
+    for (branch, regulator) in leaking(run) {
+        let Some(creep) = Creep::of(run, branch, regulator) else {
+            continue;
+        };
+        let lines = [
+            Line(
+                "creep_in_a_minute_pa",
+                "rise behind the shut seat in a minute, by its leakage (creep)",
+                PressureDifference,
+                Some(60.0 * creep.rate_pa_s),
+            ),
+            Line(
+                "creep_to_relief_s",
+                "creep from lock-up until a relief opens",
+                Time,
+                creep.to_relief_s,
+            ),
+        ];
+        into.add(Group::Regulator, &branch.name, &lines);
+    }
+}
+
+/// Regulators that would lift a relief while the stand waits.
+pub(super) fn cautions(run: &Run, display: &Display) -> Vec<Warning> {
+    let warn = |(branch, regulator): (&Branch, &Regulator)| {
+        let creep = Creep::of(run, branch, regulator)?;
+        let after_s = creep.to_relief_s.filter(|&s| s < STAND_BY_S)?;
+        let message = format!(
+            "{}: shut, its seat leaks so much that what is behind it rises by {} a minute and opens a \
+             relief {} after lock-up",
+            branch.name,
+            display.text(PressureDifference, 60.0 * creep.rate_pa_s),
+            display.text(Time, after_s)
+        );
+        Some(warning(&codes::CREEP, message))
+    };
+    leaking(run).filter_map(warn).collect()
+}
+
+fn leaking<'a>(run: &Run<'a>) -> impl Iterator<Item = (&'a Branch, &'a Regulator)> {
+    run.network.branches.iter().filter_map(|b| match &b.kind {
+        BranchKind::Regulator(regulator) if regulator.leak_m2 > 0.0 => Some((b, regulator)),
+        _ => None,
+    })
+}
+
+impl Creep {
+    fn of(run: &Run, branch: &Branch, regulator: &Regulator) -> Option<Self> {
+        let network = run.network;
+        let (supply_pa, supply_k, _) = gas_at_end(run, branch.from.volume)?;
+        let fill = fill_of(run, branch.from.volume)?;
+        let mixture = &network.mixtures[fill.mixture];
+        let lock_up_pa = regulator.lock_up(supply_pa);
+        let side = |pressure_pa| {
+            GasSide::<f64>::constant(mixture, pressure_pa, supply_k, &fill.mole_fractions).ok()
+        };
+        let leak_kg_s = regulator
+            .leak(mixture, &side(supply_pa)?, &side(lock_up_pa)?)
+            .ok()?;
+        let shares = fill.mole_fractions.iter().enumerate();
+        let molar_mass: f64 = shares.map(|(k, x)| x * mixture.molar_mass_kg_mol(k)).sum();
+        let behind = reached_from(network, branch, lets_pass);
+        let gases = behind.iter().filter_map(|&id| gas_at_end(run, id));
+        let room: f64 = gases.map(|(_, kelvin, m3)| m3 / kelvin).sum();
+        let rate_pa_s = leak_kg_s / molar_mass * GAS_CONSTANT / room;
+        let opening = network
+            .branches
+            .iter()
+            .filter_map(|b| opens_pa(run, b, &behind));
+        let first_pa = opening.min_by(f64::total_cmp);
+        let to_relief_s = first_pa.map(|pa| f64::max(pa - lock_up_pa, 0.0) / rate_pa_s);
+        Some(Self {
+            rate_pa_s,
+            to_relief_s,
+        })
+    }
+}
+
+/// Whether gas gets past while every valve is shut.
+fn lets_pass(kind: &BranchKind) -> bool {
+    match kind {
+        BranchKind::Poppet(valve) => valve.duty == Duty::Check,
+        BranchKind::GasRestriction(GasRestriction { valve, .. }) => valve.is_none(),
+        _ => false,
+    }
+}
+
+/// Pressure at which a relief or a disc on one of the volumes opens to the open air.
+fn opens_pa(run: &Run, branch: &Branch, volumes: &[VolumeId]) -> Option<f64> {
+    let is_ambient = matches!(
+        run.network.volumes[branch.to.volume].kind,
+        VolumeKind::Ambient
+    );
+    let opens_pa = match &branch.kind {
+        BranchKind::Poppet(valve) if valve.duty == Duty::Relief => valve.cracking_pa,
+        BranchKind::BurstDisc(disc) => disc.burst_pa,
+        _ => return None,
+    };
+    let opens_pa = opens_pa + run.network.surroundings.pressure_pa;
+    (is_ambient && volumes.contains(&branch.from.volume)).then_some(opens_pa)
+}
+
+fn fill_of<'a>(run: &Run<'a>, id: VolumeId) -> Option<&'a GasFill> {
+    match &run.network.volumes[id].kind {
+        VolumeKind::Vessel(vessel) => Some(&vessel.gas),
+        VolumeKind::Tank(tank) => Some(&tank.gas),
+        VolumeKind::Ambient => None,
+    }
+}
+
+/// Pressure in Pa, temperature in K and volume in m3 of a volume's gas at the end of the run.
+fn gas_at_end(run: &Run, id: VolumeId) -> Option<(f64, f64, f64)> {
+    let volume = &run.network.volumes[id];
+    let (_, end_s) = run.whole_s();
+    let last = |quantity| Some(run.trace(&volume.name, quantity)?.before(end_s));
+    let pressure = last("pressure_pa")?;
+    match &volume.kind {
+        VolumeKind::Vessel(vessel) => Some((pressure, last("temperature_k")?, vessel.volume_m3)),
+        VolumeKind::Tank(_) => {
+            let kelvin = last("ullage_temperature_k")?;
+            Some((pressure, kelvin, last("ullage_volume_m3")?))
+        }
+        VolumeKind::Ambient => None,
+    }
+}
