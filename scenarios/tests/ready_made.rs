@@ -2,7 +2,6 @@
 
 use scenarios::studies::size::relief::{self, NoRelief};
 use scenarios::{load, load_with, new_file, ready_made};
-use sim_core::network::{Branch, BranchKind, Duty};
 
 fn texts() -> impl Iterator<Item = (&'static str, &'static str)> {
     ready_made()
@@ -30,8 +29,10 @@ fn all_of_them_load_without_another_warning() {
 fn their_reliefs_are_large_enough() {
     for (name, text) in texts() {
         let stand = load(text).expect(name);
-        for relief in stand.lower().branches.iter().filter(|b| is_relief(b)) {
-            let tank = &stand.lower().volumes[relief.from.volume].name;
+        let network = stand.lower();
+        let reliefs = network.branches.iter();
+        for relief in reliefs.filter(|b| b.relieves_at_pa().is_some()) {
+            let tank = &network.volumes[relief.from.volume].name;
             let found = relief::relief(&stand, tank, &|| {});
             match found {
                 Ok(found) => assert_eq!(found.larger.hole, None, "{name}: {tank}"),
@@ -43,10 +44,6 @@ fn their_reliefs_are_large_enough() {
             }
         }
     }
-}
-
-fn is_relief(branch: &Branch) -> bool {
-    matches!(&branch.kind, BranchKind::Poppet(poppet) if poppet.duty == Duty::Relief)
 }
 
 /// Every column that the simulation observes can be named in a limit, in its own dimension.

@@ -297,6 +297,18 @@ pub struct Branch {
     pub kind: BranchKind,
 }
 
+impl Branch {
+    /// Difference at which a relief valve or a burst disc opens; none of any other branch.
+    #[must_use]
+    pub fn relieves_at_pa(&self) -> Option<f64> {
+        match &self.kind {
+            BranchKind::Poppet(valve) if valve.duty == Duty::Relief => Some(valve.cracking_pa),
+            BranchKind::BurstDisc(disc) => Some(disc.burst_pa),
+            _ => None,
+        }
+    }
+}
+
 /// The kinds of branch.
 #[derive(Clone, Debug)]
 pub enum BranchKind {

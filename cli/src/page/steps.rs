@@ -98,9 +98,5 @@ fn is_check(_: &Network, branch: &Branch) -> bool {
 }
 
 fn is_relief(_: &Network, branch: &Branch) -> bool {
-    match &branch.kind {
-        BranchKind::Poppet(poppet) => poppet.duty == Duty::Relief,
-        BranchKind::BurstDisc(_) => true,
-        _ => false,
-    }
+    branch.relieves_at_pa().is_some()
 }

@@ -14,6 +14,29 @@ pub fn folder(name: &str) -> PathBuf {
     folder
 }
 
+/// A page of `docs`.
+pub fn docs(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../docs")
+        .join(name)
+}
+
+/// Holds a page of `docs` against what it should be; with "write" in the variable of the
+/// environment it is written anew. `test` is where that is done.
+pub fn assert_fresh(name: &str, page: &str, (variable, test): (&str, &str)) {
+    if std::env::var_os(variable).is_some_and(|how| how == "write") {
+        fs::write(docs(name), page).expect("the page can be written");
+        return;
+    }
+    let found = fs::read_to_string(docs(name)).unwrap_or_default();
+    let stale = found.lines().zip(page.lines()).find(|(a, b)| a != b);
+    assert!(
+        found == page,
+        "docs/{name} is stale from {stale:?} on; write it by: \
+         {variable}=write cargo test -p cli --test command {test}"
+    );
+}
+
 /// What a command printed and how it ended.
 pub struct Ended {
     /// Exit code.

@@ -4,29 +4,20 @@
 //! printed since; words behind `text` name the parts of it that are shown, divided by `;`. With
 //! `GUIDE=write` in the environment the outputs are written anew.
 
-use crate::bench::folder;
+use crate::bench::{assert_fresh, docs, folder};
 use std::fs;
 use std::path::Path;
 use std::process::Command;
 
-const PAGE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../docs/guide.md");
+const PAGE: &str = "guide.md";
 /// As wide as a page shows without scrolling.
 const COLUMNS: &str = "96";
 
 #[test]
 fn the_guide_shows_what_its_commands_print() {
-    let found = fs::read_to_string(PAGE).expect("the guide is there");
+    let found = fs::read_to_string(docs(PAGE)).expect("the guide is there");
     let written = carried_out(&found, &folder("guide"));
-    if std::env::var_os("GUIDE").is_some_and(|how| how == "write") {
-        fs::write(PAGE, written).expect("the guide can be written");
-        return;
-    }
-    let shown = found.lines().zip(written.lines()).find(|(a, b)| a != b);
-    assert!(
-        found == written,
-        "docs/guide.md is stale from {shown:?} on; write it by: \
-         GUIDE=write cargo test -p cli --test command guide"
-    );
+    assert_fresh(PAGE, &written, ("GUIDE", "guide"));
 }
 
 /// The page with what its commands print today.

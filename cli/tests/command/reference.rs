@@ -1,8 +1,7 @@
 //! The committed reference is what the command says of itself: help of every command, tables of
 //! the stand file, schema. With `REFERENCE=write` in the environment it is written anew.
 
-use crate::bench::pressfed;
-use std::fs;
+use crate::bench::{assert_fresh, pressfed};
 use std::path::Path;
 
 const COMMANDS: [&str; 14] = [
@@ -23,19 +22,8 @@ const COMMANDS: [&str; 14] = [
 ];
 
 /// Holds a page of `docs` against what it should be, or writes it.
-fn assert_fresh(name: &str, page: &str) {
-    let path = format!("{}/../docs/{name}", env!("CARGO_MANIFEST_DIR"));
-    if std::env::var_os("REFERENCE").is_some_and(|how| how == "write") {
-        fs::write(path, page).expect("the page can be written");
-        return;
-    }
-    let found = fs::read_to_string(path).unwrap_or_default();
-    let stale = found.lines().zip(page.lines()).find(|(a, b)| a != b);
-    assert!(
-        found == page,
-        "docs/{name} is stale from {stale:?} on; write it by: \
-         REFERENCE=write cargo test -p cli --test command reference"
-    );
+fn assert_reference(name: &str, page: &str) {
+    assert_fresh(name, page, ("REFERENCE", "reference"));
 }
 
 fn said(arguments: &[&str]) -> String {
@@ -65,7 +53,7 @@ fn the_commands_are_those_of_the_reference_and_each_shows_an_example() {
         assert!(help.contains("Example:"), "{help}");
         page += &section(&format!("pressfed {command}"), &help);
     }
-    assert_fresh("commands.md", &page);
+    assert_reference("commands.md", &page);
 }
 
 #[test]
@@ -78,10 +66,10 @@ fn the_tables_of_the_stand_file_are_those_of_the_reference() {
     for word in scenarios::kinds().chain(once).chain(others) {
         page += &section(word, &said(&["explain", word]));
     }
-    assert_fresh("stand-file.md", &page);
+    assert_reference("stand-file.md", &page);
 }
 
 #[test]
 fn the_schema_is_that_of_the_reference() {
-    assert_fresh("stand.schema.json", &said(&["schema"]));
+    assert_reference("stand.schema.json", &said(&["schema"]));
 }

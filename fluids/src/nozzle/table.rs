@@ -96,9 +96,7 @@ impl FluxTable {
             rest + 1.0 + rest.squared() * (a + x * (b + x * (c + x * d)))
         })
     }
-}
 
-impl FluxTable {
     /// C*, r*, a, b, c, d at a pressure and a temperature.
     fn within(&self, p: f64, t: f64) -> [Trio; 6] {
         let x = self.x(p);

@@ -1,9 +1,9 @@
 //! How much a restriction passes.
 
-use crate::input::{Distribution, Input, InputId, Range, Values};
+use crate::input::{Distribution, InputId, Range, Values};
 use crate::read::{Context, Key, TableReader};
 use shared::codes;
-use shared::quantity::{Dimension, Reference};
+use shared::quantity::Dimension;
 use sim_core::network as net;
 use std::f64::consts::PI;
 
@@ -321,14 +321,5 @@ impl Around {
 fn catalogue_doubt(context: &mut Context, name: &str) -> InputId {
     let path = format!("model.{name}.flow_coefficient");
     let reason = "a catalogue's coefficient without a measured flow: common practice, no source";
-    context.assume(&path, "1 ± 20 %", reason);
-    context.inputs.add(Input {
-        path,
-        dimension: Dimension::Fraction,
-        nominal: 1.0,
-        reference: Reference::None,
-        distribution: Distribution::Normal { half_width_95: 0.2 },
-        range: Range::Positive,
-        span: None,
-    })
+    context.doubt(path, 20.0, reason)
 }

@@ -2,9 +2,9 @@
 //! `"1 contraction from 22 mm"`.
 
 use crate::document::{Node, Value};
-use crate::input::{Distribution, Input, InputId, Range, Values};
+use crate::input::{InputId, Range, Values};
 use crate::read::{Context, TableReader};
-use shared::quantity::{Dimension, Quantity, Reference, significant};
+use shared::quantity::{Dimension, Quantity, significant};
 use shared::{Diagnostic, codes, nearest};
 use sim_core::components::fittings::Fitting;
 use std::f64::consts::PI;
@@ -187,18 +187,7 @@ impl Counted {
 fn doubt(name: &str, context: &mut Context) -> InputId {
     let path = format!("model.{name}.{KEY}");
     let reason = "fittings of one size and kind differ by make: common practice, no source";
-    context.assume(&path, "1 ± 25 %", reason);
-    context.inputs.add(Input {
-        path,
-        dimension: Dimension::Fraction,
-        nominal: 1.0,
-        reference: Reference::None,
-        distribution: Distribution::Normal {
-            half_width_95: 0.25,
-        },
-        range: Range::Positive,
-        span: None,
-    })
+    context.doubt(path, 25.0, reason)
 }
 
 /// One row: a count, a name, perhaps another bore and an angle.

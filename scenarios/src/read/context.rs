@@ -72,6 +72,22 @@ impl Context {
         })
     }
 
+    /// How far a table or a catalogue may be off: a factor of one, in per cent, as an input.
+    pub fn doubt(&mut self, path: String, percent: f64, reason: &str) -> InputId {
+        self.assume(&path, format!("1 ± {percent} %"), reason);
+        self.inputs.add(Input {
+            path,
+            dimension: Dimension::Fraction,
+            nominal: 1.0,
+            reference: Reference::None,
+            distribution: Distribution::Normal {
+                half_width_95: percent / 100.0,
+            },
+            range: Range::Positive,
+            span: None,
+        })
+    }
+
     /// The quantity that a value spells, if it spells one of the dimensions.
     pub fn quantity(&mut self, node: &Node, dimensions: &[Dimension]) -> Option<Quantity> {
         let text = match &node.value {

@@ -122,12 +122,7 @@ fn opens_pa(run: &Run, branch: &Branch, volumes: &[VolumeId]) -> Option<f64> {
         run.network.volumes[branch.to.volume].kind,
         VolumeKind::Ambient
     );
-    let opens_pa = match &branch.kind {
-        BranchKind::Poppet(valve) if valve.duty == Duty::Relief => valve.cracking_pa,
-        BranchKind::BurstDisc(disc) => disc.burst_pa,
-        _ => return None,
-    };
-    let opens_pa = opens_pa + run.network.surroundings.pressure_pa;
+    let opens_pa = branch.relieves_at_pa()? + run.network.surroundings.pressure_pa;
     (is_ambient && volumes.contains(&branch.from.volume)).then_some(opens_pa)
 }
 

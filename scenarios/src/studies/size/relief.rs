@@ -20,8 +20,8 @@ use crate::summary::extremes;
 use shared::bracketed;
 use sim_core::components::restriction::critical_flow_function;
 use sim_core::network::{
-    Branch, BranchKind, Capacity, Duty, GasFill, GasRestriction, Network, Phase, Port, Relation,
-    Tank, VolumeKind,
+    Branch, BranchKind, Capacity, GasFill, GasRestriction, Network, Phase, Port, Relation, Tank,
+    VolumeKind,
 };
 use sim_core::outcome::Outcome;
 
@@ -132,18 +132,20 @@ pub fn relief(
     if seats.is_empty() {
         return Err(NoRelief::NoRegulator);
     }
+    let start_pa = start_pa(&network, limit_pa);
     let case = |network| Case {
         stand,
         network,
         tank: id,
         limit_pa,
+        start_pa,
         progress,
     };
     let larger = case(with_larger(&network, &seats)).need()?;
     let nominal = case(network.clone()).need()?;
     Ok(Relief {
         limit_pa,
-        start_pa: start_pa(&network, limit_pa),
+        start_pa,
         installed: installed(&network),
         nominal,
         larger,
@@ -157,13 +159,13 @@ struct Case<'a> {
     network: Network,
     tank: usize,
     limit_pa: f64,
+    start_pa: f64,
     progress: Progress<'a>,
 }
 
 impl Case<'_> {
     fn run(&self, area_m2: f64) -> Outcome {
-        let start_pa = start_pa(&self.network, self.limit_pa);
-        let network = failed_open(&self.network, self.tank, area_m2, start_pa);
+        let network = failed_open(&self.network, self.tank, area_m2, self.start_pa);
         let outcome = sim_core::simulate(&network, &self.stand.run);
         (self.progress)();
         outcome
@@ -309,17 +311,9 @@ fn with_larger(network: &Network, seats: &[Seat]) -> Network {
 }
 
 fn installed(network: &Network) -> Vec<String> {
-    let reliefs = network.branches.iter().filter(|b| opens_at_pa(b).is_some());
+    let reliefs = network.branches.iter();
+    let reliefs = reliefs.filter(|b| b.relieves_at_pa().is_some());
     reliefs.map(|b| b.name.clone()).collect()
-}
-
-/// Difference at which a relief valve or a burst disc opens.
-fn opens_at_pa(branch: &Branch) -> Option<f64> {
-    match &branch.kind {
-        BranchKind::Poppet(valve) if valve.duty == Duty::Relief => Some(valve.cracking_pa),
-        BranchKind::BurstDisc(disc) => Some(disc.burst_pa),
-        _ => None,
-    }
 }
 
 /// The limit, or where the first of the reliefs to the open air opens on what the regulators feed.
@@ -328,7 +322,8 @@ fn start_pa(network: &Network, limit_pa: f64) -> f64 {
     let ambient = network.volumes.len() - 1;
     let reliefs = network.branches.iter();
     let reliefs = reliefs.filter(|b| b.to.volume == ambient && fed.contains(&b.from.volume));
-    let opens = reliefs.filter_map(|b| Some(network.surroundings.pressure_pa + opens_at_pa(b)?));
+    let opens =
+        reliefs.filter_map(|b| Some(network.surroundings.pressure_pa + b.relieves_at_pa()?));
     opens.fold(limit_pa, f64::min)
 }
 
