@@ -24,7 +24,8 @@ pub fn columns(network: &Network) -> Result<Vec<String>, Fault> {
 /// [`Outcome::failure`].
 #[must_use]
 pub fn simulate(network: &Network, options: &RunOptions) -> Outcome {
-    match Model::new(network).and_then(Run::new) {
+    let model = Model::new(network).map(|model| model.smoothed(options.tolerance));
+    match model.and_then(Run::new) {
         Ok(run) => carry_out(run, options),
         Err(fault) => Outcome {
             history: History::default(),

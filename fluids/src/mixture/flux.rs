@@ -14,6 +14,7 @@ impl Inner {
         p0_pa: f64,
         t0_k: f64,
         p_back_pa: f64,
+        smoothing: f64,
     ) -> Result<NozzleFlux, FluidError> {
         self.check_positive("stagnation pressure", "Pa", p0_pa)?;
         self.check_positive("stagnation temperature", "K", t0_k)?;
@@ -21,7 +22,7 @@ impl Inner {
         if !(0.0..=p0_pa).contains(&p_back_pa) {
             return Err(self.out_of_range("back pressure", "Pa", p_back_pa, 0.0, p0_pa));
         }
-        let operation = Operation::new(p0_pa, t0_k, p_back_pa);
+        let operation = Operation::new(p0_pa, t0_k, p_back_pa, smoothing);
         let mut fluxes = [None; MAX_SPECIES];
         let mut constants = [0.0; MAX_SPECIES];
         let mut mean = 0.0;

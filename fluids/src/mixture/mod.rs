@@ -29,6 +29,9 @@ use crate::{MAX_SPECIES, PropertyMode};
 #[derive(Clone, Debug)]
 pub struct GasMixture {
     inner: Arc<Inner>,
+    /// Part of the upstream pressure below which the square root of a drop is regularised, where
+    /// that is more than the usual 100 Pa.
+    smoothing: f64,
 }
 
 #[derive(Debug)]
@@ -67,6 +70,7 @@ impl GasMixture {
                 species,
                 mode,
             }),
+            smoothing: 0.0,
         })
     }
 
@@ -181,7 +185,25 @@ impl GasMixture {
         t0_k: f64,
         p_back_pa: f64,
     ) -> Result<NozzleFlux, FluidError> {
-        self.inner.flux(mass_fraction, p0_pa, t0_k, p_back_pa)
+        self.inner
+            .flux(mass_fraction, p0_pa, t0_k, p_back_pa, self.smoothing)
+    }
+
+    /// The same gas, its square roots of a vanishing pressure drop regularised below this part of the
+    /// upstream pressure (below 100 Pa if that is more). A drop that a solver knows only to that part
+    /// changes its sign from step to step, and the slope of the root with it.
+    #[must_use]
+    pub fn smoothed(&self, part: f64) -> Self {
+        Self {
+            inner: self.inner.clone(),
+            smoothing: part,
+        }
+    }
+
+    /// That part.
+    #[must_use]
+    pub fn smoothing(&self) -> f64 {
+        self.smoothing
     }
 
     /// Ideal-gas heat capacity ratio; the partials by species are by mass fraction.

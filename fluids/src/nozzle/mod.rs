@@ -2,9 +2,9 @@
 //!
 //! With the drop x = (p0 - p_back)/(p0 - p*) from nothing to choking, the flux is G* phi(x) and
 //! phi^2 rises from zero to a level one at x = 1. The square root of the vanishing drop is
-//! regularised: x is replaced by X = x^2 sqrt((1 + e^2)/(x^2 + e^2)), e = 100 Pa/(p0 - p*), so
-//! that sqrt(X) starts as dp/(dp^2 + (100 Pa)^2)^(1/4) and X(1) = 1, which leaves phi with a
-//! continuous first derivative through unchoking.
+//! regularised: x is replaced by X = x^2 sqrt((1 + e^2)/(x^2 + e^2)), e = eps/(p0 - p*), so
+//! that sqrt(X) starts as dp/(dp^2 + eps^2)^(1/4) and X(1) = 1, which leaves phi with a
+//! continuous first derivative through unchoking. eps is 100 Pa or a given part of p0.
 
 mod ideal;
 mod isentrope;
@@ -17,7 +17,7 @@ use shared::{Dual, Scalar};
 
 use crate::{MAX_SPECIES, NozzleFlux};
 
-/// Pressure difference below which the square root is regularised, Pa.
+/// Least pressure difference below which the square root is regularised, Pa.
 const DROP_EPS_PA: f64 = 100.0;
 
 /// A number with its partials by p0, T0 and p_back.
@@ -32,6 +32,8 @@ pub(crate) struct Operation {
     pub t0: Trio,
     /// Pressure drop p0 - p_back, Pa.
     pub drop: Trio,
+    /// Drop below which its square root is regularised, Pa.
+    eps: Trio,
     /// The regularised square root of the drop, Pa^(1/2).
     root: Trio,
 }
@@ -47,14 +49,17 @@ pub(crate) struct SpeciesFlux {
 }
 
 impl Operation {
-    pub fn new(p0_pa: f64, t0_k: f64, p_back_pa: f64) -> Self {
+    /// At a drop known to a part `smoothing` of p0.
+    pub fn new(p0_pa: f64, t0_k: f64, p_back_pa: f64, smoothing: f64) -> Self {
         let p0 = Trio::variable(p0_pa, 0);
         let drop = p0 - Trio::variable(p_back_pa, 2);
+        let eps = (p0 * smoothing).max(Trio::constant(DROP_EPS_PA));
         Operation {
             p0,
             t0: Trio::variable(t0_k, 1),
             drop,
-            root: drop / (drop.squared() + DROP_EPS_PA * DROP_EPS_PA).sqrt().sqrt(),
+            eps,
+            root: drop / (drop.squared() + eps.squared()).sqrt().sqrt(),
         }
     }
 
@@ -73,7 +78,7 @@ impl Operation {
                 critical_ratio: critical_ratio.value,
             };
         }
-        let e = Trio::constant(DROP_EPS_PA) / full;
+        let e = self.eps / full;
         // X per squared root of the drop.
         let scale = (e.squared() + 1.0).sqrt() / full;
         let share = self.root.squared() * scale;

@@ -6,15 +6,16 @@
 //! - Sonic conductance: ISO 6358-1, choked C p1 rho0 sqrt(T0/T1), subsonic times
 //!   sqrt(1 - ((r - b)/(1 - b))^2) (theory 2.3).
 //!
-//! Every square root of a vanishing pressure difference is regularised below 100 Pa.
+//! Every square root of a vanishing pressure difference is regularised below 100 Pa, or below the part of
+//! the upstream pressure to which the solver knows it if that is more ([`GasMixture::smoothed`]).
 
 use super::gas::{GasSide, heat_capacity_ratio, lift};
 use crate::network::{Capacity, Pipes};
 use fluids::{FluidError, GasMixture};
 use shared::{Scalar, smooth::regular_sqrt};
 
-/// Pressure difference below which the square root is regularised.
-pub const SQRT_EPS_PA: f64 = 100.0;
+/// Least pressure difference below which the square root is regularised.
+const SQRT_EPS_PA: f64 = 100.0;
 
 /// CdA of a valve per unit Kv: Kv is the flow of water (1000 kg/m3) in m3/h at 1 bar.
 const AREA_PER_KV_M2: f64 = 1.0 / 3600.0 / 14.142_135_623_730_951;
@@ -97,10 +98,9 @@ pub fn valve_flow<S: Scalar>(
         return Ok(gas_flow(capacity, mixture, a, b)? * opening);
     };
     let flow = |pipes: Pipes, up: &GasSide<S>, back: S| {
-        let k = heat_capacity_ratio(mixture, up);
         let area = opening * (kv_m3_h * AREA_PER_KV_M2);
         let (fp_squared, xtp) = pipes.for_gas((area / pipes.area_m2()).squared(), xt);
-        expanding_flow(area * fp_squared.sqrt(), xtp, k, up, back)
+        expanding_flow(area * fp_squared.sqrt(), xtp, mixture, up, back)
     };
     Ok(if a.pressure.value() >= b.pressure.value() {
         flow(pipes, a, b.pressure)
@@ -119,9 +119,8 @@ fn forward_flow<S: Scalar>(
     match *capacity {
         Capacity::EffectiveArea { m2 } => Ok(nozzle_flux(mixture, up, back)? * m2),
         Capacity::FlowCoefficient { kv_m3_h, xt } => {
-            let k = heat_capacity_ratio(mixture, up);
             let area = S::constant(kv_m3_h * AREA_PER_KV_M2);
-            Ok(expanding_flow(area, S::constant(xt), k, up, back))
+            Ok(expanding_flow(area, S::constant(xt), mixture, up, back))
         }
         Capacity::Installed { .. } => {
             let back = GasSide {
@@ -131,7 +130,7 @@ fn forward_flow<S: Scalar>(
             valve_flow(capacity, S::constant(1.0), mixture, up, &back)
         }
         Capacity::SonicConductance { c_m3_s_pa, b } => {
-            let air = sonic_conductance_flow(c_m3_s_pa, b, up, back);
+            let air = sonic_conductance_flow(c_m3_s_pa, b, mixture, up, back);
             Ok(air * against_air(mixture, up))
         }
     }
@@ -164,12 +163,28 @@ pub fn nozzle_flux<S: Scalar>(
     ))
 }
 
-fn expanding_flow<S: Scalar>(area_m2: S, xt: S, k: S, up: &GasSide<S>, back: S) -> S {
+/// Regularised square root of a drop from an upstream pressure, Pa^(1/2).
+fn drop_root<S: Scalar>(mixture: &GasMixture, drop: S, upstream: S) -> S {
+    let part = mixture.smoothing();
+    if part * upstream.value() <= SQRT_EPS_PA {
+        return regular_sqrt(drop, SQRT_EPS_PA);
+    }
+    regular_sqrt(drop / upstream, part) * upstream.sqrt()
+}
+
+fn expanding_flow<S: Scalar>(
+    area_m2: S,
+    xt: S,
+    mixture: &GasMixture,
+    up: &GasSide<S>,
+    back: S,
+) -> S {
+    let k = heat_capacity_ratio(mixture, up);
     let drop = up.pressure - back;
     let choked_drop = up.pressure * k * (xt / 1.4);
     let drop = drop.min(choked_drop);
     let expansion = -(drop / choked_drop) / 3.0 + 1.0;
-    let root = regular_sqrt(drop, SQRT_EPS_PA) * (up.density * 2.0).sqrt();
+    let root = drop_root(mixture, drop, up.pressure) * (up.density * 2.0).sqrt();
     root * expansion * area_m2
 }
 
@@ -192,7 +207,13 @@ pub fn critical_flow_function<S: Scalar>(k: S) -> S {
     (k.ln() * 0.5 + exponent * log).exp()
 }
 
-fn sonic_conductance_flow<S: Scalar>(c_m3_s_pa: f64, b: f64, up: &GasSide<S>, back: S) -> S {
+fn sonic_conductance_flow<S: Scalar>(
+    c_m3_s_pa: f64,
+    b: f64,
+    mixture: &GasMixture,
+    up: &GasSide<S>,
+    back: S,
+) -> S {
     let choked = up.pressure
         * (c_m3_s_pa * ISO_DENSITY_KG_M3)
         * (S::constant(ISO_TEMPERATURE_K) / up.temperature).sqrt();
@@ -202,6 +223,7 @@ fn sonic_conductance_flow<S: Scalar>(c_m3_s_pa: f64, b: f64, up: &GasSide<S>, ba
     }
     // 1 - z^2 = (1 - z)(1 + z); 1 - z carries the pressure difference that vanishes.
     let one_plus_z = (ratio - b) / (1.0 - b) + 1.0;
-    let root = regular_sqrt(up.pressure - back, SQRT_EPS_PA) / (up.pressure * (1.0 - b)).sqrt();
+    let drop = up.pressure - back;
+    let root = drop_root(mixture, drop, up.pressure) / (up.pressure * (1.0 - b)).sqrt();
     choked * root * one_plus_z.sqrt()
 }
