@@ -4,6 +4,7 @@
 //! table read by itself) -> `Plumbing`, `GasNetworks`, `Plan` (everything fits) ->
 //! [`sim_core::network::Network`]. Errors are gathered all the way; lowering cannot fail.
 
+mod area_flow;
 mod assemble;
 mod conditions;
 mod document;

@@ -1,5 +1,6 @@
 //! From the text of a stand file to a [`CheckedStand`].
 
+use crate::area_flow;
 use crate::assemble::Parts;
 use crate::conditions::Observed;
 use crate::document::{self, Table};
@@ -187,6 +188,10 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
         return None;
     }
     let network = plan.lower(&context.inputs.nominal());
+    area_flow::check(&network, components, &stand.display, context);
+    if has_errors(context) {
+        return None;
+    }
     physics::warn_of_tanks_without_relief(components, &plumbing, context);
     warn_of_misfits(&network, components, &stand.display, context);
     let context = std::mem::take(context);

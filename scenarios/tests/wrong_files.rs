@@ -61,4 +61,5 @@ wrong_files! {
     too_cold_a_bottle
     set_beyond_the_liquid
     curve_beyond_capacity
+    too_high_for_an_area
 }

@@ -339,6 +339,13 @@ impl Regulator {
         curves.sort_by(|a, b| a.supply_pa.total_cmp(&b.supply_pa));
         net::Droop::Curves(curves)
     }
+
+    /// True if the file says what passes its shut seat.
+    #[must_use]
+    pub fn leaks(&self) -> bool {
+        self.leakage.is_some()
+    }
+
     fn reference_supply_pa(&self, values: &Values<'_>, supply: &Supply<'_>) -> f64 {
         self.reference_supply
             .map_or(supply.gas.pressure_pa, |id| values.si(id))
