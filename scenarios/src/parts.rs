@@ -45,5 +45,20 @@ pub fn parts() -> &'static [Part] {
             description: "several tanks on one supply",
             text: include_str!("../stands/parts/several_tanks.toml"),
         },
+        Part {
+            name: "two_stage",
+            description: "two regulators in series",
+            text: include_str!("../stands/parts/two_stage.toml"),
+        },
+        Part {
+            name: "parallel_regulators",
+            description: "two regulators side by side",
+            text: include_str!("../stands/parts/parallel_regulators.toml"),
+        },
+        Part {
+            name: "dome_loaded",
+            description: "a dome-loaded regulator, as numbers",
+            text: include_str!("../stands/parts/dome_loaded.toml"),
+        },
     ]
 }
