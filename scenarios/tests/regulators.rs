@@ -206,3 +206,100 @@ fn a_tight_seat_does_not_creep() {
         assert_eq!(regulator(&stand).leak_m2, 0.0);
     }
 }
+
+/// A regulator that fills a shut plenum from far below lock-up, choked all the way; its supply is so large
+/// that it hardly falls.
+fn filling(volume: &str) -> String {
+    let leak = "seat_leakage = \"20 sccm\"\n";
+    let isothermal =
+        "heat_transfer = \"isothermal\"\nwall_mass = \"1 kg\"\nwall_material = \"aluminium\"\n";
+    SHUT.replace(leak, "")
+        .replace(isothermal, "heat_transfer = \"none\"\n")
+        .replace(
+            "volume = \"0.1 L\"\npressure = \"20 bar(a)\"",
+            &format!("volume = \"{volume}\"\npressure = \"1 bar(a)\""),
+        )
+        .replace("droop = \"2 bar\"", "droop = \"0.2 bar\"")
+        .replace("volume = \"1000 L\"", "volume = \"1e6 L\"")
+        .replace(
+            "set_pressure = \"20 bar(g)\"",
+            "set_pressure = \"90 bar(g)\"",
+        )
+        .replace(
+            "until = \"100 s\"",
+            "until = \"3 s\"\noutput_step = \"1 ms\"",
+        )
+}
+
+/// Closed form (theory 2.10): a perfect gas that flows in without exchanging heat raises p by k R T/V, and
+/// choked it does so evenly. Then the run obeys the equations of the hand formula to the last: the 40 g that
+/// the supply loses are 4e-6 of it, and the valve has been wide open for twenty of its response times. 2e-4 of the overshoot is twenty times the tolerance of the run.
+#[test]
+fn a_regulator_that_fills_a_shut_volume_overshoots_as_its_loop_says() {
+    let options = PredictOptions {
+        tolerance: Some(1e-7),
+        integrator: Integrator::Rodas5p,
+    };
+    let mut overshoots = Vec::new();
+    for volume in ["0.2 L", "0.4 L", "1 L", "2 L"] {
+        let stand = load(&filling(volume)).unwrap_or_else(|e| panic!("{e:#?}"));
+        let found = predict(&stand, &options);
+        assert_eq!(found.outcome.failure, None);
+        let figure = |name: &str| found.summary.get(&format!("press.{name}")).expect(name);
+        // W = A p sqrt(k/(R T)) (2/(k+1))^((k+1)/(2(k-1))), K tau = W tau k R T/(V D).
+        let (k, r_t) = (1.4_f64, 8.314_462_618 / 28e-3 * 300.0);
+        let flow =
+            1e-6 * 100e5 * (k / r_t).sqrt() * (2.0 / (k + 1.0)).powf((k + 1.0) / (2.0 * (k - 1.0)));
+        let litres: f64 = volume.trim_end_matches(" L").parse().expect("a number");
+        let gain = flow * 5e-3 * k * r_t / (litres * 1e-3 * 2e4);
+        assert!(
+            (figure("damping_ratio_1") * 2.0 * gain.sqrt() - 1.0).abs() < 1e-4,
+            "{volume}"
+        );
+        let (seen, by_hand) = (
+            figure("overshoot_pa"),
+            figure("overshoot_from_wide_open_pa"),
+        );
+        assert!(
+            (seen - by_hand).abs() < 2e-4 * by_hand + 1.0,
+            "{volume}: {seen} {by_hand}"
+        );
+        let warns = found.warnings.iter().any(|w| w.code == "regulator-7");
+        // 1 % of 19 bar above ambient.
+        assert_eq!(warns, seen > 0.19e5, "{volume}: {seen}");
+        overshoots.push(seen);
+    }
+    assert!(overshoots.is_sorted_by(|a, b| a > b), "{overshoots:?}");
+}
+
+/// The remedy holds: with the volume that the warning names the overshoot is what it says. The volume is
+/// printed to four digits, and the overshoot moves as fast as the volume or up to four times as fast there.
+#[test]
+fn the_volume_that_the_warning_names_keeps_the_overshoot_small() {
+    let overshoot = |volume: &str| {
+        let found = predict(
+            &load(&filling(volume)).expect("a stand"),
+            &PredictOptions {
+                tolerance: Some(1e-7),
+                integrator: Integrator::Rodas5p,
+            },
+        );
+        let warning = found.warnings.iter().find(|w| w.code == "regulator-7");
+        (
+            found
+                .summary
+                .get("press.overshoot_pa")
+                .expect("it locks up"),
+            warning.map(|w| w.message.clone()),
+        )
+    };
+    let (_, message) = overshoot("0.2 L");
+    let message = message.expect("it warns");
+    let named = message
+        .split("; ")
+        .nth(1)
+        .and_then(|m| m.split(" behind it").next())
+        .expect("a volume");
+    let (seen, _) = overshoot(named);
+    assert!((seen / 0.19e5 - 1.0).abs() < 2e-3, "{message}: {seen}");
+}

@@ -521,6 +521,18 @@ curve is taken for granted and lock-up is led on straight. Add a curve at that s
 nothing opens. With the stated seat_leakage a relief opens within an hour of lock-up. Do not leave the
 stand pressed for so long, or put a better seat in; a real seat gets worse with dirt and wear, and a
 shut-off valve before the regulator is what ends creep."
+
+    OVERSHOOTS "regulator-7" "a regulator overshoots at lock-up"
+    "A regulator closes as late as its response time, and what it lets by until then stays behind it. How much
+that raises the outlet depends on the volume there: the smaller it is, the less damped is the loop of both.
+What was seen is of this run; the damping ratio and the overshoot from wide open are the worst of it, with the
+highest supply and every valve behind shut. Limits and relief must stand it. Put a larger volume behind the
+regulator, take a smaller or a faster one, or fill slowly through an orifice:
+
+    [plenum.press_line]
+    volume = \"0.5 L\"
+    [regulator.press]
+    response_time = \"5 ms\"        if it was measured"
 }
 
 #[cfg(test)]

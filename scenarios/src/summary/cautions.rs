@@ -3,7 +3,7 @@
 use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
 use super::{Run, Summary, extremes};
-use super::{condensing, creep, cryogen, freezing, ingestion, laminar, relief, stops};
+use super::{condensing, creep, cryogen, freezing, ingestion, laminar, overshoot, relief, stops};
 use fluids::PureFluid;
 use shared::codes::{self, Code};
 use shared::quantity::{Dimension, Display};
@@ -76,6 +76,7 @@ pub fn cautions(
     let run = Run::of(network, outcome, &windows);
     let of_run = run.map(|run| {
         let mut found = cryogen::cautions(&run);
+        found.extend(overshoot::cautions(&run, display));
         found.extend(creep::cautions(&run, display));
         found
     });

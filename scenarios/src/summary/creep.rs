@@ -5,6 +5,7 @@
 //! creep is slow. `dp/dt = m R/sum(V/T)`, with the leak at the end of the run.
 
 use super::cautions::warning;
+use super::regulator::molar_mass_kg_mol;
 use super::relief::reached_from;
 use super::{Group, Line, Run, Summary};
 use shared::codes;
@@ -17,7 +18,7 @@ use sim_core::network::{
 use sim_core::outcome::Warning;
 
 /// Molar gas constant, J/(mol K) (exact, SI of 2019).
-const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
+pub(super) const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 /// How long a stand may stand pressed before it runs: common practice, no source.
 const STAND_BY_S: f64 = 3600.0;
 
@@ -78,7 +79,8 @@ fn leaking<'a>(run: &Run<'a>) -> impl Iterator<Item = (&'a Branch, &'a Regulator
 impl Creep {
     fn of(run: &Run, branch: &Branch, regulator: &Regulator) -> Option<Self> {
         let network = run.network;
-        let (supply_pa, supply_k, _) = gas_at_end(run, branch.from.volume)?;
+        let (_, end_s) = run.whole_s();
+        let (supply_pa, supply_k, _) = gas_at(run, branch.from.volume, end_s)?;
         let fill = fill_of(run, branch.from.volume)?;
         let mixture = &network.mixtures[fill.mixture];
         let lock_up_pa = regulator.lock_up(supply_pa);
@@ -88,10 +90,9 @@ impl Creep {
         let leak_kg_s = regulator
             .leak(mixture, &side(supply_pa)?, &side(lock_up_pa)?)
             .ok()?;
-        let shares = fill.mole_fractions.iter().enumerate();
-        let molar_mass: f64 = shares.map(|(k, x)| x * mixture.molar_mass_kg_mol(k)).sum();
+        let molar_mass = molar_mass_kg_mol(run, branch.from.volume);
         let behind = reached_from(network, branch, lets_pass);
-        let gases = behind.iter().filter_map(|&id| gas_at_end(run, id));
+        let gases = behind.iter().filter_map(|&id| gas_at(run, id, end_s));
         let room: f64 = gases.map(|(_, kelvin, m3)| m3 / kelvin).sum();
         let rate_pa_s = leak_kg_s / molar_mass * GAS_CONSTANT / room;
         let opening = network
@@ -108,7 +109,7 @@ impl Creep {
 }
 
 /// Whether gas gets past while every valve is shut.
-fn lets_pass(kind: &BranchKind) -> bool {
+pub(super) fn lets_pass(kind: &BranchKind) -> bool {
     match kind {
         BranchKind::Poppet(valve) => valve.duty == Duty::Check,
         BranchKind::GasRestriction(GasRestriction { valve, .. }) => valve.is_none(),
@@ -126,7 +127,7 @@ fn opens_pa(run: &Run, branch: &Branch, volumes: &[VolumeId]) -> Option<f64> {
     (is_ambient && volumes.contains(&branch.from.volume)).then_some(opens_pa)
 }
 
-fn fill_of<'a>(run: &Run<'a>, id: VolumeId) -> Option<&'a GasFill> {
+pub(super) fn fill_of<'a>(run: &Run<'a>, id: VolumeId) -> Option<&'a GasFill> {
     match &run.network.volumes[id].kind {
         VolumeKind::Vessel(vessel) => Some(&vessel.gas),
         VolumeKind::Tank(tank) => Some(&tank.gas),
@@ -134,17 +135,16 @@ fn fill_of<'a>(run: &Run<'a>, id: VolumeId) -> Option<&'a GasFill> {
     }
 }
 
-/// Pressure in Pa, temperature in K and volume in m3 of a volume's gas at the end of the run.
-fn gas_at_end(run: &Run, id: VolumeId) -> Option<(f64, f64, f64)> {
+/// Pressure in Pa, temperature in K and volume in m3 of a volume's gas at an instant.
+pub(super) fn gas_at(run: &Run, id: VolumeId, at_s: f64) -> Option<(f64, f64, f64)> {
     let volume = &run.network.volumes[id];
-    let (_, end_s) = run.whole_s();
-    let last = |quantity| Some(run.trace(&volume.name, quantity)?.before(end_s));
-    let pressure = last("pressure_pa")?;
+    let then = |quantity| Some(run.trace(&volume.name, quantity)?.before(at_s));
+    let pressure = then("pressure_pa")?;
     match &volume.kind {
-        VolumeKind::Vessel(vessel) => Some((pressure, last("temperature_k")?, vessel.volume_m3)),
+        VolumeKind::Vessel(vessel) => Some((pressure, then("temperature_k")?, vessel.volume_m3)),
         VolumeKind::Tank(_) => {
-            let kelvin = last("ullage_temperature_k")?;
-            Some((pressure, kelvin, last("ullage_volume_m3")?))
+            let kelvin = then("ullage_temperature_k")?;
+            Some((pressure, kelvin, then("ullage_volume_m3")?))
         }
         VolumeKind::Ambient => None,
     }

@@ -25,6 +25,7 @@ mod hottest;
 mod ingestion;
 mod judge;
 mod laminar;
+mod overshoot;
 mod peaks;
 mod regulator;
 mod relief;
@@ -124,6 +125,7 @@ impl Summary {
         cryogen::read(&run, &mut summary);
         solubility::read(&run, &mut summary);
         regulator::read(&run, &mut summary);
+        overshoot::read(&run, &mut summary);
         creep::read(&run, &mut summary);
         relief::read(&run, &mut summary);
         bottle::read(&run, &mut summary);

@@ -190,7 +190,7 @@ pub(super) fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
 }
 
 /// Mean molar mass of the gas that a volume holds at the start.
-fn molar_mass_kg_mol(run: &Run, source: VolumeId) -> f64 {
+pub(super) fn molar_mass_kg_mol(run: &Run, source: VolumeId) -> f64 {
     let fill = match &run.network.volumes[source].kind {
         VolumeKind::Vessel(vessel) => &vessel.gas,
         VolumeKind::Tank(tank) => &tank.gas,

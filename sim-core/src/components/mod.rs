@@ -15,6 +15,7 @@ pub mod liquid_choking;
 pub mod outlet_dip;
 pub mod poppet;
 pub mod regulator;
+pub mod regulator_loop;
 pub mod restriction;
 pub mod tank;
 pub mod tank_shape;
