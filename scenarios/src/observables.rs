@@ -182,6 +182,8 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("droop_0_5_s", PressureDifference),
             ("droop_end", PressureDifference),
             ("lock_up_after", Pressure),
+            ("rise_above_lock_up", PressureDifference),
+            ("rise_above_lock_up_time", Time),
             ("regulation_lost", Time),
             ("first_wide_open", Time),
             ("wide_open_time", Time),

@@ -502,10 +502,21 @@ follow the falling bottle pressure. A larger flow coefficient, a fuller or large
 smaller flow keep it regulating for longer."
 
     ABOVE_LOCK_UP "regulator-4" "a regulator's outlet stands above lock-up"
-    "Before the command the outlet is higher than the lock-up pressure that the regulator has at its
-supply pressure: it overshot while it filled the volume, or that volume started higher. A
-regulator closes but does not vent, so that the pressure stays until gas is used. Limits and relief
-must stand it. Fill more slowly, give the regulator a larger volume, or a faster response."
+    "Some time in the run the outlet is higher than the lock-up pressure that the regulator has at its
+supply pressure then: it shuts late and overshoots a small volume that fills at once, or that
+volume started higher, or its gas has warmed. A regulator closes but does not vent, so that the
+pressure stays until gas is used. Limits and relief must stand it.
+
+A run begins at t = 0 with every volume as the stand file fills it. A pipe that is left at ambient
+beside a full bottle is filled within milliseconds of t = 0, as if the bottle were opened in no
+time. On a stand whose lines are pressed before the run, say so:
+
+    [plenum.press_line]
+    volume = \"50 mL\"
+    pressure = \"30 bar(g)\"
+
+Else open the bottle slowly (a valve of its own with a stroke_time), give the regulator a larger
+volume, or a faster response_time."
 
     BEYOND_CURVES "regulator-5" "a regulator is supplied outside of its flow curves"
     "The supply pressure leaves the range in which the regulator was measured. There the nearest flow

@@ -206,7 +206,7 @@ pub enum EventKind {
     MotionStarted,
     /// A valve reached the end of its stroke.
     MotionEnded,
-    /// A regulator stopped flowing with its outlet at lock-up.
+    /// A regulator stopped flowing with its outlet at lock-up or above it.
     LockUp,
     /// A regulator left lock-up and began to flow.
     Regulating,
@@ -237,7 +237,7 @@ impl fmt::Display for EventKind {
             Self::CommandedShut => "commanded shut",
             Self::MotionStarted => "starts to move",
             Self::MotionEnded => "stroke ends",
-            Self::LockUp => "at lock-up",
+            Self::LockUp => "shuts, at lock-up or above",
             Self::Regulating => "regulates",
             Self::RegulationLost => "wide open, regulation lost",
             Self::CheckOpened => "off its seat",

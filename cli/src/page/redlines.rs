@@ -9,6 +9,7 @@ use shared::quantity::Dimension;
 use sim_core::network::{Branch, BranchKind, Duty, Relation, Volume, VolumeKind};
 
 const PEAK: &str = ".peak_pressure_pa";
+const RISE: &str = ".rise_above_lock_up_pa";
 /// A tank's pressures while liquid flows.
 const RUNNING: [&str; 3] = ["pressure_0_5_s_pa", "pressure_middle_pa", "pressure_end_pa"];
 
@@ -21,6 +22,7 @@ impl Told<'_> {
         let edges = [
             ("outside its band, no upper limit stated", self.high_edges()),
             ("outside its band while liquid flows", self.low_edges()),
+            ("rises above lock-up, to be decided", self.overshot()),
         ];
         let edges = edges.into_iter().filter(|(_, places)| !places.is_empty());
         let edges = edges.map(|(words, places)| format!("{words}: {}", places.join(", ")));
@@ -77,6 +79,24 @@ impl Told<'_> {
         Some(format!("{} {what} {opens}{expected}", branch.name))
     }
 
+    /// Whether the regulator of a volume lets it rise above lock-up: its band is no redline then.
+    fn overshoots(&self, volume: &str) -> bool {
+        let network = &self.prediction.network;
+        let mut feeds = network.branches.iter();
+        feeds.any(|branch| {
+            let rise = format!("{}{RISE}", branch.name);
+            network.volumes[branch.to.volume].name == volume
+                && self.prediction.summary.get(&rise).is_some()
+        })
+    }
+
+    /// The volumes that a regulator lets rise above lock-up.
+    fn overshot(&self) -> Vec<String> {
+        let volumes = self.prediction.network.volumes.iter();
+        let overshot = volumes.filter(|v| self.overshoots(&v.name));
+        overshot.map(|v| format!("{} ________", v.name)).collect()
+    }
+
     /// For each volume that no limit holds down: above its band something is not as computed.
     fn high_edges(&self) -> Vec<String> {
         let figures = self.prediction.summary.figures.iter();
@@ -85,7 +105,7 @@ impl Told<'_> {
             let is_limit = |v: &Verdict| {
                 v.bound.relation == Relation::Below && v.bound.path == format!("{volume}.pressure")
             };
-            if self.prediction.limits.iter().any(is_limit) {
+            if self.prediction.limits.iter().any(is_limit) || self.overshoots(volume) {
                 return None;
             }
             let high = self.band(figure)?.high.max(figure.value);

@@ -49,6 +49,13 @@ const STEEL_BOTTLE: WallDefaults = WallDefaults {
     reason: "steel bottle, 1.1 kg per litre: common practice, no source",
 };
 
+/// As half an inch of outside by 1.2 mm of wall.
+const TUBE: WallDefaults = WallDefaults {
+    kg_per_l: 4.3,
+    material: "stainless steel",
+    reason: "half-inch steel tube, 4.3 kg per litre: common practice, no source",
+};
+
 impl Vessel {
     /// Reads a bottle.
     pub fn read_bottle(reader: &mut TableReader<'_>, around: &Surroundings<'_>) -> Option<Self> {
@@ -62,7 +69,7 @@ impl Vessel {
             "film",
             "free convection inside, by published correlations",
         );
-        let wall = Self::read_wall(reader, around, volume, heat);
+        let wall = Self::read_wall(reader, around, volume, (heat, STEEL_BOTTLE));
         Some(Self {
             volume: volume?,
             gas: Some(gas?),
@@ -81,10 +88,10 @@ impl Vessel {
         let heat = Heat::read_or(
             reader,
             "heat_transfer",
-            "none",
-            "the gas stays in it for a moment only",
+            "film",
+            "free convection inside, which counts while no gas passes: one that passes stays a moment only",
         );
-        let wall = Self::read_wall(reader, around, volume, heat);
+        let wall = Self::read_wall(reader, around, volume, (heat, TUBE));
         Some(Self {
             volume: volume?,
             gas,
@@ -98,7 +105,7 @@ impl Vessel {
         reader: &mut TableReader<'_>,
         around: &Surroundings<'_>,
         volume: Option<InputId>,
-        heat: Heat,
+        (heat, defaults): (Heat, WallDefaults),
     ) -> Option<(Wall, InputId)> {
         // Any volume serves to read on after an error.
         let volume_m3 = volume.map_or(1e-3, |id| reader.context.inputs.nominal().si(id));
@@ -108,7 +115,7 @@ impl Vessel {
             heat,
             around.model.film,
             volume_m3,
-            STEEL_BOTTLE,
+            defaults,
             air,
         );
         if wall.is_none() {

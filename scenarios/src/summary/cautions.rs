@@ -10,8 +10,6 @@ use shared::quantity::{Dimension, Display};
 use sim_core::network::{Branch, BranchKind, Droop, Network, Volume, VolumeKind};
 use sim_core::outcome::{Outcome, Warning};
 
-/// Rise of an outlet above lock-up that is worth a warning, as a part of lock-up above ambient.
-const NOTABLE_RISE: f64 = 0.01;
 /// Lift just before the command that is worth a warning.
 const NOTABLE_LIFT: f64 = 0.02;
 /// Droop that is worth a warning, as a part of the set pressure above ambient.
@@ -119,18 +117,15 @@ impl Reader<'_> {
     }
 
     fn above_lock_up(&self, regulator: &str) -> Option<Warning> {
-        let outlet = self.figure(regulator, "outlet_start_pa")?;
-        let lock_up = self.figure(regulator, "lock_up_pa")?;
-        let rise = outlet - lock_up;
+        let rise = self.figure(regulator, "rise_above_lock_up_pa")?;
+        let at_s = self.figure(regulator, "rise_above_lock_up_time_s")?;
         let message = format!(
-            "{regulator}: its outlet stands at {} before the command, {} above its lock-up of {}: \
-             it overshot or was filled higher, and a regulator does not vent",
-            self.pressure(outlet),
+            "{regulator}: its outlet rises to {} above lock-up at {}: a regulator shuts late and does not \
+             vent; where the real line is filled before the run, give it the pressure that it has then",
             self.difference(rise),
-            self.pressure(lock_up)
+            self.time(at_s)
         );
-        (rise > NOTABLE_RISE * (lock_up - self.display.ambient_pa()))
-            .then(|| warning(&codes::ABOVE_LOCK_UP, message))
+        Some(warning(&codes::ABOVE_LOCK_UP, message))
     }
 
     fn opened_again(&self, valve: &str, at_s: f64) -> Warning {

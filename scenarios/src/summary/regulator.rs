@@ -11,6 +11,9 @@ use shared::quantity::Dimension::{
 use sim_core::network::{Branch, BranchKind, Regulator, VolumeId, VolumeKind};
 use sim_core::outcome::EventKind;
 
+/// Rise of an outlet above lock-up that is worth a word, as a part of lock-up above ambient.
+const NOTABLE_RISE: f64 = 0.01;
+
 pub(super) fn read(run: &Run, into: &mut Summary) {
     for branch in &run.network.branches {
         match branch.kind {
@@ -19,6 +22,7 @@ pub(super) fn read(run: &Run, into: &mut Summary) {
                 if run.flows {
                     read_pressures(run, branch, regulator, into);
                 }
+                read_rise(run, branch, regulator, into);
                 read_loss(run, branch, into);
                 read_flow(run, branch, into);
             }
@@ -80,6 +84,37 @@ fn read_pressures(run: &Run, branch: &Branch, regulator: &Regulator, into: &mut 
             "lock-up after the flow has ended",
             Pressure,
             closed.map(|t| pressure.after(t)),
+        ),
+    ];
+    into.add(Group::Regulator, &branch.name, &lines);
+}
+
+/// How far the outlet's peak lies above the lock-up of that instant, where that is worth a word.
+fn read_rise(run: &Run, branch: &Branch, regulator: &Regulator, into: &mut Summary) {
+    const QUANTITY: &str = "pressure_pa";
+    let supply = run.trace(run.volume_name(branch.from.volume), QUANTITY);
+    let outlet = run.extremes(run.volume_name(branch.to.volume), QUANTITY);
+    let (Some(supply), Some(outlet)) = (supply, outlet) else {
+        return;
+    };
+    let peak = outlet.greatest;
+    let lock_up = regulator.lock_up(supply.before(peak.time_s));
+    let rise = peak.value - lock_up;
+    if rise <= NOTABLE_RISE * (lock_up - run.network.surroundings.pressure_pa) {
+        return;
+    }
+    let lines = [
+        Line(
+            "rise_above_lock_up_pa",
+            "highest rise of the outlet above lock-up",
+            PressureDifference,
+            Some(rise),
+        ),
+        Line(
+            "rise_above_lock_up_time_s",
+            "  that rise at",
+            Time,
+            Some(peak.time_s),
         ),
     ];
     into.add(Group::Regulator, &branch.name, &lines);
