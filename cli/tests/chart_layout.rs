@@ -1,6 +1,6 @@
 //! Names beside a panel do not cover each other, however the lines crowd.
 
-use cli::plot::chart::{self, Chart, Frame, Series};
+use cli::plot::chart::{self, Chart, Frame, Series, Shown};
 use cli::plot::look;
 use cli::plot::scene::{Item, Scene};
 
@@ -23,7 +23,7 @@ fn chart(ends: &[f64]) -> Chart {
         series: series.collect(),
         guides: Vec::new(),
         notes: Vec::new(),
-        top: None,
+        shown: Shown::default(),
         weight: 1.0,
     }
 }
@@ -96,7 +96,7 @@ fn a_line_is_cut_where_it_leaves_the_panel_upwards() {
     let mut cut = chart(&[1.0]);
     cut.series[0].points = vec![(0.0, 1.0), (0.2, 9.0), (0.4, 1.0), (1.0, 2.0)];
     cut.series[0].band = vec![(0.0, 0.0, 2.0), (0.2, 8.0, 10.0), (1.0, 1.0, 3.0)];
-    cut.top = Some(5.0);
+    cut.shown.top = Some(5.0);
     let mut scene = Scene::new(500.0, 320.0, "test");
     chart::draw(&mut scene, &cut, FRAME, (0.0, 1.0), true);
     let drawn = scene.items.iter().filter_map(|item| match item {

@@ -15,6 +15,9 @@ use shared::{Diagnostic, codes};
 use sim_core::network::{ActuatorId, GasFill};
 use std::sync::Arc;
 
+/// Move of a flow curve that is not worth a word.
+const UNNOTED_PA: f64 = 1.0;
+
 /// What a plan is made of.
 #[derive(Debug)]
 pub struct Parts<'a> {
@@ -55,7 +58,7 @@ impl Parts<'_> {
             networks: self.networks.clone(),
         };
         check_states(&plan, &self, context);
-        check_curves(&plan, self.components, context);
+        check_curves(&plan, self.components, self.display, context);
         Some(plan)
     }
 
@@ -161,6 +164,8 @@ impl Parts<'_> {
                 }
                 Body::Orifice(orifice) => {
                     check_liquid_capacity(component, &orifice.capacity, context);
+                    let path = component.path();
+                    orifice.capacity.assume_no_recovery(context, &path);
                     Element::Orifice(orifice)
                 }
                 Body::Venturi(venturi) => Element::Venturi(venturi),
@@ -315,7 +320,7 @@ fn input_at_fault(component: &Component, error: &FluidError) -> Option<InputId> 
 
 /// Checks the flow curves of regulators against their capacities, and says at which supply they
 /// are taken to have been set.
-fn check_curves(plan: &Plan, components: &[Component], context: &mut Context) {
+fn check_curves(plan: &Plan, components: &[Component], display: &Display, context: &mut Context) {
     let inputs = context.inputs.clone();
     let values = inputs.nominal();
     for branch in &plan.branches {
@@ -333,18 +338,27 @@ fn check_curves(plan: &Plan, components: &[Component], context: &mut Context) {
         let supply = plan.supply(branch, &values);
         let ambient_pa = values.si(plan.ambient.pressure);
         let name = &branch.name;
+        let key = || format!("{}.{}", component.path(), regulator.curve_key());
+        if let Some(raised_pa) = regulator.curve_raised_pa(&values, ambient_pa)
+            && raised_pa.abs() > UNNOTED_PA
+        {
+            let raised = display.text(Dimension::PressureDifference, raised_pa);
+            let reason = "it keeps its shape and begins at set_pressure";
+            context.assume(&key(), format!("moved by {raised}"), reason);
+        }
         match regulator.check_curve(&values, &supply, ambient_pa) {
             Ok(None) => {}
             Ok(Some(flow)) => {
-                let path = format!("{}.{}", component.path(), regulator.curve_key());
-                let value = format!("straight on beyond {flow:.4} kg/s, up to wide open");
-                context.assume(&path, value, "the curve ends there");
+                let flow = display.text(Dimension::MassFlow, flow);
+                let value = format!("straight on beyond {flow}, up to wide open");
+                context.assume(&key(), value, "the curve ends there");
             }
             Err(words) => {
                 let message = format!("the flow curve of {name} is not physical: {words}");
                 let diagnostic = Diagnostic::error(&codes::BAD_CURVE, message);
                 let remedy = "begin at zero flow, let the outlet fall as the flow rises, and let flow_coefficient pass the highest flow";
-                context.report(diagnostic.at(&component.span, "").remedy(remedy));
+                let span = regulator.curve_span().unwrap_or(&component.span);
+                context.report(diagnostic.at(span, "").remedy(remedy));
             }
         }
     }

@@ -184,7 +184,7 @@ impl<'a> Subject<'a> {
             * (2.0 * self.liquid.density_kg_m3 * self.driving_pa()?).sqrt();
         Some(HandCheck {
             label: format!("{}: steady flow", self.window.name),
-            formula: "CdA sqrt(2 rho dp), 1/CdA^2 summed over the chain, valve open; nothing chokes",
+            formula: "CdA sqrt(2 rho dp), 1/CdA^2 summed over the chain, valve open, as if nothing choked",
             dimension: Dimension::MassFlow,
             by_hand: flow,
             simulated: Some(self.flow.after(self.at_s)),

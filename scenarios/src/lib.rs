@@ -8,6 +8,7 @@ mod area_flow;
 mod assemble;
 mod conditions;
 mod document;
+mod gas_paths;
 pub mod hand_checks;
 pub mod input;
 mod kinds;

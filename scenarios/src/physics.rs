@@ -232,7 +232,12 @@ impl TankCheck<'_> {
                 self.tank.liquid.name,
                 text(vapour)
             );
-            let remedy = "raise the pressure, lower the temperature, or write vapour = \"none\"";
+            let remedy = match self.tank.cryogen {
+                Some(_) => {
+                    "write saturated_at = \"0.85 bar(a)\", the pressure at which it has boiled so far, or raise the pressure"
+                }
+                None => "raise the pressure, lower the temperature, or write vapour = \"none\"",
+            };
             self.report(
                 &codes::BELOW_VAPOUR_PRESSURE,
                 self.tank.pressure,

@@ -1,7 +1,8 @@
 //! Parts whose sizes do not fit each other: a slip of a unit or of a decimal point computes as
 //! well as what was meant, and only a comparison shows it.
 
-use crate::kinds::Component;
+use crate::gas_paths::{both_ways, reached};
+use crate::kinds::{Component, Kind};
 use crate::read::Context;
 use shared::quantity::{Dimension, Display};
 use shared::{Diagnostic, codes};
@@ -22,6 +23,10 @@ const LEAST_LOSS: f64 = 0.02;
 
 /// No tank of a stand is this tall, m: common practice, no source.
 const TALLEST_TANK_M: f64 = 30.0;
+
+/// Part by which bottles of one manifold may differ: gauges are read so well (common practice, no
+/// source).
+const NOTABLE_UNEVENNESS: f64 = 0.02;
 
 /// Warns of parts of a network that do not fit each other.
 pub fn warn_of_misfits(
@@ -44,6 +49,7 @@ pub fn warn_of_misfits(
         }
     }
     found.extend(network.volumes.iter().filter_map(|v| too_tall(v, display)));
+    found.extend(fuller_feeds_other(network, components, display));
     for branch in &network.branches {
         match &branch.kind {
             BranchKind::Regulator(regulator) => {
@@ -90,6 +96,41 @@ pub fn warn_of_misfits(
 
 /// The component, what is odd about it, and what to look at.
 type Misfit<'a> = (&'a str, String, &'static str);
+
+/// Bottles that stand at other pressures and are joined by what lets gas pass both ways.
+fn fuller_feeds_other<'a>(
+    network: &'a Network,
+    components: &[Component],
+    display: &Display,
+) -> Vec<Misfit<'a>> {
+    let filled_pa = |id: usize| match &network.volumes[id].kind {
+        VolumeKind::Vessel(vessel) => vessel.gas.pressure_pa,
+        _ => 0.0,
+    };
+    let is_bottle = |id: &usize| {
+        let mut bottles = components.iter().filter(|c| c.kind == Kind::Bottle);
+        bottles.any(|c| c.name == network.volumes[*id].name)
+    };
+    let bottles = || (0..network.volumes.len()).filter(is_bottle);
+    let other = |full: usize| {
+        let joined = reached(network, vec![full], both_ways);
+        let mut others = bottles().filter(|id| joined.contains(id));
+        others.find(|&id| filled_pa(id) < (1.0 - NOTABLE_UNEVENNESS) * filled_pa(full))
+    };
+    let pairs = bottles().filter_map(|full| Some((full, other(full)?)));
+    let told = pairs.map(|(full, other)| {
+        let pressure = |id| display.text(Dimension::Pressure, filled_pa(id));
+        let (giver, taker) = (&network.volumes[full].name, &network.volumes[other].name);
+        let message = format!(
+            "{giver} at {} feeds {taker} at {} where both are open",
+            pressure(full),
+            pressure(other)
+        );
+        let remedy = "put a check valve behind each bottle, or fill both alike; a bottle that is filled this fast heats";
+        (giver.as_str(), message, remedy)
+    });
+    told.collect()
+}
 
 fn too_tall<'a>(volume: &'a Volume, display: &Display) -> Option<Misfit<'a>> {
     let VolumeKind::Tank(tank) = &volume.kind else {

@@ -42,6 +42,57 @@ fn a_cock_that_passes_more_than_its_bore_warns() {
     assert_eq!([misfits("5 mm"), misfits("22 mm")], [1, 0]);
 }
 
+/// Two bottles that an orifice each leads into one pipe: the fuller gives to the other.
+#[test]
+fn a_bottle_that_feeds_another_warns() {
+    let misfits = |pressure: &str, joint: &str| {
+        let text = format!(
+            r#"
+[bottle.first]
+gas = "nitrogen"
+volume = "10 L"
+pressure = "150 bar(g)"
+
+[bottle.second]
+gas = "nitrogen"
+volume = "10 L"
+pressure = "{pressure}"
+
+[orifice.of_first]
+from = "first"
+to = "rail"
+effective_area = "5 mm2"
+
+[{joint}.of_second]
+from = "second"
+to = "rail"
+{}
+
+[plenum.rail]
+volume = "0.1 L"
+pressure = "100 bar(g)"
+
+[run]
+until = "1 s"
+"#,
+            match joint {
+                "orifice" => "effective_area = \"5 mm2\"",
+                _ => "flow_coefficient = \"0.8 Cv\"\ncracking_pressure = \"0.3 bar\"",
+            }
+        );
+        let stand = scenarios::load(&text).expect("two bottles");
+        let misfits = stand.warnings.iter().filter(|w| w.code == "state-14");
+        misfits.map(|w| w.message.clone()).collect::<Vec<_>>()
+    };
+    let found = misfits("120 bar(g)", "orifice");
+    assert_eq!(
+        found,
+        ["first at 150.0 bar(g) feeds second at 120.0 bar(g) where both are open"]
+    );
+    assert_eq!(misfits("149 bar(g)", "orifice"), [""; 0]);
+    assert_eq!(misfits("120 bar(g)", "check_valve"), [""; 0]);
+}
+
 #[test]
 fn what_is_meant_does_not_warn() {
     for (path, value) in [

@@ -196,6 +196,98 @@ fn hot_gas_with_oxygen_in_it_is_warned_of() {
     assert!(!has_warning(&run(SURGE, &[]), "gas-3"));
 }
 
+/// What a regulator feeds cannot flow back to the inert side; through an orifice it could.
+#[test]
+fn gas_that_cannot_hold_oxygen_is_not_warned_of() {
+    let upstream = |heading: &str, keys: &str| {
+        let text = format!(
+            r#"
+[bottle.inert]
+gas = "nitrogen"
+volume = "1 L"
+pressure = "20 bar(g)"
+temperature = "90 degC"
+heat_transfer = "none"
+
+[{heading}]
+from = "inert"
+to = "cup"
+effective_area = "1 mm2"
+{keys}
+
+[plenum.cup]
+volume = "1 L"
+gas = "oxygen"
+
+[run]
+until = "0.1 s"
+"#
+        );
+        let prediction = run(&text, &[]);
+        let warned = prediction.warnings.iter().filter(|w| w.code == "gas-3");
+        warned.filter(|w| w.message.starts_with("inert:")).count()
+    };
+    assert_eq!(upstream("orifice.hole", ""), 1);
+    let keys = "cracking_pressure = \"0.3 bar\"";
+    assert_eq!(upstream("check_valve.guard", keys), 0);
+}
+
+#[test]
+fn a_fuel_under_air_is_warned_of() {
+    let text = ready_made()[0].text.replace("\"water\"", "\"ethanol\"");
+    let ullage = text.find("gas = \"nitrogen\"").expect("a bottle");
+    let in_tank = text[ullage + 1..].find("gas = \"nitrogen\"");
+    let in_tank = ullage + 1 + in_tank.expect("a tank");
+    let air = format!("{}gas = \"air\"{}", &text[..in_tank], &text[in_tank + 16..]);
+    assert!(has_warning(&run(&air, &[]), "gas-8"));
+    assert!(!has_warning(&run(&text, &[]), "gas-8"));
+}
+
+/// A pipe that stands at ambient beside a full bottle is filled faster than the regulator shuts.
+#[test]
+fn a_dead_end_that_overshoots_is_told_of_and_cools_down() {
+    let text = r#"
+[bottle.supply]
+gas = "nitrogen"
+volume = "50 L"
+pressure = "180 bar(g)"
+
+[regulator.press]
+from = "supply"
+to = "press_line"
+set_pressure = "30 bar(g)"
+droop = "3 bar"
+flow_coefficient = "0.3 Cv"
+response_time = "5 ms"
+
+[plenum.press_line]
+volume = "60 mL"
+
+[run]
+until = "60 s"
+"#;
+    let dead = run(text, &[]);
+    let rise = figure(&dead, "press.rise_above_lock_up_pa");
+    let peak = figure(&dead, "press_line.peak_pressure_pa");
+    assert!(rise > 5e5, "{rise}");
+    assert!(
+        (peak - rise - 31e5).abs() < 0.2e5,
+        "lock-up: {}",
+        peak - rise
+    );
+    assert!(has_warning(&dead, "regulator-7"));
+    assert!(!has_warning(&dead, "regulator-4"));
+    let hot = dead.outcome.history.column("press_line.temperature_k");
+    let last = hot.and_then(|t| t.last().copied()).expect("a history");
+    // With its wall within a minute, whatever it was filled to.
+    assert!((last - 288.15).abs() < 10.0, "{last} K");
+    let filled = run(
+        &text.replace("60 mL\"", "60 mL\"\npressure = \"30 bar(g)\""),
+        &[],
+    );
+    assert!(!has_warning(&filled, "regulator-7"));
+}
+
 #[test]
 fn an_outlet_above_lock_up_is_told_from_lock_up() {
     let stand = ready_made()

@@ -254,7 +254,13 @@ are never extrapolated. The state, the fluid and its range stand in the message.
 
     BELOW_VAPOUR_PRESSURE "state-6" "the pressure is below the vapour pressure"
     "With vapour = \"equilibrium\" the ullage holds saturated vapour of the liquid besides the gas, so
-its total pressure cannot be below the vapour pressure at the liquid's temperature."
+its total pressure cannot be below the vapour pressure at the liquid's temperature.
+
+A liquid that boils is taken to have boiled so far at one standard atmosphere. Where the tank stands
+higher up, or was vented at another pressure, say at which:
+
+    [tank.lox]
+    saturated_at = \"0.85 bar(a)\""
 
     IMPOSSIBLE_SHAPE "state-7" "volume and diameter do not fit"
     "The two ends of a cylinder of this diameter alone hold more than the tank's volume. Check
@@ -400,6 +406,19 @@ freezes over all of them. Here the gas stays a gas; on a stand it is snow that c
 valves and filters, and a plugged vent is a danger to life. Use helium over hydrogen, dry gas,
 and purges by the practice of the place."
 
+    FUEL_VAPOUR "gas-8" "air or oxygen over a fuel"
+    "The gas over a liquid fuel may hold air or another oxidizer: the tank was not purged, is pressed
+with air, or gas can come to it from an oxidizer's side through a valve or an orifice that lets it
+pass both ways. Vapour of a fuel burns with it, compression heats it, and a closed tank bursts. Say
+what the ullage holds at the start, and press with an inert gas:
+
+    [tank.fuel]
+    gas = \"nitrogen\"
+
+A check valve on each side keeps the gases apart as far as it is tight. Purging, and when it is
+enough, are matters of the codes of the place and of people trained in them; this program judges
+none of that."
+
     CAVITATION "liquid-1" "an orifice or valve may cavitate"
     "The cavitation index (p1 - pv)/(p1 - p2) has fallen below 1.5. The discharge coefficient then
 depends on cavitation and on hydraulic flip, and the flow may be lower than predicted. Raise
@@ -503,20 +522,9 @@ smaller flow keep it regulating for longer."
 
     ABOVE_LOCK_UP "regulator-4" "a regulator's outlet stands above lock-up"
     "Some time in the run the outlet is higher than the lock-up pressure that the regulator has at its
-supply pressure then: it shuts late and overshoots a small volume that fills at once, or that
-volume started higher, or its gas has warmed. A regulator closes but does not vent, so that the
-pressure stays until gas is used. Limits and relief must stand it.
-
-A run begins at t = 0 with every volume as the stand file fills it. A pipe that is left at ambient
-beside a full bottle is filled within milliseconds of t = 0, as if the bottle were opened in no
-time. On a stand whose lines are pressed before the run, say so:
-
-    [plenum.press_line]
-    volume = \"50 mL\"
-    pressure = \"30 bar(g)\"
-
-Else open the bottle slowly (a valve of its own with a stroke_time), give the regulator a larger
-volume, or a faster response_time."
+supply pressure then: that volume started higher, gas came from elsewhere, or what it holds has warmed.
+A regulator closes but does not vent, so that the pressure stays until gas is used. Limits and relief
+must stand it."
 
     BEYOND_CURVES "regulator-5" "a regulator is supplied outside of its flow curves"
     "The supply pressure leaves the range in which the regulator was measured. There the nearest flow
@@ -538,10 +546,15 @@ shut-off valve before the regulator is what ends creep."
 that raises the outlet depends on the volume there: the smaller it is, the less damped is the loop of both.
 What was seen is of this run; the damping ratio and the overshoot from wide open are the worst of it, with the
 highest supply and every valve behind shut. Limits and relief must stand it. Put a larger volume behind the
-regulator, take a smaller or a faster one, or fill slowly through an orifice:
+regulator, take a smaller or a faster one, or fill slowly through an orifice.
+
+A run begins at t = 0 with every volume as the stand file fills it and every bottle open. A pipe that is
+left at ambient beside a full bottle is filled within milliseconds of t = 0, which no bottle valve
+does. Where the lines are pressed before the run, say so:
 
     [plenum.press_line]
     volume = \"0.5 L\"
+    pressure = \"30 bar(g)\"
     [regulator.press]
     response_time = \"5 ms\"        if it was measured"
 }

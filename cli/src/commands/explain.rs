@@ -60,8 +60,19 @@ fn table_of(word: &str, keys: Vec<KeyHelp>, screen: Screen) -> String {
     let tables = [(table, plain), (colder, cryogenic)];
     let tables = tables.into_iter().filter(|(_, keys)| !keys.is_empty());
     let tables = tables.map(|(heading, keys)| {
-        let mut rows = vec![["key", "holds", "if left out"].map(str::to_owned).to_vec()];
-        let row = |k: KeyHelp| vec![k.name.to_owned(), k.holds, k.otherwise];
+        let mut rows = vec![
+            ["key", "what it is", "holds", "if left out"]
+                .map(str::to_owned)
+                .to_vec(),
+        ];
+        let row = |k: KeyHelp| {
+            vec![
+                k.name.to_owned(),
+                k.meaning.to_owned(),
+                k.holds,
+                k.otherwise,
+            ]
+        };
         rows.extend(keys.into_iter().map(row));
         format!("{}\n{}", screen.heading(&heading), aligned(rows, &[]))
     });

@@ -58,7 +58,7 @@ fn key(key: &KeyHelp) -> Value {
         "" => String::new(),
         otherwise => format!("; if left out: {otherwise}"),
     };
-    let description = format!("{}{otherwise}", key.holds);
+    let description = format!("{}: {}{otherwise}", key.meaning, key.holds);
     let mut schema = json!({"type": ["string", "number", "boolean", "array"]});
     if !key.choices.is_empty() {
         // The words come up in an editor; what else may stand is left to the program.

@@ -1,9 +1,10 @@
 //! The test card: one page that goes to the bench.
 
-use super::{Told, document, provenance, steps};
+use super::{Told, document, provenance, steps, usual};
 use crate::assumed::first_told;
 use crate::terminal::understood::View;
 use maud::{Markup, html};
+use scenarios::Distribution;
 use scenarios::summary::{Figure, Verdict};
 use shared::quantity::Dimension;
 use sim_core::network::{BranchKind, VolumeKind};
@@ -34,11 +35,6 @@ const EXPECTED: [&str; 17] = [
 const ASSUMPTIONS: usize = 4;
 /// Cautions that find room.
 const CAUTIONS: usize = 5;
-
-const USUAL: &str = "Operate remotely. Prove vessels hydrostatically before gas. Size relief for the \
-                     failed-open regulator. Keep oxygen clean and compatible. Trap no cryogen between \
-                     shut valves. Inert gas asphyxiates. Local codes, the authority having jurisdiction \
-                     and licensed practice decide; this card only computes.";
 
 /// The card of a run.
 #[must_use]
@@ -82,7 +78,7 @@ pub fn card(told: &Told<'_>) -> String {
                 @if let Some(more) = prediction.warnings.len().checked_sub(CAUTIONS + 1) {
                     p { "and " (more + 1) " more in the report" }
                 }
-                p { (USUAL) }
+                p { (usual::cautions(&prediction.network)) }
                 h2 { "Assumptions" }
                 ul { @for a in told.assumptions() { li { (a) } } }
                 @if let Some(more) = prediction.assumptions.len().checked_sub(ASSUMPTIONS + 1) {
@@ -219,8 +215,28 @@ impl Told<'_> {
         let fills = tanks.filter_map(|v| self.fill(&v.name));
         html! { ul.paired {
             @for fill in fills { li { (fill) } }
-            @for (name, pa) in regulators { li { (name) " set " (text(pa)) } }
-            @for (name, pa) in vessels { li { (name) " at the start " (text(pa)) } }
+            @for (name, pa) in regulators {
+                li { (name) " set " (text(pa)) (self.tolerance(name, "set_pressure")) }
+            }
+            @for (name, pa) in vessels {
+                li { (name) " at the start " (text(pa)) (self.tolerance(name, "pressure")) }
+            }
         } }
+    }
+
+    /// How far a pressure of the stand file may be off, as it is drawn.
+    fn tolerance(&self, component: &str, key: &str) -> String {
+        let end = format!(".{component}.{key}");
+        let mut inputs = self.stand.inputs.iter();
+        let input = inputs.find(|(_, input)| input.path.ends_with(&end));
+        let half_width = match input.map(|(_, input)| input.distribution) {
+            Some(Distribution::Normal { half_width_95 }) => half_width_95,
+            Some(Distribution::Uniform { low, high }) => 0.5 * (high - low),
+            _ => return String::new(),
+        };
+        let half_width = self
+            .display()
+            .text(Dimension::PressureDifference, half_width);
+        format!(" ± {half_width}")
     }
 }

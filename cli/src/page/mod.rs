@@ -7,6 +7,7 @@ mod ranking;
 mod redlines;
 pub mod report;
 mod steps;
+mod usual;
 mod verdicts;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};

@@ -1,7 +1,7 @@
 //! Which inputs matter, read off the draws.
 
 use super::Told;
-use crate::naming::{in_words, percent};
+use crate::naming::{in_words, or_ratio, percent};
 use crate::terminal::sensitivity::of_change;
 use maud::{Markup, html};
 use scenarios::studies::FigureBand;
@@ -52,25 +52,32 @@ impl Told<'_> {
         let figure = in_words(&band.figure.name);
         let listed = ranking.influences.iter().take(LISTED);
         let listed = listed.filter(|i| i.share >= LEAST_SHARE);
+        let change = of_change(band.figure.dimension);
+        let sizes = ranking.influences.iter().map(|i| i.change.abs());
+        // One unit for all of them.
+        let display = self.display().fitting(change, sizes.fold(0.0, f64::max));
         html! { table {
             caption { "What widens the band of " (figure) " (a linear relation explains "
                 (percent(ranking.r_squared)) " of it)" }
             thead { tr {
                 th scope="col" { "input" } th.n scope="col" { "share of the variance" }
-                th.n scope="col" { "change for one standard deviation of the input" }
+                th.n scope="col" {
+                    "change for one standard deviation of the input, " (or_ratio(display.unit(change)))
+                }
             } }
-            tbody { @for influence in listed { (self.influence(band, influence)) } }
+            tbody { @for influence in listed {
+                (self.influence(influence, &display.number(change, influence.change)))
+            } }
         } }
     }
 
-    fn influence(&self, band: &FigureBand, influence: &Influence) -> Markup {
+    fn influence(&self, influence: &Influence, change: &str) -> Markup {
         let factors = self.bands.map_or(&[][..], |bands| &bands.factors);
         let name = factors.get(influence.factor).map_or("", |f| &f.name);
-        let change = of_change(band.figure.dimension);
         html! { tr {
             th scope="row" { code { (name) } }
             td.n { (percent(influence.share)) }
-            td.n { (self.display().text(change, influence.change)) }
+            td.n { (change) }
         } }
     }
 }

@@ -65,10 +65,19 @@ pub struct Chart {
     pub guides: Vec<Guide>,
     /// Words at points.
     pub notes: Vec<Note>,
-    /// Where the panel ends upwards, if it does not show all of its lines.
-    pub top: Option<f64>,
+    /// Where the panel ends, if it does not show all of its lines.
+    pub shown: Shown,
     /// Share of the height of a stack.
     pub weight: f64,
+}
+
+/// Where a panel ends that does not show all of its lines.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Shown {
+    /// Downwards.
+    pub bottom: Option<f64>,
+    /// Upwards.
+    pub top: Option<f64>,
 }
 
 /// A rectangle in pixels.
@@ -119,7 +128,7 @@ pub fn draw(scene: &mut Scene, chart: &Chart, frame: Frame, x_range: (f64, f64),
     let visible: Vec<Vec<Point>> = chart
         .series
         .iter()
-        .map(|s| below(within(&s.points, x_range), chart.top))
+        .map(|s| cut(within(&s.points, x_range), chart.shown))
         .collect();
     let y = Axis {
         range: y_range(chart, &visible, x_range),
@@ -239,7 +248,15 @@ fn y_range(chart: &Chart, visible: &[Vec<Point>], x_range: (f64, f64)) -> (f64, 
         }
     }
     let (low, high) = roomy_range(low, high);
-    (low, chart.top.unwrap_or(high))
+    let Shown { bottom, top } = chart.shown;
+    (bottom.unwrap_or(low), top.unwrap_or(high))
+}
+
+/// The part of a line that is shown.
+fn cut(points: Vec<Point>, shown: Shown) -> Vec<Point> {
+    let upside_down = |points: Vec<Point>| points.into_iter().map(|(x, y)| (x, -y)).collect();
+    let points = below(points, shown.top);
+    upside_down(below(upside_down(points), shown.bottom.map(|y| -y)))
 }
 
 /// The part of a line below a height, broken where it lies above.

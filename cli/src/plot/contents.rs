@@ -1,6 +1,6 @@
 //! What the tanks hold: liquid mass and level.
 
-use super::chart::{Chart, told_apart};
+use super::chart::{Chart, Shown, told_apart};
 use super::stack::Stack;
 use super::subject::Subject;
 use scenarios::summary::window::{FlowEnd, flow_windows};
@@ -32,7 +32,7 @@ fn chart(
         series: told_apart(series),
         guides: subject.limit_guides(&tanks, quantity, dimension),
         notes: Vec::new(),
-        top: None,
+        shown: Shown::default(),
         weight: 1.0,
     })
 }

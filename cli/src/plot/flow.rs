@@ -1,6 +1,6 @@
 //! Liquid flow and gas flow.
 
-use super::chart::{Chart, Note, Series, told_apart};
+use super::chart::{Chart, Note, Series, Shown, told_apart};
 use super::scene::{Anchor, Point};
 use super::stack::Stack;
 use super::subject::Subject;
@@ -12,6 +12,8 @@ const SHORT: f64 = 0.05;
 const TOWERING: f64 = 2.5;
 /// Room above the rest.
 const ROOM: f64 = 1.3;
+/// Part of the scale that a direction keeps whose peak is cut off.
+const LEAST_PART: f64 = 0.25;
 /// Height of the words about a peak that is cut off, as a part of the panel's.
 const WORDS_AT: f64 = 0.9;
 
@@ -32,69 +34,89 @@ fn chart(subject: &Subject, quantity: &str, names: &[&str], weight: f64) -> Opti
         series: told_apart(series),
         guides: subject.limit_guides(names, "mass_flow", Dimension::MassFlow),
         notes: Vec::new(),
-        top: None,
+        shown: Shown::default(),
         weight,
     })
 }
 
-/// Cuts off a short peak, as of a tank that is filled at the start, beside which the rest
-/// would lie flat, and says how high it is.
+/// Cuts off a short peak either way, as of a tank that is filled at the start, beside which the
+/// rest would lie flat, and says how high it is.
 fn without_spike(subject: &Subject, chart: Chart) -> Chart {
-    let cut = || {
-        let rest = chart.series.iter().map(|s| held(&s.points));
-        let top = ROOM * rest.fold(0.0, f64::max);
-        let highest = chart
-            .series
-            .iter()
-            .max_by(|a, b| peak(a).total_cmp(&peak(b)))?;
-        let towers = top > 0.0 && peak(highest) > TOWERING / ROOM * top;
-        // A limit is not cut off: it says how much of the peak is allowed.
-        (towers && chart.guides.is_empty()).then(|| Some((top, note(subject, highest, top)?)))?
+    let rest = |sign: f64| {
+        let rest = chart.series.iter().map(|s| held(&s.points, sign));
+        ROOM * rest.fold(0.0, f64::max)
     };
-    match cut() {
-        Some((top, note)) => Chart {
-            top: Some(top),
-            notes: vec![note],
-            ..chart
+    let (forward, back) = (rest(1.0), rest(-1.0));
+    let scale = forward.max(back);
+    let cut = |sign: f64, rest: f64| {
+        let series = chart.series.iter();
+        let highest = series.max_by(|a, b| peak(a, sign).total_cmp(&peak(b, sign)))?;
+        // A limit is not cut off: it says how much of the peak is allowed.
+        let towers = scale > 0.0 && peak(highest, sign) > TOWERING / ROOM * scale;
+        let end = sign * rest.max(LEAST_PART * scale);
+        (towers && chart.guides.is_empty()).then(|| Some((end, note(subject, highest, end)?)))?
+    };
+    let (top, bottom) = (cut(1.0, forward), cut(-1.0, back));
+    Chart {
+        shown: Shown {
+            top: top.as_ref().map(|(end, _)| *end),
+            bottom: bottom.as_ref().map(|(end, _)| *end),
         },
-        None => chart,
+        notes: top
+            .into_iter()
+            .chain(bottom)
+            .map(|(_, note)| note)
+            .collect(),
+        ..chart
     }
 }
 
-fn peak(series: &Series) -> f64 {
-    let flows = series.points.iter().map(|p| p.1);
+/// The largest flow in a direction.
+fn peak(series: &Series, sign: f64) -> f64 {
+    let flows = series.points.iter().map(|p| sign * p.1);
     flows.fold(0.0, f64::max)
 }
 
-/// The flow that is exceeded for a short part of the rows only.
-fn held(points: &[Point]) -> f64 {
-    let mut flows: Vec<f64> = points.iter().map(|p| p.1).collect();
+/// The flow in a direction that is exceeded for a short part of the rows only.
+fn held(points: &[Point], sign: f64) -> f64 {
+    let mut flows: Vec<f64> = points.iter().map(|p| sign * p.1).collect();
     flows.sort_by(f64::total_cmp);
     let short = (SHORT * flows.len() as f64) as usize;
-    flows.iter().rev().nth(short).copied().unwrap_or(0.0)
+    flows
+        .iter()
+        .rev()
+        .nth(short)
+        .copied()
+        .unwrap_or(0.0)
+        .max(0.0)
 }
 
-/// How high the peak is and when, written where the line comes back into the panel.
-fn note(subject: &Subject, series: &Series, top: f64) -> Option<Note> {
+/// How high a peak beyond an end of the panel is and when, written where the line comes back.
+fn note(subject: &Subject, series: &Series, end: f64) -> Option<Note> {
     let name = &series.name;
     let column = format!("{name}.mass_flow_kg_s");
     let extremes = subject
         .outcome
         .extremes
         .get(subject.outcome.history.index_of(&column)?)?;
-    let greatest = extremes.greatest;
-    let peak = subject.text(Dimension::MassFlow, greatest.value);
-    let time = format!("{name}.peak_flow_time_s");
-    let time_s = subject.summary.get(&time).unwrap_or(greatest.time_s);
-    let at = subject.text(Dimension::Time, time_s);
-    let peak_at = subject.shown_time(greatest.time_s);
-    let mut after = series.points.iter().skip_while(|p| p.0 < peak_at);
-    let back = after.find(|p| p.1 < top).map_or(peak_at, |p| p.0);
+    let (extreme, words) = if end > 0.0 {
+        (extremes.greatest, "peaks at")
+    } else {
+        (extremes.least, "falls to")
+    };
+    let value = subject.text(Dimension::MassFlow, extreme.value);
+    let told = subject.summary.get(&format!("{name}.peak_flow_time_s"));
+    let told = told.filter(|_| end > 0.0).unwrap_or(extreme.time_s);
+    let at = subject.text(Dimension::Time, told);
+    let extreme_at = subject.shown_time(extreme.time_s);
+    let mut after = series.points.iter().skip_while(|p| p.0 < extreme_at);
+    let is_back = |p: &&Point| p.1 * end.signum() < end.abs();
+    let back = after.find(is_back).map_or(extreme_at, |p| p.0);
     let (first_s, last_s) = subject.time_range_s();
     let early = back < subject.shown_time(0.5 * (first_s + last_s));
     Some(Note {
-        at: (back, WORDS_AT * top),
-        label: format!("cut off: {name} peaks at {peak}, {at}"),
+        at: (back, WORDS_AT * end),
+        label: format!("cut off: {name} {words} {value}, {at}"),
         colour: series.stroke.colour,
         dot: false,
         anchor: if early { Anchor::Start } else { Anchor::End },

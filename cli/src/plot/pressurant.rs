@@ -1,6 +1,6 @@
 //! Where the pressurant of a cryogenic tank and its heat went.
 
-use super::chart::{Chart, Series, told_apart};
+use super::chart::{Chart, Series, Shown, told_apart};
 use super::look;
 use super::scene::{Point, Stroke};
 use super::stack::Stack;
@@ -57,7 +57,7 @@ fn stack(subject: &Subject, tank: &str) -> Option<Stack> {
         series: vec![factor],
         guides: Vec::new(),
         notes: Vec::new(),
-        top: None,
+        shown: Shown::default(),
         weight: 0.8,
     };
     let gas = layers(
@@ -138,7 +138,7 @@ fn layers(
         series: told_apart(series),
         guides: Vec::new(),
         notes: Vec::new(),
-        top: None,
+        shown: Shown::default(),
         weight: 1.2,
     })
 }

@@ -1,6 +1,6 @@
 //! Pressures of all volumes, with set points and limits.
 
-use super::chart::{Chart, Guide, Series, told_apart};
+use super::chart::{Chart, Guide, Series, Shown, told_apart};
 use super::look;
 use super::stack::Stack;
 use super::subject::Subject;
@@ -47,7 +47,7 @@ fn chart(subject: &Subject, group: Vec<(f64, Series)>, lowest: bool) -> Chart {
         series: told_apart(series),
         guides,
         notes: Vec::new(),
-        top: None,
+        shown: Shown::default(),
         weight: if lowest { 1.8 } else { 1.0 },
     }
 }

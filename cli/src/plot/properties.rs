@@ -1,6 +1,6 @@
 //! Properties of a fluid along an isobar or an isotherm.
 
-use super::chart::{Chart, Series};
+use super::chart::{Chart, Series, Shown};
 use super::stack::Stack;
 use super::{Picture, look};
 use crate::terminal::properties::{short, shown};
@@ -92,7 +92,7 @@ fn chart(sheets: &[Sheet], x: &'static str, name: &'static str) -> Chart {
         }],
         guides: Vec::new(),
         notes: Vec::new(),
-        top: None,
+        shown: Shown::default(),
         weight: 1.0,
     }
 }

@@ -5,7 +5,7 @@
 //! open is a fixed orifice. The flow wide open at an instant is the flow divided by the
 //! lift. Curves that lead far beyond the flows of the run are cut.
 
-use super::chart::{Chart, Note, Series};
+use super::chart::{Chart, Note, Series, Shown};
 use super::look;
 use super::scene::{Anchor, Point, Stroke};
 use super::stack::Stack;
@@ -109,7 +109,7 @@ impl<'a> View<'a> {
                 series,
                 guides: Vec::new(),
                 notes,
-                top: None,
+                shown: Shown::default(),
                 weight: 1.0,
             }],
         })

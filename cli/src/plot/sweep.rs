@@ -1,7 +1,7 @@
 //! Pictures of a sweep over one axis or two.
 
 use super::Picture;
-use super::chart::{Chart, Series};
+use super::chart::{Chart, Series, Shown};
 use super::field::{Field, Side};
 use super::look;
 use super::stack::Stack;
@@ -97,7 +97,7 @@ fn line(x: &Side, values: Vec<f64>, quantity: String, name: &str) -> Picture {
             }],
             guides: Vec::new(),
             notes: Vec::new(),
-            top: None,
+            shown: Shown::default(),
             weight: 1.0,
         }],
     };

@@ -1,6 +1,6 @@
 //! Temperatures of gas, liquid and walls.
 
-use super::chart::{Chart, Series, told_apart};
+use super::chart::{Chart, Series, Shown, told_apart};
 use super::stack::Stack;
 use super::subject::Subject;
 use shared::quantity::Dimension;
@@ -39,7 +39,7 @@ fn chart(
         series: told_apart(series),
         guides: subject.limit_guides(&volumes, "temperature", Dimension::Temperature),
         notes: Vec::new(),
-        top: None,
+        shown: Shown::default(),
         weight,
     })
 }

@@ -1,6 +1,6 @@
 //! The first second about the command that opens or shuts a run valve.
 
-use super::chart::{Chart, Series, told_apart};
+use super::chart::{Chart, Series, Shown, told_apart};
 use super::stack::{Mark, Stack};
 use super::subject::Subject;
 use scenarios::summary::window::{FlowEnd, FlowWindow, first_event, flow_windows};
@@ -98,7 +98,7 @@ impl View<'_> {
             ),
             guides: Vec::new(),
             notes: Vec::new(),
-            top: None,
+            shown: Shown::default(),
             weight,
         });
         let words = format!("Time from the command to {valve}");

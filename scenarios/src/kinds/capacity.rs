@@ -195,6 +195,7 @@ impl Capacity {
     /// measured over the whole valve. An area is taken as the throat's own: nothing recovers.
     pub fn settle_for_liquid(&mut self, context: &mut Context, path: &str, default: Recovery) {
         if !matches!(self.form, Form::Coefficient { .. }) {
+            self.assume_no_recovery(context, path);
             return;
         }
         self.recovery.get_or_insert_with(|| {
@@ -202,6 +203,15 @@ impl Capacity {
             let (dimension, range) = (RECOVERY.dimensions[0], RECOVERY.range);
             context.default_input(&path, dimension, range, default.value, default.reason)
         });
+    }
+
+    /// Says that nothing of the pressure is recovered in liquid, unless the file says how much.
+    pub fn assume_no_recovery(&self, context: &mut Context, path: &str) {
+        if self.recovery.is_none() {
+            let path = format!("{path}.{}", RECOVERY.name);
+            let reason = "taken as the throat's own flow: behind it nothing is recovered";
+            context.assume(&path, "1", reason);
+        }
     }
 
     /// Its liquid pressure recovery factor; 1 without recovery.

@@ -1,6 +1,7 @@
 //! The keys of a kind, read off the reader of an empty table, so that they are those that a stand
 //! file may have.
 
+use super::meanings::meaning;
 use super::{Cryogen, Kind, Surroundings, ends, read_body};
 use crate::document::{Entry, Node, Table, Text, Value};
 use crate::observables::{Observable, figures, of_kind};
@@ -13,6 +14,8 @@ use shared::Span;
 pub struct KeyHelp {
     /// How it is spelled.
     pub name: &'static str,
+    /// What it is, in a few words.
+    pub meaning: &'static str,
     /// What it may hold: an example and its units, or words.
     pub holds: String,
     /// The words that it may hold, where these are few.
@@ -163,6 +166,7 @@ fn help(
         };
         KeyHelp {
             name,
+            meaning: meaning(word, name).unwrap_or_default(),
             choices,
             holds: holds.map_or(String::new(), in_words),
             otherwise,
@@ -209,6 +213,19 @@ mod tests {
             for key in keys {
                 let name = format!("{word}.{}", key.name);
                 assert!(!key.holds.is_empty(), "{name} is blank");
+            }
+        }
+    }
+
+    #[test]
+    fn every_key_is_said_what_it_is() {
+        let tables = TABLES
+            .into_iter()
+            .chain(super::kinds())
+            .chain(["perfect_gas"]);
+        for table in tables {
+            for key in keys_of(table).expect("a table has keys") {
+                assert_ne!(key.meaning, "", "{table}.{}", key.name);
             }
         }
     }

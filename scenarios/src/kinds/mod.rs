@@ -12,6 +12,7 @@ mod heat;
 mod inlet;
 mod key_help;
 mod line;
+mod meanings;
 mod orifice;
 mod regulator;
 mod relief;

@@ -5,8 +5,8 @@ use crate::document::{Node, Value};
 use crate::input::{InputId, Range, Values};
 use crate::read::{Key, Pair, TableReader};
 use fluids::GasMixture;
-use shared::codes;
-use shared::quantity::{Dimension, Quantity};
+use shared::quantity::{Dimension, Quantity, significant};
+use shared::{Span, codes};
 use sim_core::components::gas::GasSide;
 use sim_core::components::restriction::gas_flow;
 use sim_core::network as net;
@@ -36,6 +36,8 @@ enum Droop {
     Curves {
         /// The key it stands under.
         key: &'static str,
+        /// Where.
+        span: Span,
         curves: Vec<Measured>,
     },
 }
@@ -176,14 +178,23 @@ impl Regulator {
             CURVE => {
                 let (supply, pairs) = (None, curve?);
                 let curves = vec![Measured { supply, pairs }];
-                Some(Droop::Curves { key: CURVE, curves })
+                Self::measured(reader, CURVE, curves)
             }
             CURVES => {
-                let (key, curves) = (CURVES, curves?);
-                Some(Droop::Curves { key, curves })
+                let curves = curves?;
+                Self::measured(reader, CURVES, curves)
             }
             _ => droop,
         }
+    }
+
+    fn measured(
+        reader: &mut TableReader<'_>,
+        key: &'static str,
+        curves: Vec<Measured>,
+    ) -> Option<Droop> {
+        let span = reader.entry(key)?.node.span.clone();
+        Some(Droop::Curves { key, span, curves })
     }
 
     /// Curves at several supply pressures, sorted by these.
@@ -272,6 +283,26 @@ impl Regulator {
         }
     }
 
+    /// Where its flow curves stand in the file.
+    #[must_use]
+    pub fn curve_span(&self) -> Option<&Span> {
+        match &self.droop {
+            Droop::Curves { span, .. } => Some(span),
+            _ => None,
+        }
+    }
+
+    /// By how much a curve at an unsaid supply is raised to begin at the set pressure, Pa.
+    #[must_use]
+    pub fn curve_raised_pa(&self, values: &Values<'_>, ambient_pa: f64) -> Option<f64> {
+        let Droop::Curves { curves, .. } = &self.droop else {
+            return None;
+        };
+        let mut unsaid = curves.iter().filter(|m| m.supply.is_none());
+        let first = unsaid.next()?.pairs.first()?;
+        Some(values.si(self.set_pressure) - first.second.absolute(ambient_pa))
+    }
+
     /// Checks the flow curves. Answers the least of their highest measured flows in kg/s where the
     /// seat passes more than that.
     ///
@@ -289,7 +320,7 @@ impl Regulator {
         let mut led_on: Option<f64> = None;
         for measured in curves {
             let points = self.curve(measured, values, supply, ambient_pa);
-            if let Some(flow) = check_points(&points)? {
+            if let Some(flow) = check_points(&points, &measured.pairs)? {
                 led_on = Some(led_on.map_or(flow, |least| least.min(flow)));
             }
         }
@@ -397,27 +428,30 @@ impl Regulator {
 }
 
 /// Checks one flow curve. Answers its highest flow in kg/s where the seat passes more than that.
-fn check_points(points: &[CurvePoint]) -> Result<Option<f64>, String> {
-    let first = points.first().map_or(0.0, |p| p.0);
-    if first != 0.0 {
-        return Err(format!("it begins at {first:.4} kg/s, not at zero flow"));
+fn check_points(points: &[CurvePoint], written: &[Pair]) -> Result<Option<f64>, String> {
+    let flow = |k: usize| {
+        let (flow, unit) = (&written[k].first, written[k].first.unit);
+        let number = significant(unit.from_si(flow.value), 4, 6);
+        format!("{number} {}", unit.symbol)
+    };
+    if points.first().is_some_and(|p| p.0 != 0.0) {
+        return Err(format!("it begins at {}, not at zero flow", flow(0)));
     }
-    for pair in points.windows(2) {
+    for (k, pair) in points.windows(2).enumerate() {
         let [before, after] = [pair[0], pair[1]];
         if after.0 <= before.0 || after.1 >= before.1 || after.2 <= before.2 {
-            let flow = after.0;
-            return Err(format!(
-                "the outlet does not fall with rising flow at {flow:.4} kg/s"
-            ));
+            let at = flow(k + 1);
+            return Err(format!("the outlet does not fall with rising flow at {at}"));
         }
     }
-    let (flow, _, lift) = points.last().copied().unwrap_or_default();
+    let (highest, _, lift) = points.last().copied().unwrap_or_default();
     if lift > 1.0 {
         return Err(format!(
-            "{flow:.4} kg/s is {lift:.2} times what its flow coefficient passes wide open"
+            "{} is {lift:.2} times what its flow coefficient passes wide open",
+            flow(points.len() - 1)
         ));
     }
-    Ok((lift < 1.0).then_some(flow))
+    Ok((lift < 1.0).then_some(highest))
 }
 
 /// Falls and lifts of a measured curve, led on straight to full lift.

@@ -110,14 +110,7 @@ impl Vessel {
         // Any volume serves to read on after an error.
         let volume_m3 = volume.map_or(1e-3, |id| reader.context.inputs.nominal().si(id));
         let air = OutsideDefault::AIR;
-        let wall = Wall::read(
-            reader,
-            heat,
-            around.model.film,
-            volume_m3,
-            defaults,
-            air,
-        );
+        let wall = Wall::read(reader, heat, around.model.film, volume_m3, defaults, air);
         if wall.is_none() {
             reader.optional(DIAMETER);
         }

@@ -3,7 +3,9 @@
 use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
 use super::{Run, Summary, extremes};
-use super::{condensing, creep, cryogen, freezing, ingestion, laminar, overshoot, relief, stops};
+use super::{
+    condensing, creep, cryogen, fire, freezing, ingestion, laminar, overshoot, relief, stops,
+};
 use fluids::PureFluid;
 use shared::codes::{self, Code};
 use shared::quantity::{Dimension, Display};
@@ -20,9 +22,6 @@ const BESIDE_CURVES: f64 = 0.01;
 /// Fall of a bottle's end pressure below the isothermal edge that is worth a warning.
 const NOTABLE_COOLING: f64 = 0.05;
 
-/// Gas with oxygen in it that is hotter than 60 degC is worth a warning: common practice, no
-/// source.
-const HOT_OXYGEN_K: f64 = 333.15;
 /// Where water freezes: below it a wet gas may frost (triple point of water).
 const FROST_K: f64 = 273.16;
 /// Mole fraction of dissolved nitrogen that is worth a warning.
@@ -60,11 +59,11 @@ pub fn cautions(
     let of_bottles = network.volumes.iter().map(|v| reader.cooled(&v.name));
     let of_gas = of_regulators.chain(of_bottles).flatten();
     let volumes = || network.volumes.iter();
-    let of_oxygen = volumes().filter_map(|v| reader.hot_oxygen(network, outcome, v));
+    let of_fire = fire::read(network, outcome, display);
     let of_frost = volumes().filter_map(|v| reader.frost(network, outcome, v));
     let of_nitrogen = volumes().filter_map(|v| reader.dissolving(network, outcome, v));
     let of_frost = of_nitrogen.chain(of_frost);
-    let warnings = again.chain(of_gas).chain(of_oxygen).chain(of_frost);
+    let warnings = again.chain(of_gas).chain(of_fire).chain(of_frost);
     let warnings = warnings.chain(stops::read(network, outcome, display));
     let warnings = warnings.chain(relief::cautions(network, outcome, display));
     let warnings = warnings.chain(condensing::read(network, outcome, display));
@@ -119,13 +118,15 @@ impl Reader<'_> {
     fn above_lock_up(&self, regulator: &str) -> Option<Warning> {
         let rise = self.figure(regulator, "rise_above_lock_up_pa")?;
         let at_s = self.figure(regulator, "rise_above_lock_up_time_s")?;
+        let overshot = self.figure(regulator, "overshoot_pa").unwrap_or(0.0);
         let message = format!(
-            "{regulator}: its outlet rises to {} above lock-up at {}: a regulator shuts late and does not \
-             vent; where the real line is filled before the run, give it the pressure that it has then",
+            "{regulator}: its outlet rises to {} above lock-up at {}: it was filled higher, or its gas has \
+             warmed, and a regulator does not vent",
             self.difference(rise),
             self.time(at_s)
         );
-        Some(warning(&codes::ABOVE_LOCK_UP, message))
+        // An overshoot has a warning of its own.
+        (overshot < 0.5 * rise).then(|| warning(&codes::ABOVE_LOCK_UP, message))
     }
 
     fn opened_again(&self, valve: &str, at_s: f64) -> Warning {
@@ -205,28 +206,6 @@ impl Reader<'_> {
         is_beyond.then(|| warning(&codes::BEYOND_CURVES, message))
     }
 
-    /// Gas mixes all over a network, so that any member of it may hold what one of them holds.
-    fn hot_oxygen(&self, network: &Network, outcome: &Outcome, volume: &Volume) -> Option<Warning> {
-        let (fill, quantity) = match &volume.kind {
-            VolumeKind::Ambient => return None,
-            VolumeKind::Vessel(vessel) => (&vessel.gas, "temperature_k"),
-            VolumeKind::Tank(tank) => (&tank.gas, "ullage_temperature_k"),
-        };
-        let mixture = &network.mixtures[fill.mixture];
-        let mut oxidizers = ["oxygen", "air"].into_iter();
-        let gas = oxidizers.find(|name| mixture.index_of(name).is_some())?;
-        let name = &volume.name;
-        let hottest = extremes(outcome, &format!("{name}.{quantity}"))?.greatest;
-        let message = format!(
-            "{name}: gas that may hold {gas} reaches {} at {}; adiabatic compression heats oxygen, \
-             and fast-opening valves on oxygen gas lines are a known cause of ignition: follow \
-             oxygen-system practice and the codes of the place",
-            self.display.text(Dimension::Temperature, hottest.value),
-            self.time(hottest.time_s)
-        );
-        (hottest.value > HOT_OXYGEN_K).then(|| warning(&codes::HOT_OXYGEN, message))
-    }
-
     fn frost(&self, network: &Network, outcome: &Outcome, volume: &Volume) -> Option<Warning> {
         let VolumeKind::Tank(tank) = &volume.kind else {
             return None;
@@ -290,7 +269,7 @@ impl Reader<'_> {
     }
 
     /// A highest pressure at the end of the run is none: it has not come yet.
-    fn still_rising(&self, outcome: &Outcome) -> Vec<Warning> {
+    fn still_rising(&self, outcome: &Outcome) -> Option<Warning> {
         let peaks = self.summary.figures.iter();
         // Of volumes: a line that is shut stands at the pressure of one.
         let peaks = peaks.filter(|f| f.name.ends_with(".peak_pressure_pa"));
@@ -303,18 +282,21 @@ impl Reader<'_> {
             let end = trace.before(last);
             let risen = end - trace.before(last - LAST_PART * (last - first));
             let is_peak = end >= f.value - AT_PEAK * range;
-            (is_peak && risen > NOTABLE_LATE_RISE * range).then_some((f, risen))
+            (is_peak && risen > NOTABLE_LATE_RISE * range).then_some((f.component.as_str(), risen))
         });
-        let message = |component: &str, risen: f64| {
-            format!(
-                "{component}: still rising at the end of the run, by {} in its last tenth, so that its peak \
-                 has not come; extend [run] until",
-                self.difference(risen)
-            )
+        let (components, rises): (Vec<&str>, Vec<f64>) = rising.unzip();
+        let risen = rises.into_iter().reduce(f64::max)?;
+        let (up_to, whose) = match components[..] {
+            [_] => ("by", "its peak has"),
+            _ => ("by up to", "their peaks have"),
         };
-        rising
-            .map(|(f, risen)| warning(&codes::STILL_RISING, message(&f.component, risen)))
-            .collect()
+        let message = format!(
+            "{}: still rising at the end of the run, {up_to} {} in its last tenth, so that {whose} not \
+             come; extend [run] until",
+            components.join(", "),
+            self.difference(risen)
+        );
+        Some(warning(&codes::STILL_RISING, message))
     }
 
     fn cooled(&self, bottle: &str) -> Option<Warning> {

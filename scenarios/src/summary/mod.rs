@@ -19,6 +19,7 @@ mod condensing;
 mod creep;
 mod cryogen;
 pub mod epstein_anderson;
+mod fire;
 mod flow;
 mod freezing;
 mod hottest;

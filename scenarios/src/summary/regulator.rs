@@ -11,8 +11,9 @@ use shared::quantity::Dimension::{
 use sim_core::network::{Branch, BranchKind, Regulator, VolumeId, VolumeKind};
 use sim_core::outcome::EventKind;
 
-/// Rise of an outlet above lock-up that is worth a word, as a part of lock-up above ambient.
-const NOTABLE_RISE: f64 = 0.01;
+/// Rise of an outlet above lock-up that is worth a word, as a part of lock-up above ambient: beyond
+/// how a set pressure is off, and what a cold gas adds that warms.
+const NOTABLE_RISE: f64 = 0.03;
 
 pub(super) fn read(run: &Run, into: &mut Summary) {
     for branch in &run.network.branches {

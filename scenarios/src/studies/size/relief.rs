@@ -13,6 +13,7 @@
 //! states nothing.
 
 use crate::CheckedStand;
+use crate::gas_paths::{downstream, reached};
 use crate::input::{Distribution, Input};
 use crate::studies::factor::Factor;
 use crate::studies::parallel::Progress;
@@ -340,38 +341,16 @@ fn tank_id(network: &Network, name: &str) -> Result<usize, NoRelief> {
 /// Volumes that a failed regulator fills, directly or through others.
 fn fed(network: &Network) -> Vec<usize> {
     let seats = regulators(network).map(|b| b.to.volume);
-    reached(network, seats.collect(), |b| (b.from.volume, b.to.volume))
+    reached(network, seats.collect(), downstream)
 }
 
 /// The regulators that gas on its way to a tank meets first.
 fn first_regulators(network: &Network, tank: usize) -> impl Iterator<Item = &Branch> {
     let fed = fed(network);
-    let before = reached(network, vec![tank], |b| (b.to.volume, b.from.volume));
+    let before = reached(network, vec![tank], |b| vec![(b.to.volume, b.from.volume)]);
     let is_first =
         move |b: &&Branch| before.contains(&b.to.volume) && !fed.contains(&b.from.volume);
     regulators(network).filter(is_first)
-}
-
-/// Volumes with those that gas comes to from them, by the ends of a branch in the order in which it
-/// is followed.
-fn reached(
-    network: &Network,
-    mut volumes: Vec<usize>,
-    ends: impl Fn(&Branch) -> (usize, usize),
-) -> Vec<usize> {
-    let branches = network.branches.iter();
-    let gas = branches.filter(|b| !matches!(b.kind, BranchKind::LiquidChain(_)));
-    let ends: Vec<(usize, usize)> = gas.map(ends).collect();
-    let mut next = 0;
-    while let Some(&volume) = volumes.get(next) {
-        for &(from, to) in &ends {
-            if from == volume && !volumes.contains(&to) {
-                volumes.push(to);
-            }
-        }
-        next += 1;
-    }
-    volumes
 }
 
 /// Raises the gas of a volume to a pressure by more of what is not vapour. In a cryogenic tank the

@@ -1,0 +1,111 @@
+//! Hot gas that may hold oxygen, and vapour of a fuel that it may reach.
+
+use super::cautions::warning;
+use super::extremes;
+use crate::gas_paths::{open_ways, reached};
+use shared::codes;
+use shared::quantity::{Dimension, Display};
+use sim_core::network::{GasFill, Network, Volume, VolumeId, VolumeKind};
+use sim_core::outcome::{Outcome, Warning};
+
+/// Gas with oxygen in it that is hotter than 60 degC is worth a warning: common practice, no
+/// source.
+const HOT_OXYGEN_K: f64 = 333.15;
+
+/// Gases that keep a fire.
+const OXIDIZERS: [&str; 3] = ["oxygen", "air", "nitrous oxide"];
+
+/// Liquids whose vapour burns.
+const FUELS: [&str; 9] = [
+    "ethanol",
+    "methanol",
+    "isopropanol",
+    "kerosene",
+    "n-dodecane",
+    "propane",
+    "methane",
+    "hydrogen",
+    "parahydrogen",
+];
+
+pub(super) fn read(network: &Network, outcome: &Outcome, display: &Display) -> Vec<Warning> {
+    let fires = OXIDIZERS.iter().flat_map(|oxidizer| {
+        let places = may_hold(network, oxidizer);
+        let volumes = places.into_iter().map(|id| &network.volumes[id]);
+        volumes.flat_map(|volume| {
+            let place = Place {
+                volume,
+                oxidizer,
+                outcome,
+                display,
+            };
+            [place.hot(), place.fuel()]
+        })
+    });
+    fires.flatten().collect()
+}
+
+/// The volumes that a gas may come to from those that hold it at the start.
+fn may_hold(network: &Network, gas: &str) -> Vec<VolumeId> {
+    let holds = |fill: &GasFill| {
+        let k = network.mixtures[fill.mixture].index_of(gas);
+        k.is_some_and(|k| fill.mole_fractions[k] > 0.0)
+    };
+    let volumes = network.volumes.iter().enumerate();
+    let sources = volumes.filter(|(_, v)| match &v.kind {
+        VolumeKind::Ambient => false,
+        VolumeKind::Vessel(vessel) => holds(&vessel.gas),
+        VolumeKind::Tank(tank) => tank.liquid.name() == gas || holds(&tank.gas),
+    });
+    let sources = sources.map(|(id, _)| id).collect();
+    let ends_at_air = |id: VolumeId| matches!(network.volumes[id].kind, VolumeKind::Ambient);
+    // What is vented comes to no other volume.
+    reached(network, sources, |branch| {
+        let mut ways = open_ways(branch);
+        ways.retain(|&(from, to)| !ends_at_air(from) && !ends_at_air(to));
+        ways
+    })
+}
+
+/// A volume that may hold an oxidizer.
+struct Place<'a> {
+    volume: &'a Volume,
+    oxidizer: &'a str,
+    outcome: &'a Outcome,
+    display: &'a Display,
+}
+
+impl Place<'_> {
+    fn hot(&self) -> Option<Warning> {
+        let quantity = match self.volume.kind {
+            VolumeKind::Ambient => return None,
+            VolumeKind::Vessel(_) => "temperature_k",
+            VolumeKind::Tank(_) => "ullage_temperature_k",
+        };
+        let (name, gas) = (&self.volume.name, self.oxidizer);
+        let hottest = extremes(self.outcome, &format!("{name}.{quantity}"))?.greatest;
+        let message = format!(
+            "{name}: gas that may hold {gas} reaches {} at {}; adiabatic compression heats oxygen, \
+             and fast-opening valves on oxygen gas lines are a known cause of ignition: follow \
+             oxygen-system practice and the codes of the place",
+            self.display.text(Dimension::Temperature, hottest.value),
+            self.display.text(Dimension::Time, hottest.time_s),
+        );
+        (hottest.value > HOT_OXYGEN_K).then(|| warning(&codes::HOT_OXYGEN, message))
+    }
+
+    fn fuel(&self) -> Option<Warning> {
+        let VolumeKind::Tank(tank) = &self.volume.kind else {
+            return None;
+        };
+        let (name, gas, liquid) = (&self.volume.name, self.oxidizer, tank.liquid.name());
+        let message = format!(
+            "{name}: gas that may hold {gas} stands over {liquid}, whose vapour burns with it: purge \
+             with an inert gas and press with one, keep oxidizer and fuel gas apart, and follow the \
+             codes of the place"
+        );
+        FUELS
+            .contains(&liquid)
+            .then(|| warning(&codes::FUEL_VAPOUR, message))
+    }
+}
