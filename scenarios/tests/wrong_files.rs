@@ -55,6 +55,7 @@ wrong_files! {
     bad_bound
     bad_uncertainty
     tight_ullage
+    filled_in_per_cent
     boiling
     frozen
     beyond_the_data

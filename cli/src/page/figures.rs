@@ -28,7 +28,7 @@ impl Told<'_> {
                 td.n { (number(figure.value)) }
                 td.n { (band.map_or(String::new(), |b| number(b.high))) }
                 td { (or_ratio(unit)) }
-                @if blank { td.blank {} } @else { td { code { (typed(&figure.name)) } } }
+                @if blank { td.blank {} } @else { td.typed { code { (typed(&figure.name)) } } }
             }
         }
     }
@@ -44,7 +44,7 @@ impl Told<'_> {
                     th.n scope="col" { "high" }
                     th scope="col" { "unit" }
                     @if blank { th scope="col" { "measured" } }
-                    @else { th scope="col" { "name for --figure" } }
+                    @else { th.typed scope="col" { "name for --figure" } }
                 } }
                 tbody { @for figure in figures { (self.figure_row(figure, blank)) } }
             }

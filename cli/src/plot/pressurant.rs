@@ -4,7 +4,7 @@ use super::chart::{Chart, Series, Shown, told_apart};
 use super::look;
 use super::scene::{Point, Stroke};
 use super::stack::Stack;
-use super::subject::Subject;
+use super::subject::{LEGEND_GAP, Subject};
 use shared::quantity::Dimension;
 use sim_core::network::VolumeKind;
 
@@ -78,7 +78,7 @@ fn stack(subject: &Subject, tank: &str) -> Option<Stack> {
     let stack = Stack::over_time(subject, |subject| title(subject, tank), charts)?;
     let axis = subject.axis("Time", Dimension::Time);
     let x_quantity = match subject.bands {
-        Some(_) => format!("shaded in the upper panel: 95 % of the draws      {axis}"),
+        Some(_) => format!("shaded in the upper panel: 95 % of the draws{LEGEND_GAP}{axis}"),
         None => axis,
     };
     Some(Stack {

@@ -12,7 +12,7 @@ use sim_core::network::{BranchKind, ElementKind, Network, VolumeKind};
 use sim_core::outcome::{Event, EventKind, Outcome};
 
 /// What parts the words of a legend from each other and from the axis title behind them.
-pub const LEGEND_GAP: &str = "      ";
+pub const LEGEND_GAP: &str = "   |   ";
 
 /// A limit or a set point on a component, in SI.
 #[derive(Clone, Debug, PartialEq)]

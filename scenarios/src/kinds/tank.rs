@@ -293,9 +293,34 @@ impl Fill {
             let keys = [FILL.name, ULLAGE.name];
             reader.missing_any(&codes::MISSING_KEY, &keys, message, remedy.to_owned());
         }
-        let fill = Self::read_key(reader, FILL);
+        let fill = match Self::filled_part(reader) {
+            Some(percent) => Self::refuse_part(reader, percent),
+            None => Self::read_key(reader, FILL),
+        };
         let ullage = Self::read_key(reader, ULLAGE);
         if way? == FILL.name { fill } else { ullage }
+    }
+
+    /// A fill in per cent, which of a tank may mean its volume or what it is filled to at most.
+    fn filled_part(reader: &mut TableReader<'_>) -> Option<f64> {
+        let text = reader.entry(FILL.name)?.node.text()?;
+        let part = Quantity::parse(text, &[Dimension::Fraction]).ok()?;
+        (part.unit.symbol == "%").then_some(100.0 * part.value)
+    }
+
+    fn refuse_part(reader: &mut TableReader<'_>, percent: f64) -> Option<Self> {
+        let message = format!(
+            "{} is a part of the tank; a volume or a mass is wanted",
+            FILL.name
+        );
+        let remedy = format!(
+            "write ullage = \"{} %\" in its place, the part that is gas, or {} = \"{}\"",
+            (100.0 * (100.0 - percent)).round() / 100.0,
+            FILL.name,
+            FILL.example
+        );
+        reader.error_at(FILL.name, &codes::WRONG_DIMENSION, message, remedy);
+        None
     }
 
     fn read_key(reader: &mut TableReader<'_>, key: Key) -> Option<Self> {
