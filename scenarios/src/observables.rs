@@ -30,6 +30,7 @@ const TANK: &[Observable] = &[
     ("outlet_pressure", Pressure),
 ];
 const WALL: Observable = ("wall_temperature", Temperature);
+const OVERWRAP: Observable = ("overwrap_temperature", Temperature);
 const VAPOUR: Observable = ("vapour_mass", Mass);
 const FLOW: Observable = ("mass_flow", MassFlow);
 const LIFT: Observable = ("lift", Fraction);
@@ -68,6 +69,12 @@ pub fn columns(component: &Component, phase: Option<Phase>) -> Vec<Observable> {
         _ => {}
     }
     columns
+}
+
+fn of_vessel(vessel: &Vessel) -> impl Iterator<Item = Observable> {
+    let wall = vessel.wall.is_some().then_some(WALL);
+    let overwrap = vessel.has_overwrap().then_some(OVERWRAP);
+    wall.into_iter().chain(overwrap)
 }
 
 /// Of a cryogenic tank, beside those of its layers.

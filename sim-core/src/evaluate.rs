@@ -624,8 +624,14 @@ impl<'a, S: Scalar> Pass<'a, S> {
         else {
             return Ok(());
         };
+        let about = vessel.overwrap.as_ref().zip(states.overwrap_energy);
+        let about = about.map(|(overwrap, place)| {
+            let kelvin = vessel::overwrap_temperature(overwrap, self.y[place]);
+            (overwrap, kelvin)
+        });
         let heat = vessel::wall_heat(
             wall,
+            about,
             self.model.mixture(vessel.gas.mixture),
             gas,
             *wall_k,
@@ -635,6 +641,9 @@ impl<'a, S: Scalar> Pass<'a, S> {
         self.dy[states.gas_energy] += heat.into_gas;
         if let Some(place) = states.wall_energy {
             self.dy[place] += heat.into_wall;
+        }
+        if let Some(place) = states.overwrap_energy {
+            self.dy[place] += heat.into_overwrap;
         }
         self.dy[self.model.layout.ledgers.surroundings] += heat.into_surroundings;
         self.heat_w += heat.into_gas.value().abs();

@@ -19,6 +19,8 @@ pub struct VolumeStates {
     pub gas_energy: usize,
     /// Wall energy (a tank's dry wall), J.
     pub wall_energy: Option<usize>,
+    /// Energy of what is wound about a vessel's wall, J.
+    pub overwrap_energy: Option<usize>,
     /// Liquid mass, kg, and energy of liquid and wet wall, J.
     pub liquid: Option<(usize, usize)>,
     /// All states of a cryogenic tank, those above among them.
@@ -33,6 +35,7 @@ impl VolumeStates {
             None => [
                 Some(self.gas_energy),
                 self.wall_energy,
+                self.overwrap_energy,
                 self.liquid.map(|l| l.1),
             ]
             .into_iter()
@@ -157,6 +160,7 @@ impl Places {
             gas_mass: strata.layers[top].mass.clone(),
             gas_energy: strata.layers[top].energy,
             wall_energy: None,
+            overwrap_energy: None,
             liquid: Some((strata.liquid_mass, strata.bulk_energy)),
             strata: Some(strata),
         }
@@ -178,6 +182,7 @@ impl Layout {
                     gas_mass: places.run(species(vessel.gas.mixture)),
                     gas_energy: places.one(),
                     wall_energy: vessel.wall.as_ref().map(|_| places.one()),
+                    overwrap_energy: vessel.overwrap.as_ref().map(|_| places.one()),
                     liquid: None,
                     strata: None,
                 }),
@@ -186,6 +191,7 @@ impl Layout {
                         gas_mass: places.run(species(tank.gas.mixture)),
                         gas_energy: places.one(),
                         wall_energy: tank.wall.as_ref().map(|_| places.one()),
+                        overwrap_energy: None,
                         liquid: Some((places.one(), places.one())),
                         strata: None,
                     },
@@ -246,6 +252,7 @@ impl Layout {
                 s.gas_mass.contains(&state)
                     || s.gas_energy == state
                     || s.wall_energy == Some(state)
+                    || s.overwrap_energy == Some(state)
                     || s.liquid.is_some_and(|(m, e)| m == state || e == state)
                     || s.strata
                         .as_ref()

@@ -13,7 +13,7 @@ use crate::layout::{BranchStates, Layout};
 use crate::network::{
     Branch, BranchKind, GasFill, MixtureId, Network, Tank, Vessel, VolumeId, VolumeKind,
 };
-use fluids::{GasMixture, GasPoint};
+use fluids::{GasMixture, GasPoint, Solid};
 use std::sync::Arc;
 
 /// What a volume needs beside its description.
@@ -150,14 +150,23 @@ impl Model {
         let point = self.start_gas(id, name, &vessel.gas, vessel.volume_m3)?;
         let gas_heat_capacity_j_k = heat_capacity(&point, vessel.volume_m3);
         if let (Some(wall), Some(place)) = (&vessel.wall, self.wall_place(id)) {
-            self.start[place] =
-                wall.mass_kg * wall.material.internal_energy_j_kg(wall.temperature_k);
-            self.scales[place] =
-                wall.mass_kg * wall.material.heat_capacity_j_kg_k(wall.temperature_k).0;
+            self.start_lump(place, wall.mass_kg, &wall.material, wall.temperature_k);
+            let states = self.layout.volumes[id].as_ref();
+            let about = states.and_then(|states| states.overwrap_energy);
+            if let (Some(overwrap), Some(place)) = (&vessel.overwrap, about) {
+                let (mass_kg, material) = (overwrap.mass_kg, &overwrap.material);
+                self.start_lump(place, mass_kg, material, wall.temperature_k);
+            }
         }
         Ok(VolumeModel::Vessel {
             gas_heat_capacity_j_k,
         })
+    }
+
+    fn start_lump(&mut self, place: usize, mass_kg: f64, material: &Solid, temperature_k: f64) {
+        let (energy, capacity) = material.energy_and_capacity(temperature_k);
+        self.start[place] = mass_kg * energy;
+        self.scales[place] = mass_kg * capacity;
     }
 
     fn start_tank(&mut self, id: VolumeId, name: &str, tank: &Tank) -> Result<VolumeModel, Fault> {

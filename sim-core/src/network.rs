@@ -82,6 +82,20 @@ pub struct Vessel {
     pub gas: GasFill,
     /// The wall, if heat is exchanged with it.
     pub wall: Option<Wall>,
+    /// What is wound about that wall, which is then a liner and meets no air. None where the wall is
+    /// held at its temperature.
+    pub overwrap: Option<Overwrap>,
+}
+
+/// A lump about a liner: one temperature, that of its mid-plane; air on the outside.
+#[derive(Clone, Debug)]
+pub struct Overwrap {
+    /// Mass.
+    pub mass_kg: f64,
+    /// What it is made of.
+    pub material: Arc<Solid>,
+    /// Conductance from the liner to the mid-plane.
+    pub to_liner_w_k: f64,
 }
 
 /// A wall lump: one temperature, gas on the inside, air on the outside.

@@ -5,6 +5,7 @@ use crate::components::chain::{ChainModel, Column, Contents};
 use crate::components::cryogenic_tank::{COUNTED, Layer};
 use crate::components::liquid_choking::Choke;
 use crate::components::tank::TankSide;
+use crate::components::vessel;
 use crate::evaluate::{Evaluation, Side};
 use crate::layout::{BranchStates, VolumeStates};
 use crate::model::{BranchModel, Model};
@@ -21,6 +22,7 @@ enum Quantity {
     GasMass(usize),
     VapourMass(usize),
     WallTemperature(usize),
+    OverwrapTemperature(usize),
     UllageVolume(usize),
     LiquidMass(usize),
     LiquidVolume(usize),
@@ -96,6 +98,10 @@ impl Observer {
                 self.add(name, "gas_mass_kg", Quantity::GasMass(id));
                 if vessel.wall.is_some() {
                     self.add(name, "wall_temperature_k", Quantity::WallTemperature(id));
+                }
+                if vessel.overwrap.is_some() {
+                    let what = Quantity::OverwrapTemperature(id);
+                    self.add(name, "overwrap_temperature_k", what);
                 }
             }
             VolumeKind::Tank(tank) => {
@@ -255,8 +261,8 @@ impl Observer {
 fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation<f64>) -> f64 {
     use Quantity::{
         Counted, GasEnergy, GasMass, GasPressure, GasTemperature, LayerTemperature, Level,
-        LiquidMass, LiquidTemperature, LiquidVolume, OutletPressure, Probe, Scale,
-        SurfaceTemperature, UllageVolume, VapourMass, VapourPressure, WallTemperature,
+        LiquidMass, LiquidTemperature, LiquidVolume, OutletPressure, OverwrapTemperature, Probe,
+        Scale, SurfaceTemperature, UllageVolume, VapourMass, VapourPressure, WallTemperature,
     };
     let side = |id: usize| &found.sides[id];
     match quantity {
@@ -280,6 +286,17 @@ fn volume_value(model: &Model, quantity: Quantity, y: &[f64], found: &Evaluation
             Side::Tank(tank) => tank.dry_wall_k,
             Side::Ambient => f64::NAN,
         },
+        OverwrapTemperature(id) => {
+            match (&model.network.volumes[id].kind, &model.layout.volumes[id]) {
+                (VolumeKind::Vessel(vessel), Some(states)) => {
+                    let about = vessel.overwrap.as_ref().zip(states.overwrap_energy);
+                    about.map_or(f64::NAN, |(overwrap, place)| {
+                        vessel::overwrap_temperature(overwrap, y[place])
+                    })
+                }
+                _ => f64::NAN,
+            }
+        }
         UllageVolume(id) => tank_value(side(id), |t| t.ullage),
         LiquidMass(id) => tank_value(side(id), |t| t.liquid.mass),
         LiquidVolume(id) => tank_value(side(id), |t| t.liquid.volume),

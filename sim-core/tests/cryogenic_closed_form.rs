@@ -124,6 +124,7 @@ fn expulsion(asked: Asked) -> Network {
                 mole_fractions: vec![1.0, 0.0],
             },
             wall: None,
+            overwrap: None,
         }),
     };
     let drain = Branch {

@@ -14,6 +14,7 @@ mod key_help;
 mod line;
 mod meanings;
 mod orifice;
+mod overwrap;
 mod regulator;
 mod relief;
 mod tank;

@@ -2,6 +2,7 @@
 
 use super::Surroundings;
 use super::heat::{Heat, OutsideDefault, Wall, WallDefaults, cylinder};
+use super::overwrap::Overwrap;
 use crate::input::{InputId, Range, Values};
 use crate::read::{Key, Scaled, TableReader};
 use crate::tables::GasName;
@@ -22,6 +23,7 @@ pub struct Vessel {
     pub temperature: InputId,
     /// Its wall, and its inner diameter.
     pub wall: Option<(Wall, InputId)>,
+    overwrap: Option<Overwrap>,
 }
 
 const VOLUME: Key = Key::new("volume", &[Dimension::Volume], Range::Positive, "50 L");
@@ -56,6 +58,12 @@ const TUBE: WallDefaults = WallDefaults {
     reason: "half-inch steel tube, 4.3 kg per litre: common practice, no source",
 };
 
+const ALUMINIUM_LINER: WallDefaults = WallDefaults {
+    kg_per_l: 0.35,
+    material: "aluminium",
+    reason: "aluminium liner, 0.35 kg per litre: common practice, no source",
+};
+
 impl Vessel {
     /// Reads a bottle.
     pub fn read_bottle(reader: &mut TableReader<'_>, around: &Surroundings<'_>) -> Option<Self> {
@@ -69,13 +77,19 @@ impl Vessel {
             "film",
             "free convection inside, by published correlations",
         );
-        let wall = Self::read_wall(reader, around, volume, (heat, STEEL_BOTTLE));
+        let overwrap = Overwrap::read(reader, heat);
+        let usual = match reader.has(Overwrap::KEY) {
+            true => ALUMINIUM_LINER,
+            false => STEEL_BOTTLE,
+        };
+        let wall = Self::read_wall(reader, around, volume, (heat, usual));
         Some(Self {
             volume: volume?,
             gas: Some(gas?),
             pressure: pressure?,
             temperature,
             wall,
+            overwrap,
         })
     }
 
@@ -98,7 +112,14 @@ impl Vessel {
             pressure,
             temperature,
             wall,
+            overwrap: None,
         })
+    }
+
+    /// True if its wall is a liner with a lump about it.
+    #[must_use]
+    pub fn has_overwrap(&self) -> bool {
+        self.overwrap.is_some()
     }
 
     fn read_wall(
@@ -136,10 +157,14 @@ impl Vessel {
             let (area, length) = cylinder(volume_m3, values.si(*diameter));
             wall.lower(values, area, length, gas.temperature_k)
         });
+        let overwrap = self.overwrap.as_ref().zip(wall.as_ref());
+        let overwrap =
+            overwrap.map(|(overwrap, liner)| overwrap.lower(values, liner.inner_area_m2));
         net::Vessel {
             volume_m3,
             gas,
             wall,
+            overwrap,
         }
     }
 }

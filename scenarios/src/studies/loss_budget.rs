@@ -68,10 +68,15 @@ impl Cause {
                         wall.mass_kg *= ENDLESS;
                         wall.inner_area_m2 *= ENDLESS;
                     }
+                    if let Some(overwrap) = &mut vessel.overwrap {
+                        overwrap.mass_kg *= ENDLESS;
+                        overwrap.to_liner_w_k *= ENDLESS;
+                    }
                 });
             }
             Self::BottleCooling => bottles(network, |vessel| {
                 vessel.wall = Some(isothermal(vessel));
+                vessel.overwrap = None;
             }),
             Self::Collapse => {
                 for volume in &mut network.volumes {

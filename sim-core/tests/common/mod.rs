@@ -41,6 +41,7 @@ pub fn vessel(name: &str, volume_m3: f64, pressure_pa: f64) -> Volume {
             volume_m3,
             gas: fill(pressure_pa),
             wall: None,
+            overwrap: None,
         }),
     }
 }
