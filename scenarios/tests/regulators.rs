@@ -303,3 +303,86 @@ fn the_volume_that_the_warning_names_keeps_the_overshoot_small() {
     let (seen, _) = overshoot(named);
     assert!((seen / 0.19e5 - 1.0).abs() < 2e-3, "{message}: {seen}");
 }
+
+/// A regulator whose outlet valve opens slowly, stays, and shuts slowly.
+fn led_up_and_down(hysteresis: &str) -> String {
+    let guard = SHUT.find("[relief.guard]").expect("a relief");
+    let end = SHUT.find("[run]").expect("a run");
+    let valve = "[valve.demand]\nfrom = \"line\"\nto = \"ambient\"\neffective_area = \"2 mm2\"\n\
+                 characteristic = \"linear\"\nstroke_time = \"20 s\"\ndelay = \"0 s\"\n\
+                 [[sequence]]\nat = \"1 s\"\nopen = \"demand\"\n[[sequence]]\nat = \"25 s\"\nclose = \"demand\"\n";
+    let text = SHUT.replace(&SHUT[guard..end], valve);
+    text.replace("seat_leakage = \"20 sccm\"\n", hysteresis)
+        .replace("volume = \"1000 L\"", "volume = \"1e6 L\"")
+        .replace("until = \"100 s\"", "until = \"50 s\"\ntolerance = 1e-7")
+}
+
+/// Closed form: led slowly, the outlet stands D x below lock-up while the valve shuts, and lower by the
+/// hysteresis while it opens; between the two the lift does not move. The lift lags by its response time,
+/// 5 ms of 0.02 a second of 2 bar: 20 Pa; the guards' band is 2 Pa. What it swings by as it breaks loose is
+/// over within two seconds.
+#[test]
+fn hysteresis_parts_the_outlet_of_opening_from_that_of_closing() {
+    let found = predict(
+        &load(&led_up_and_down("hysteresis = \"0.5 bar\"\n")).unwrap_or_else(|e| panic!("{e:#?}")),
+        &PredictOptions {
+            tolerance: None,
+            integrator: Integrator::Rodas5p,
+        },
+    );
+    assert_eq!(found.outcome.failure, None);
+    let column = |name: &str| found.outcome.history.column(name).expect("a column");
+    let (time, lift, pressure) = (
+        column("time_s"),
+        column("press.lift_1"),
+        column("line.pressure_pa"),
+    );
+    let at = |t_s: f64| time.iter().position(|&t| t >= t_s).expect("a row");
+    let (told, turned) = (lift[at(24.0)], at(25.0));
+    for (i, &t) in time.iter().enumerate() {
+        let below = |part: f64| (20e5 - part - 2e5 * lift[i] - pressure[i]).abs();
+        if (8.0..21.0).contains(&t) {
+            assert!(below(0.5e5) < 100.0, "{t} s: {}", below(0.5e5));
+        } else if (27.0..44.0).contains(&t) {
+            assert!(below(0.0) < 100.0, "{t} s: {}", below(0.0));
+        } else if i >= turned && t < 27.0 && pressure[i] < pressure[turned] + 0.49e5 {
+            assert!((lift[i] - told).abs() < 1e-6, "{t} s: {}", lift[i] - told);
+        }
+    }
+    let mut after = pressure.iter().skip(turned);
+    let held = after.position(|&p| p > pressure[turned] + 0.49e5);
+    assert!(held.is_some_and(|rows| rows > 20), "{held:?}");
+    let own = found
+        .outcome
+        .events
+        .iter()
+        .filter(|e| e.component == "press");
+    assert!(own.count() <= 4, "{:?}", found.outcome.events);
+}
+
+/// None at all is what it is where the file says nothing.
+#[test]
+fn a_hysteresis_of_nothing_changes_nothing() {
+    let history = |lines: &str| {
+        let stand = load(&led_up_and_down(lines)).unwrap_or_else(|e| panic!("{e:#?}"));
+        let options = PredictOptions {
+            tolerance: None,
+            integrator: Integrator::Rodas5p,
+        };
+        predict(&stand, &options)
+            .outcome
+            .history
+            .column("line.pressure_pa")
+            .map(Vec::from_iter)
+    };
+    assert_eq!(history("hysteresis = \"0 bar\"\n"), history(""));
+    for (wrong, code) in [
+        ("\"-1 bar\"", "state-1"),
+        ("\"1 bar(g)\"", "quantity-6"),
+        ("0.5", "quantity-1"),
+    ] {
+        let errors =
+            load(&led_up_and_down(&format!("hysteresis = {wrong}\n"))).expect_err("it is wrong");
+        assert!(errors.iter().any(|e| e.code == code), "{wrong}: {errors:?}");
+    }
+}

@@ -301,8 +301,7 @@ impl<'a, S: Scalar> Pass<'a, S> {
         };
         let (from, to) = self.gas_ends(id, branch);
         let mixture = self.model.mixture(self.model.branch_mixture[id]);
-        let fall = regulator.lock_up(from.pressure) - to.pressure;
-        let demand = curve.demand(fall, from.pressure);
+        let demand = regulator.demand(curve, from.pressure, to.pressure);
         let lift = self.y[place];
         self.dy[place] = regulator.lift_rate(mode, demand, lift);
         let flow = regulator.flow(mixture, lift, from, to);

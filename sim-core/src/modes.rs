@@ -4,11 +4,11 @@ use crate::components::actuator::Motion;
 use crate::components::chain::{Contents, SHUT_FRACTION};
 use crate::components::outlet_dip::dip_height_m;
 use crate::components::poppet::PoppetMode;
-use crate::components::regulator::RegulatorMode;
+use crate::components::regulator::{Demand, DemandCurve, RegulatorMode};
 use crate::evaluate::{Evaluation, Side};
 use crate::layout::BranchStates;
 use crate::model::{BranchModel, Model, VolumeModel};
-use crate::network::{BranchKind, Duty, VolumeKind};
+use crate::network::{Branch, BranchKind, Duty, Regulator, VolumeKind};
 
 /// Mode of one branch.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -112,8 +112,8 @@ impl Modes {
     pub fn fit_start(&mut self, model: &Model, found: &Evaluation<f64>) {
         for (id, branch) in model.network.branches.iter().enumerate() {
             match (&branch.kind, &model.branches[id]) {
-                (BranchKind::Regulator(_), BranchModel::Regulator(_)) => {
-                    let demand = regulator_demand(model, found, id);
+                (BranchKind::Regulator(regulator), BranchModel::Regulator(curve)) => {
+                    let demand = regulator_demand(model, found, branch, regulator, curve);
                     self.branches[id] = BranchMode::Regulator(RegulatorMode::of_demand(demand));
                 }
                 (BranchKind::Poppet(valve), _) => {
@@ -160,18 +160,18 @@ pub fn pressure_difference_pa(model: &Model, found: &Evaluation<f64>, branch: us
     gas_pressure_pa(model, found, ends.from.volume) - gas_pressure_pa(model, found, ends.to.volume)
 }
 
-/// Lift that a regulator's droop asks for, unclamped.
+/// Lifts that a regulator's droop asks for.
 #[must_use]
-pub fn regulator_demand(model: &Model, found: &Evaluation<f64>, branch: usize) -> f64 {
-    let ends = &model.network.branches[branch];
-    match (&ends.kind, &model.branches[branch]) {
-        (BranchKind::Regulator(regulator), BranchModel::Regulator(curve)) => {
-            let supply = gas_pressure_pa(model, found, ends.from.volume);
-            let outlet = gas_pressure_pa(model, found, ends.to.volume);
-            curve.demand(regulator.lock_up(supply) - outlet, supply)
-        }
-        _ => 0.0,
-    }
+pub fn regulator_demand(
+    model: &Model,
+    found: &Evaluation<f64>,
+    ends: &Branch,
+    regulator: &Regulator,
+    curve: &DemandCurve,
+) -> Demand<f64> {
+    let supply = gas_pressure_pa(model, found, ends.from.volume);
+    let outlet = gas_pressure_pa(model, found, ends.to.volume);
+    regulator.demand(curve, supply, outlet)
 }
 
 /// Liquid volume left before gas follows it out of a tank from which so many m3/s flow, m3; in

@@ -475,6 +475,8 @@ pub struct Regulator {
     pub droop: Droop,
     /// Capacity wide open.
     pub capacity: Capacity,
+    /// By how much lower the outlet stands at a lift while the regulator opens than while it closes.
+    pub hysteresis_pa: f64,
     /// Time constant of the lift.
     pub response_s: f64,
     /// Effective area through which the shut seat leaks; 0 for a tight one.

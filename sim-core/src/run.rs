@@ -338,13 +338,17 @@ impl Run {
     ) {
         let kind = &self.model.network.branches[branch].kind;
         match (self.modes.branches[branch], kind) {
-            (BranchMode::Regulator(mode), _) => {
-                let demand = regulator_demand(&self.model, found, branch);
-                armed.extend(
-                    mode.exits(demand)
-                        .into_iter()
-                        .map(|(to, guard)| (Switch::Regulator { branch, to }, guard)),
-                );
+            (BranchMode::Regulator(mode), BranchKind::Regulator(regulator)) => {
+                let (BranchModel::Regulator(curve), BranchStates::Lift(place)) = (
+                    &self.model.branches[branch],
+                    self.model.layout.branches[branch],
+                ) else {
+                    return;
+                };
+                let ends = &self.model.network.branches[branch];
+                let demand = regulator_demand(&self.model, found, ends, regulator, curve);
+                let exits = mode.exits(regulator, demand, y[place]).into_iter();
+                armed.extend(exits.map(|(to, guard)| (Switch::Regulator { branch, to }, guard)));
             }
             (BranchMode::Poppet(mode), BranchKind::Poppet(valve)) => {
                 let difference = pressure_difference_pa(&self.model, found, branch);
@@ -610,13 +614,18 @@ impl Run {
     fn switch(&mut self, switch: Switch, time_s: f64, y: &mut [f64]) -> Result<(), Fault> {
         match switch {
             Switch::Regulator { branch, to } => {
+                let before = self.modes.branches[branch];
                 self.set_modes(|m| m.branches[branch] = BranchMode::Regulator(to));
                 let kind = match to {
                     RegulatorMode::Shut => EventKind::LockUp,
-                    RegulatorMode::Regulating => EventKind::Regulating,
                     RegulatorMode::WideOpen => EventKind::RegulationLost,
+                    _ => EventKind::Regulating,
                 };
-                self.record_branch(time_s, branch, kind);
+                let is_told = !matches!(before, BranchMode::Regulator(was)
+                    if was.is_regulating() && to.is_regulating());
+                if is_told {
+                    self.record_branch(time_s, branch, kind);
+                }
             }
             Switch::Poppet { branch, to } => self.switch_poppet(branch, to, time_s),
             Switch::Burst { branch } => {

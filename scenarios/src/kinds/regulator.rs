@@ -19,6 +19,7 @@ pub struct Regulator {
     pub reference_supply: Option<InputId>,
     supply_effect: InputId,
     droop: Droop,
+    hysteresis: Option<InputId>,
     /// How much it passes wide open.
     pub capacity: Capacity,
     response: InputId,
@@ -91,6 +92,12 @@ const DROOP_PART: Key = Key::new(
     Range::ProperFraction,
     "10 %",
 );
+const HYSTERESIS: Key = Key::new(
+    "hysteresis",
+    &[Dimension::PressureDifference],
+    Range::NotNegative,
+    "0.5 bar",
+);
 const CURVE: &str = "flow_curve";
 const CURVES: &str = "flow_curves";
 const SUPPLY: Key = Key::new(
@@ -116,6 +123,7 @@ impl Regulator {
         let reference_supply = reader.optional(REFERENCE);
         let supply_effect = Self::read_effect(reader);
         let droop = Self::read_droop(reader);
+        let hysteresis = Self::read_hysteresis(reader);
         let capacity = Capacity::read(reader);
         let response = reader.or_default(
             RESPONSE,
@@ -136,10 +144,21 @@ impl Regulator {
             reference_supply,
             supply_effect,
             droop: droop?,
+            hysteresis,
             capacity: capacity?,
             response,
             leakage,
         })
+    }
+
+    /// What friction makes of it.
+    fn read_hysteresis(reader: &mut TableReader<'_>) -> Option<InputId> {
+        if !reader.has(HYSTERESIS.name) {
+            let path = reader.path_of(HYSTERESIS.name);
+            let reason = "friction is taken to hold nothing: its outlet is the same as it opens and as it closes";
+            reader.context.assume(&path, "none", reason);
+        }
+        reader.optional(HYSTERESIS)
     }
 
     /// Curves at several supplies tell it themselves.
@@ -420,6 +439,7 @@ impl Regulator {
             reference_supply_pa: self.reference_supply_pa(values, supply),
             supply_effect: values.si(self.supply_effect),
             droop,
+            hysteresis_pa: self.hysteresis.map_or(0.0, |id| values.si(id)),
             capacity: self.capacity.lower(values),
             response_s: values.si(self.response),
             leak_m2: self.leak_m2(values, supply),

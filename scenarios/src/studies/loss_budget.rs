@@ -58,6 +58,7 @@ impl Cause {
                 regulator.droop = Droop::Linear {
                     full_pa: NO_DROOP_PA,
                 };
+                regulator.hysteresis_pa = 0.0;
                 regulator.capacity = regulator.capacity.scaled(LARGE);
             }),
             Self::SupplyFall => {

@@ -9,8 +9,12 @@
 //! weighted by their nearness; beyond the range the nearest one holds, and lock-up is led on
 //! straight.
 //!
-//! The three modes of the demand (shut, regulating, wide open) are frozen between located
-//! events; their guards have a hysteresis of [`HYSTERESIS`] of full lift.
+//! With a hysteresis h the lift is held by friction between two demands: that at the fall less h, to
+//! which it opens, and that at the fall itself, to which it closes (a play operator). Lock-up is where
+//! it closes.
+//!
+//! The modes of the demand (shut, following, held, wide open) are frozen between located
+//! events; their guards have a band of [`BAND`] of full lift.
 
 use super::gas::GasSide;
 use super::restriction::gas_flow;
@@ -19,17 +23,30 @@ use fluids::{FluidError, GasMixture};
 use shared::{MonotoneCubic, Scalar};
 
 /// Band of demand by which a mode is left later than it was entered.
-pub const HYSTERESIS: f64 = 1e-5;
+const BAND: f64 = 1e-5;
 
 /// Which law the demand follows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RegulatorMode {
     /// Outlet above lock-up: demand 0.
     Shut,
-    /// Demand by droop.
-    Regulating,
+    /// Demand by droop, as it opens; without hysteresis also as it closes.
+    Opening,
+    /// Held by friction.
+    Held,
+    /// Demand by droop, as it closes against friction.
+    Closing,
     /// Demand 1.
     WideOpen,
+}
+
+/// Lifts demanded, unclamped.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Demand<S> {
+    /// Up to which the lift rises.
+    pub opening: S,
+    /// Down to which it falls; not below that for opening.
+    pub closing: S,
 }
 
 /// Lift demanded against the fall of the outlet below lock-up and the supply pressure.
@@ -115,11 +132,25 @@ impl Regulator {
         }
     }
 
+    /// Lifts demanded at a supply pressure and an outlet pressure.
+    pub fn demand<S: Scalar>(&self, curve: &DemandCurve, supply: S, outlet: S) -> Demand<S> {
+        let fall = self.lock_up(supply) - outlet;
+        let closing = curve.demand(fall, supply);
+        let opening = if self.hysteresis_pa > 0.0 {
+            curve.demand(fall - self.hysteresis_pa, supply)
+        } else {
+            closing
+        };
+        Demand { opening, closing }
+    }
+
     /// Rate of the lift in 1/s.
-    pub fn lift_rate<S: Scalar>(&self, mode: RegulatorMode, demand: S, lift: S) -> S {
+    pub fn lift_rate<S: Scalar>(&self, mode: RegulatorMode, demand: Demand<S>, lift: S) -> S {
         let target = match mode {
             RegulatorMode::Shut => S::zero(),
-            RegulatorMode::Regulating => demand,
+            RegulatorMode::Opening => demand.opening,
+            RegulatorMode::Held => lift,
+            RegulatorMode::Closing => demand.closing,
             RegulatorMode::WideOpen => S::constant(1.0),
         };
         (target - lift) / self.response_s
@@ -168,25 +199,44 @@ fn measured_lock_up<S: Scalar>(curves: &[FlowCurve], supply: S) -> S {
 }
 
 impl RegulatorMode {
-    /// The mode that a demand asks for.
+    /// The mode that a demand asks for of a regulator that was shut.
     #[must_use]
-    pub fn of_demand(demand: f64) -> Self {
-        if demand <= 0.0 {
+    pub fn of_demand(demand: Demand<f64>) -> Self {
+        if demand.opening <= 0.0 {
             Self::Shut
-        } else if demand < 1.0 {
-            Self::Regulating
+        } else if demand.opening < 1.0 {
+            Self::Opening
         } else {
             Self::WideOpen
         }
     }
 
-    /// The modes that can follow, each with its guard: positive once it must be taken.
+    /// The modes that can follow at a lift, each with its guard: positive once it must be taken.
     #[must_use]
-    pub fn exits(self, demand: f64) -> Vec<(Self, f64)> {
+    pub fn exits(self, regulator: &Regulator, demand: Demand<f64>, lift: f64) -> Vec<(Self, f64)> {
+        let Demand { opening, closing } = demand;
+        let rubs = regulator.hysteresis_pa > 0.0;
         match self {
-            Self::Shut => vec![(Self::Regulating, demand - HYSTERESIS)],
-            Self::Regulating => vec![(Self::Shut, -demand), (Self::WideOpen, demand - 1.0)],
-            Self::WideOpen => vec![(Self::Regulating, 1.0 - HYSTERESIS - demand)],
+            Self::Shut if rubs => vec![(Self::Held, opening - BAND)],
+            Self::Shut => vec![(Self::Opening, opening - BAND)],
+            Self::Opening if rubs => vec![
+                (Self::Held, lift - opening),
+                (Self::WideOpen, opening - 1.0),
+            ],
+            Self::Opening => vec![(Self::Shut, -closing), (Self::WideOpen, opening - 1.0)],
+            Self::Held => vec![
+                (Self::Opening, opening - lift - BAND),
+                (Self::Closing, lift - closing - BAND),
+            ],
+            Self::Closing => vec![(Self::Held, closing - lift), (Self::Shut, -closing)],
+            Self::WideOpen if rubs => vec![(Self::Held, 1.0 - BAND - closing)],
+            Self::WideOpen => vec![(Self::Opening, 1.0 - BAND - opening)],
         }
+    }
+
+    /// Whether it is neither shut nor wide open.
+    #[must_use]
+    pub fn is_regulating(self) -> bool {
+        matches!(self, Self::Opening | Self::Held | Self::Closing)
     }
 }
