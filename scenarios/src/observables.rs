@@ -64,7 +64,7 @@ pub fn of_kind(kind: Kind, phase: Option<Phase>) -> Vec<Observable> {
 pub fn columns(component: &Component, phase: Option<Phase>) -> Vec<Observable> {
     let mut columns = of_kind(component.kind, phase);
     match &component.body {
-        Some(Body::Vessel(Vessel { wall: Some(_), .. })) => columns.push(WALL),
+        Some(Body::Vessel(vessel)) => columns.extend(of_vessel(vessel)),
         Some(Body::Tank(tank)) => columns.extend(of_tank(tank)),
         _ => {}
     }

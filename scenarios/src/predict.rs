@@ -71,7 +71,7 @@ pub fn predict(stand: &CheckedStand, options: &PredictOptions) -> Prediction {
     let outcome = in_words(simulate(&network, &options), &network, &stand.display);
     let summary = Summary::of(&network, &outcome);
     let judged = |bounds: &[_], over| judge(bounds, over, &network, &outcome, &summary);
-    let cautions = cautions(&network, &outcome, &summary, &stand.display);
+    let cautions = cautions(&network, &outcome, &summary, &stand.limits, &stand.display);
     let of_stand = stand.warnings.iter().map(|d| Warning {
         code: d.code,
         message: d.message.clone(),

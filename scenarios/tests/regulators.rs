@@ -197,6 +197,42 @@ fn creep_fills_a_shut_volume_as_its_leak_says() {
     assert!(found.warnings.iter().any(|w| w.code == "regulator-6"));
 }
 
+/// Closed form, as above: a limit half a bar above lock-up is passed in half the time in which the relief a bar
+/// above it opens; one beyond the relief, or beyond the supply, is not.
+#[test]
+fn creep_past_a_limit_is_told_unless_a_relief_opens_before() {
+    let warned = |limit: &str, others: &str| {
+        let text = format!("{SHUT}\n[limit]\n\"line.pressure\" = \"<= {limit} bar(a)\"\n");
+        let text = match others {
+            "no relief" => {
+                let guard = text.find("[relief.guard]").expect("a relief");
+                let run = text.find("[run]").expect("a run");
+                text.replace(&text[guard..run], "")
+            }
+            _ => text,
+        };
+        let stand = load(&text).unwrap_or_else(|e| panic!("{e:#?}"));
+        let options = PredictOptions {
+            tolerance: None,
+            integrator: Integrator::Rodas5p,
+        };
+        let found = predict(&stand, &options);
+        let warning = found.warnings.iter().find(|w| w.code == "regulator-8");
+        let to_relief = found.summary.get("press.creep_to_relief_s");
+        (warning.map(|w| w.message.clone()), to_relief)
+    };
+    let (message, to_relief) = warned("20.5", "relief");
+    let message = message.expect("it warns");
+    let half = format!(
+        "19.50 bar(g), {:.1} s after",
+        0.5 * to_relief.expect("a time")
+    );
+    assert!(message.contains(&half), "{message}: {half}");
+    assert_eq!(warned("21.5", "relief").0, None);
+    assert!(warned("21.5", "no relief").0.is_some());
+    assert_eq!(warned("101", "no relief").0, None);
+}
+
 /// A tight seat, given as none or as nothing, lets nothing by and says nothing.
 #[test]
 fn a_tight_seat_does_not_creep() {

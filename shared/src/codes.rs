@@ -557,6 +557,13 @@ does. Where the lines are pressed before the run, say so:
     pressure = \"30 bar(g)\"
     [regulator.press]
     response_time = \"5 ms\"        if it was measured"
+
+    CREEPS_PAST_LIMIT "regulator-8" "a regulator creeps past a limit"
+    "A seat that leaks goes on filling what is shut in behind it (creep). With the stated seat_leakage a
+[limit] on a pressure there is passed within an hour of lock-up, and no relief of the stand file opens before.
+Do not leave the stand pressed for so long, shut off and vent what stands by, or put a better seat in. What a
+vessel stands, and what has to protect it, is decided by local codes, the authority having jurisdiction and
+licensed practice."
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
-use super::{Run, Summary, extremes};
+use super::{Bound, Run, Summary, extremes};
 use super::{
     condensing, creep, cryogen, fire, freezing, ingestion, laminar, overshoot, relief, stops,
 };
@@ -39,6 +39,7 @@ pub fn cautions(
     network: &Network,
     outcome: &Outcome,
     summary: &Summary,
+    limits: &[Bound],
     display: &Display,
 ) -> Vec<Warning> {
     let reader = Reader { summary, display };
@@ -74,7 +75,7 @@ pub fn cautions(
     let of_run = run.map(|run| {
         let mut found = cryogen::cautions(&run);
         found.extend(overshoot::cautions(&run, display));
-        found.extend(creep::cautions(&run, display));
+        found.extend(creep::cautions(&run, limits, display));
         found
     });
     let warnings = warnings.chain(of_run.unwrap_or_default());

@@ -7,13 +7,13 @@
 use super::cautions::warning;
 use super::regulator::molar_mass_kg_mol;
 use super::relief::reached_from;
-use super::{Group, Line, Run, Summary};
+use super::{Bound, Group, Line, Run, Summary};
 use shared::codes;
-use shared::quantity::Dimension::{PressureDifference, Time};
+use shared::quantity::Dimension::{Pressure, PressureDifference, Time};
 use shared::quantity::Display;
 use sim_core::components::gas::GasSide;
 use sim_core::network::{
-    Branch, BranchKind, Duty, GasFill, GasRestriction, Regulator, VolumeId, VolumeKind,
+    Branch, BranchKind, Duty, GasFill, GasRestriction, Regulator, Relation, VolumeId, VolumeKind,
 };
 use sim_core::outcome::Warning;
 
@@ -25,6 +25,11 @@ const STAND_BY_S: f64 = 3600.0;
 /// What creeps behind one regulator.
 struct Creep {
     rate_pa_s: f64,
+    lock_up_pa: f64,
+    /// To which it creeps at most.
+    supply_pa: f64,
+    /// What it fills.
+    behind: Vec<VolumeId>,
     /// From lock-up until the first relief valve or burst disc opens.
     to_relief_s: Option<f64>,
 }
@@ -52,21 +57,16 @@ pub(super) fn read(run: &Run, into: &mut Summary) {
     }
 }
 
-/// Regulators that would lift a relief while the stand waits.
-pub(super) fn cautions(run: &Run, display: &Display) -> Vec<Warning> {
+/// Regulators that would lift a relief, or pass a limit, while the stand waits.
+pub(super) fn cautions(run: &Run, limits: &[Bound], display: &Display) -> Vec<Warning> {
     let warn = |(branch, regulator): (&Branch, &Regulator)| {
         let creep = Creep::of(run, branch, regulator)?;
-        let after_s = creep.to_relief_s.filter(|&s| s < STAND_BY_S)?;
-        let message = format!(
-            "{}: shut, its seat leaks so much that what is behind it rises by {} a minute and opens a \
-             relief {} after lock-up",
-            branch.name,
-            display.text(PressureDifference, 60.0 * creep.rate_pa_s),
-            display.text(Time, after_s)
-        );
-        Some(warning(&codes::CREEP, message))
+        Some([
+            creep.opens_relief(branch, display),
+            creep.past_limit(run, branch, limits, display),
+        ])
     };
-    leaking(run).filter_map(warn).collect()
+    leaking(run).filter_map(warn).flatten().flatten().collect()
 }
 
 fn leaking<'a>(run: &Run<'a>) -> impl Iterator<Item = (&'a Branch, &'a Regulator)> {
@@ -103,8 +103,53 @@ impl Creep {
         let to_relief_s = first_pa.map(|pa| f64::max(pa - lock_up_pa, 0.0) / rate_pa_s);
         Some(Self {
             rate_pa_s,
+            lock_up_pa,
+            supply_pa,
+            behind,
             to_relief_s,
         })
+    }
+
+    fn opens_relief(&self, branch: &Branch, display: &Display) -> Option<Warning> {
+        let after_s = self.to_relief_s.filter(|&s| s < STAND_BY_S)?;
+        let message = format!(
+            "{}: shut, its seat leaks so much that what is behind it rises by {} a minute and opens a \
+             relief {} after lock-up",
+            branch.name,
+            display.text(PressureDifference, 60.0 * self.rate_pa_s),
+            display.text(Time, after_s)
+        );
+        Some(warning(&codes::CREEP, message))
+    }
+
+    /// The first limit on a pressure behind it that it passes, unless a relief opens before.
+    fn past_limit(
+        &self,
+        run: &Run,
+        branch: &Branch,
+        limits: &[Bound],
+        display: &Display,
+    ) -> Option<Warning> {
+        let is_behind = |name: &str| self.behind.iter().any(|&id| run.volume_name(id) == name);
+        let passed = limits.iter().filter(|limit| {
+            let of_pressure = limit.path.strip_suffix(".pressure");
+            of_pressure.is_some_and(is_behind)
+                && limit.relation == Relation::Below
+                && limit.threshold < self.supply_pa
+        });
+        let first = passed.min_by(|a, b| a.threshold.total_cmp(&b.threshold))?;
+        let after_s = f64::max(first.threshold - self.lock_up_pa, 0.0) / self.rate_pa_s;
+        let message = format!(
+            "{}: shut, its seat leaks so much that what is behind it rises by {} a minute and passes the limit \
+             on {}, {}, {} after lock-up",
+            branch.name,
+            display.text(PressureDifference, 60.0 * self.rate_pa_s),
+            first.path,
+            display.text(Pressure, first.threshold),
+            display.text(Time, after_s)
+        );
+        let is_relieved = self.to_relief_s.is_some_and(|s| s < after_s);
+        (after_s < STAND_BY_S && !is_relieved).then(|| warning(&codes::CREEPS_PAST_LIMIT, message))
     }
 }
 
