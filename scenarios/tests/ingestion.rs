@@ -8,8 +8,8 @@ use sim_core::outcome::EventKind;
 
 /// A flat-bottomed upright tank that nitrogen at a steady pressure empties through 10 mm: 1 m/s or so
 /// at the end of 200 mm of water.
-fn run(keys: &str) -> Prediction {
-    let text = format!(
+fn stand(keys: &str) -> String {
+    format!(
         r#"
 [ambient]
 pressure = "1 bar(a)"
@@ -46,8 +46,11 @@ effective_area = "50 mm2"
 until = "20 s"
 output_step = "1 ms"
 "#
-    );
-    prediction::run(&text, &[])
+    )
+}
+
+fn run(keys: &str) -> Prediction {
+    prediction::run(&stand(keys), &[])
 }
 
 fn depleted_s(prediction: &Prediction) -> f64 {
@@ -103,4 +106,24 @@ fn a_larger_residual_is_taken_at_its_word() {
     let warns = |residual| run(residual).warnings.iter().any(|w| w.code == "liquid-7");
     assert!(warns("residual = \"10 mL\""));
     assert!(!warns("residual = \"3 L\""));
+}
+
+/// Where a line leaves the tank, its bore says from where on a swirl may draw.
+#[test]
+fn a_line_says_from_where_on_a_swirl_draws() {
+    let message = |text: &str| {
+        let found = prediction::run(text, &[]).warnings.into_iter();
+        let mut own = found.filter(|w| w.code == "liquid-7");
+        own.next().expect("a warning").message
+    };
+    let plain = stand("residual = \"10 mL\"");
+    assert!(message(&plain).contains("a swirl draws earlier)"));
+    let drain = "[orifice.drain]\nfrom = \"fuel\"";
+    let line = "[line.feed]\nfrom = \"fuel\"\nlength = \"1 m\"\nbore = \"20 mm\"\n[orifice.drain]\nfrom = \"feed\"";
+    assert!(plain.contains(drain));
+    let said = message(&plain.replace(drain, line));
+    assert!(
+        said.contains("for pump intakes below ") && said.contains("mm, ANSI/HI 9.8)"),
+        "{said}"
+    );
 }

@@ -5,8 +5,8 @@ use super::trace::Trace;
 use super::window::FlowWindow;
 use shared::codes;
 use shared::quantity::{Dimension, Display};
-use sim_core::components::outlet_dip::dip_height_m;
-use sim_core::network::{Network, VolumeKind};
+use sim_core::components::outlet_dip::{dip_height_m, swirl_height_m};
+use sim_core::network::{ChainElement, ElementKind, LiquidChain, Network, VolumeKind};
 use sim_core::outcome::{Outcome, Warning};
 
 /// One warning for each flow that goes on below the height of its dip.
@@ -40,17 +40,37 @@ pub(super) fn read(
         let at_s = level.first_where(window.full_s, window.end_s, |at_s| above(at_s) < 0.0)?;
         let left_kg = of_tank("liquid_mass_kg")?.before(at_s);
         let text = |dimension, si| display.text(dimension, si);
+        let swirl = first_bore_m(window.chain).map_or_else(
+            || "; a swirl draws earlier".to_owned(),
+            |bore_m| {
+                let height_m = swirl_height_m(flow.before(at_s) / density, bore_m, gravity);
+                let height = text(Dimension::Length, height_m);
+                format!("; a swirl draws earlier, by the rule for pump intakes below {height}, ANSI/HI 9.8")
+            },
+        );
         let message = format!(
             "{}: at {} the liquid stands {} above the outlet, where the dip over it draws in gas (Lubin and \
-             Springer 1967, still liquid; a swirl draws earlier): {} is left, {}, which this run goes on to \
+             Springer 1967, still liquid{}): {} is left, {}, which this run goes on to \
              count as liquid alone; write ingestion = \"dip\" to end the flow of liquid there",
             volume.name,
             text(Dimension::Time, at_s),
             text(Dimension::Length, level.before(at_s)),
+            swirl,
             text(Dimension::Mass, left_kg),
             text(Dimension::Volume, left_kg / density),
         );
         Some(warning(&codes::GAS_INGESTED, message))
     };
     windows.iter().filter_map(of_window).collect()
+}
+
+/// Bore of the line that leaves the tank.
+fn first_bore_m(chain: &LiquidChain) -> Option<f64> {
+    match chain.elements.first()? {
+        ChainElement {
+            kind: ElementKind::Line(line),
+            ..
+        } => Some(line.bore_m),
+        _ => None,
+    }
 }
