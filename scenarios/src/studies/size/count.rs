@@ -44,7 +44,12 @@ impl Bottles {
         // A coefficient goes with the surface by itself, a conductance does not.
         let conductance = input("heat_transfer");
         let conductance = conductance.filter(|i| i.dimension == Dimension::ThermalConductance);
-        let inputs = [input("volume"), input("wall_mass"), conductance];
+        let inputs = [
+            input("volume"),
+            input("wall_mass"),
+            input("overwrap_mass"),
+            conductance,
+        ];
         let volume = input("volume")?;
         piece(volume)?;
         Some(Self {
