@@ -60,5 +60,15 @@ pub fn parts() -> &'static [Part] {
             description: "a dome-loaded regulator, as numbers",
             text: include_str!("../stands/parts/dome_loaded.toml"),
         },
+        Part {
+            name: "gas_line",
+            description: "a long gas hose with friction",
+            text: include_str!("../stands/parts/gas_line.toml"),
+        },
+        Part {
+            name: "composite_bottle",
+            description: "a bottle of liner and overwrap",
+            text: include_str!("../stands/parts/composite_bottle.toml"),
+        },
     ]
 }

@@ -7,7 +7,8 @@ mod prediction;
 use prediction::run;
 use scenarios::{parts, ready_made};
 
-/// The demonstration with a piece put in: a key of a table that is there takes the place of the old one.
+/// The demonstration with a piece put in: a key of a table that is there takes the place of the old one, or stands
+/// beside the others.
 fn with(piece: &str) -> String {
     let mut stand: Vec<String> = ready_made()[0].text.lines().map(str::to_owned).collect();
     for table in piece.split("\n[").skip(1) {
@@ -20,8 +21,16 @@ fn with(piece: &str) -> String {
         };
         for line in keys.lines().filter(|line| line.contains(" = ")) {
             let key = line.split(" = ").next().expect("a key");
-            let old = stand[place..].iter().position(|l| l.starts_with(key));
-            stand[place + old.expect("a key of the table")] = line.to_owned();
+            let table = stand[place + 1..]
+                .iter()
+                .take_while(|l| !l.starts_with('['));
+            let old = table
+                .into_iter()
+                .position(|l| l.split(" = ").next() == Some(key));
+            match old {
+                Some(old) => stand[place + 1 + old] = line.to_owned(),
+                None => stand.insert(place + 1, line.to_owned()),
+            }
         }
     }
     stand.join("\n")
@@ -86,4 +95,23 @@ fn the_pieces_of_regulators_hold_the_outlet_better() {
             assert!(*with_it < 0.9 * plain, "{name}: {with_it} Pa, {plain} Pa");
         }
     }
+}
+
+/// A hose takes a part of what stands before the regulator, and a light liner gets colder than a steel wall.
+#[test]
+fn the_hose_and_the_composite_bottle_show_in_the_history() {
+    let column = |text: &str, name: &str| {
+        let column = run(text, &[]).outcome.history.column(name);
+        column.expect("a column").into_iter()
+    };
+    let piece = |name: &str| {
+        let part = parts().iter().find(|p| p.name == name);
+        with(part.expect("it is one of them").text)
+    };
+    let plain = ready_made()[0].text;
+    let most = |text: &str| column(text, "press.mass_flow_kg_s").fold(0.0, f64::max);
+    assert!(most(&piece("gas_line")) < most(plain));
+    let coldest = |text: &str| column(text, "supply.wall_temperature_k").fold(f64::MAX, f64::min);
+    let (liner, steel) = (coldest(&piece("composite_bottle")), coldest(plain));
+    assert!(liner < steel - 1.0, "{liner} {steel}");
 }
