@@ -40,6 +40,8 @@ pub struct Derived {
 pub struct FilmProperties {
     /// Thermal conductivity k, W/(m K).
     pub conductivity: Derived,
+    /// Dynamic viscosity mu, Pa s.
+    pub viscosity: Derived,
     /// beta rho^2 cp/(mu k), s2/(m4 K): the Rayleigh number is this times g dT L^3.
     pub rayleigh_group: Derived,
     /// Prandtl number mu cp/k.

@@ -2,7 +2,7 @@
 //! the place (phase, filling of lines) is settled.
 
 use crate::input::InputId;
-use crate::kinds::{Body, Capacity, Component};
+use crate::kinds::{Body, Capacity, Component, Line};
 use crate::networks::GasNetworks;
 use crate::plan::{Branch, BranchBody, Command, Element, Plan, Volume, VolumeBody};
 use crate::plumbing::{self, Plumbing};
@@ -10,7 +10,7 @@ use crate::read::Context;
 use crate::tables::Ambient;
 use crate::words::words;
 use fluids::{FluidError, GasMixture, Liquid, PureFluid};
-use shared::quantity::{Dimension, Display};
+use shared::quantity::{Dimension, Display, significant};
 use shared::{Diagnostic, codes};
 use sim_core::network::{ActuatorId, GasFill};
 use std::sync::Arc;
@@ -131,6 +131,10 @@ impl Parts<'_> {
                 settle(&mut orifice.capacity, false);
                 BranchBody::Orifice(orifice)
             }
+            Body::Line(line) => {
+                check_gas_line(component, &line, context);
+                BranchBody::Line(line)
+            }
             Body::Valve(mut valve) => {
                 settle(&mut valve.capacity, false);
                 BranchBody::Valve(Box::new(valve), self.actuator(i))
@@ -203,6 +207,27 @@ fn fill_line(
         context.assume(&path, value, "liquid stands up to the first shut valve");
         is_open
     })
+}
+
+/// Says what of a line counts for nothing in gas, and refuses what only liquid has.
+fn check_gas_line(component: &Component, line: &Line, context: &mut Context) {
+    let path = component.path();
+    let volume_m3 = line.volume_m3(&context.inputs.nominal());
+    let value = format!(
+        "{} mL, counted as nothing",
+        significant(1e6 * volume_m3, 3, 2)
+    );
+    let reason = "a gas line passes what enters it at once; add its volume to a plenum at its end";
+    context.assume(&format!("{path}.volume"), value, reason);
+    if line.is_full.is_some() {
+        let message = format!(
+            "{} carries gas, and at_start says whether liquid stands in it",
+            component.name
+        );
+        let diagnostic = Diagnostic::error(&codes::WRONG_PHASE, message).at(&component.span, "");
+        context
+            .report(diagnostic.remedy("leave at_start out, or lead the line from a tank's liquid"));
+    }
 }
 
 fn report_gap(component: &Component, context: &mut Context) {

@@ -158,7 +158,7 @@ impl<'a> Subject<'a> {
                         let reducers = pipes.lost() / bore_m2.powi(2);
                         Some((valve + reducers).sqrt().recip())
                     }
-                    Capacity::SonicConductance { .. } => None,
+                    Capacity::SonicConductance { .. } | Capacity::Line(_) => None,
                 }
             }
         }

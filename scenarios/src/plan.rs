@@ -81,6 +81,8 @@ pub enum BranchBody {
     BurstDisc(BurstDisc),
     /// Gas orifice.
     Orifice(Orifice),
+    /// Gas line.
+    Line(Line),
     /// Gas valve.
     Valve(Box<Valve>, ActuatorId),
     /// Liquid chain.
@@ -310,6 +312,7 @@ impl Plan {
             BranchBody::Relief(valve) => valve.lower(values, ambient_pa),
             BranchBody::BurstDisc(disc) => disc.lower(values, ambient_pa),
             BranchBody::Orifice(orifice) => orifice.lower_gas(values),
+            BranchBody::Line(line) => line.lower_gas(values),
             BranchBody::Valve(valve, actuator) => valve.lower_gas(values, *actuator),
             BranchBody::Chain(elements) => lower_chain(elements, values),
         };

@@ -220,7 +220,7 @@ from or to."
 NAME.gas (gas inlets: the default of to; vents). Other volumes have one port and are named without."
 
     WRONG_PHASE "plumbing-8" "the component does not work in this phase"
-    "Regulators and check valves stand in gas, lines in liquid. Liquid chains start at a tank's
+    "Regulators and check valves stand in gas, lines in either. Liquid chains start at a tank's
 liquid and end in the ambient or in another tank's liquid."
 
     SAME_ENDS "plumbing-9" "both ends are the same volume"
@@ -418,6 +418,12 @@ what the ullage holds at the start, and press with an inert gas:
 A check valve on each side keeps the gases apart as far as it is tight. Purging, and when it is
 enough, are matters of the codes of the place and of people trained in them; this program judges
 none of that."
+
+    GAS_LINE "gas-9" "a gas line outside of its equations"
+    "The flow of gas through a long line is that of a perfect gas with friction and without heat from the wall
+(Fanno flow), with the real density before it. A gas far from perfect, and a flow that is neither laminar nor
+turbulent, are led on by the same equations and are less well known. Measure the flow, and give the line as an
+orifice or with a friction_factor that repeats it."
 
     CAVITATION "liquid-1" "an orifice or valve may cavitate"
     "The cavitation index (p1 - pv)/(p1 - p2) has fallen below 1.5. The discharge coefficient then

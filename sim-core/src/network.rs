@@ -369,6 +369,8 @@ pub enum Capacity {
         /// Critical back-pressure ratio.
         b: f64,
     },
+    /// A long gas line with friction. Its rise counts for nothing.
+    Line(Line),
 }
 
 /// What a valve stands between.
@@ -599,7 +601,7 @@ pub enum ElementKind {
 }
 
 /// A pipe of constant bore.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Line {
     /// Length.
     pub length_m: f64,

@@ -3,7 +3,8 @@
 use crate::terminal::understood::{View, volume_m3};
 use shared::quantity::{Dimension, Display};
 use sim_core::network::{
-    Branch, BranchKind, Duty, ElementKind, GasFill, Network, Phase, TankShape, VolumeId, VolumeKind,
+    Branch, BranchKind, Capacity, Duty, ElementKind, GasFill, Network, Phase, TankShape, VolumeId,
+    VolumeKind,
 };
 
 /// The symbol of a part.
@@ -225,7 +226,11 @@ impl<'a> Builder<'a> {
             }
             BranchKind::GasRestriction(restriction) => {
                 let valve = restriction.valve.as_ref();
-                let symbol = valve.map_or(Symbol::Orifice, |v| self.valve(v.actuator));
+                let fixed = match restriction.capacity {
+                    Capacity::Line(_) => Symbol::Line,
+                    _ => Symbol::Orifice,
+                };
+                let symbol = valve.map_or(fixed, |v| self.valve(v.actuator));
                 (symbol, vec![capacity(&restriction.capacity)])
             }
             BranchKind::Regulator(regulator) => {

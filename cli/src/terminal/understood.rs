@@ -120,10 +120,10 @@ impl View<'_> {
         let what = match &branch.kind {
             BranchKind::LiquidChain(_) => return None,
             BranchKind::GasRestriction(restriction) => {
-                let kind = if restriction.valve.is_some() {
-                    "valve"
-                } else {
-                    "orifice"
+                let kind = match (&restriction.valve, &restriction.capacity) {
+                    (Some(_), _) => "valve",
+                    (None, Capacity::Line(_)) => "gas line",
+                    (None, _) => "orifice",
                 };
                 format!("{kind}, {}", self.capacity(&restriction.capacity))
             }
@@ -235,6 +235,11 @@ impl View<'_> {
             Capacity::SonicConductance { c_m3_s_pa, .. } => {
                 format!("C {}", self.text(Dimension::SonicConductance, c_m3_s_pa))
             }
+            Capacity::Line(line) => format!(
+                "{} of bore {}",
+                self.text(Dimension::Length, line.length_m),
+                self.text(Dimension::Length, line.bore_m)
+            ),
         }
     }
 

@@ -72,6 +72,7 @@ impl Inner {
         let [lk, lmu, lcp, lbeta] = log([k[2], mu[2], cp[2], beta[2]]);
         let mut film = FilmProperties {
             conductivity: of(k[0], k[2]),
+            viscosity: of(mu[0], mu[2]),
             rayleigh_group: of(group, group * (lbeta + lcp - lmu - lk - 1.0 / t)),
             prandtl: of(prandtl, prandtl * (lmu + lcp - lk)),
         };
@@ -90,6 +91,7 @@ impl Inner {
             });
             let [lk, lmu, lcp, lbeta] = log(by);
             film.conductivity.by_density[i] = by[0];
+            film.viscosity.by_density[i] = by[1];
             film.rayleigh_group.by_density[i] = group * (lbeta + 2.0 / total + lcp - lmu - lk);
             film.prandtl.by_density[i] = prandtl * (lmu + lcp - lk);
         }
@@ -189,6 +191,7 @@ fn pure_film(
     let own = [density * density / t, 2.0 / density, -1.0 / t];
     Ok(FilmProperties {
         conductivity: product([1.0, 0.0, 0.0, 0.0], CONSTANT(1.0)),
+        viscosity: product([0.0, 1.0, 0.0, 0.0], CONSTANT(1.0)),
         rayleigh_group: product([-1.0, -1.0, 1.0, 1.0], own),
         prandtl: product([-1.0, 1.0, 1.0, 0.0], CONSTANT(1.0)),
     })

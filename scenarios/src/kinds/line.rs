@@ -1,4 +1,4 @@
-//! A liquid line.
+//! A line, of liquid or of gas.
 
 use super::fittings::Fittings;
 use crate::input::{InputId, Range, Values};
@@ -93,10 +93,23 @@ impl Line {
         given + fittings.map_or(0.0, |fittings| fittings.loss(values, bore_m))
     }
 
-    /// What the equations run on.
+    /// What the equations run on, in liquid.
     #[must_use]
     pub fn lower(&self, values: &Values<'_>) -> net::ElementKind {
-        net::ElementKind::Line(net::Line {
+        net::ElementKind::Line(self.pipe(values))
+    }
+
+    /// In gas.
+    #[must_use]
+    pub fn lower_gas(&self, values: &Values<'_>) -> net::BranchKind {
+        net::BranchKind::GasRestriction(net::GasRestriction {
+            capacity: net::Capacity::Line(self.pipe(values)),
+            valve: None,
+        })
+    }
+
+    fn pipe(&self, values: &Values<'_>) -> net::Line {
+        net::Line {
             length_m: values.si(self.length),
             bore_m: values.si(self.bore),
             friction: match self.friction {
@@ -105,7 +118,7 @@ impl Line {
             },
             minor_loss: self.minor_loss(values),
             rise_m: values.si(self.rise),
-        })
+        }
     }
 }
 

@@ -93,16 +93,23 @@ fn report_joint(up: &Component, down: &Component, context: &mut Context) {
         format!("{up_name} and {down_name} meet without a volume for the gas between them");
     let span = down.from.as_ref().map_or(&down.span, |end| &end.span);
     let name = format!("{up_name}_line");
-    context.report(
-        Diagnostic::error(&codes::GAS_JOINT, message)
-            .at(span, "")
-            .at(&up.span, "this is a branch, not a volume")
-            .remedy(format!(
-                "insert a plenum with the volume of the pipe between them: [plenum.{name}] with volume = \"50 mL\"; then write to = \"{name}\" in [{}] and from = \"{name}\" in [{}]",
-                up.path(),
-                down.path()
-            )),
-    );
+    let diagnostic = Diagnostic::error(&codes::GAS_JOINT, message)
+        .at(span, "")
+        .at(&up.span, "this is a branch, not a volume")
+        .remedy(format!(
+            "insert a plenum with the volume of the pipe between them: [plenum.{name}] with volume = \"50 mL\"; then write to = \"{name}\" in [{}] and from = \"{name}\" in [{}]",
+            up.path(),
+            down.path()
+        ));
+    let tank = up.from.as_ref().filter(|end| end.port == Some(Phase::Gas));
+    context.report(match tank {
+        Some(tank) => diagnostic.remedy(format!(
+            "if liquid is to flow, write from = \"{}\" in [{}]",
+            tank.name,
+            up.path()
+        )),
+        None => diagnostic,
+    });
 }
 
 fn check_same_ends(components: &[Component], branches: &[Branch], context: &mut Context) {

@@ -104,10 +104,6 @@ fn head_phase(components: &[Component], ends: &Ends, head: usize) -> Option<Phas
 fn check_phase(component: &Component, phase: Phase, context: &mut Context) -> bool {
     let (name, kind) = (&component.name, component.kind.word());
     let (message, remedy) = match (component.kind, phase) {
-        (Kind::Line, Phase::Gas) => (
-            format!("{name} is a line, but gas flows to it"),
-            "for gas, put a plenum with the volume of the pipe and an orifice or valve",
-        ),
         (Kind::Venturi, Phase::Gas) => (
             format!("{name} is a venturi for liquid, but gas flows to it"),
             "for gas, put an orifice with the diameter of the throat",

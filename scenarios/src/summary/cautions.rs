@@ -4,7 +4,8 @@ use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
 use super::{Bound, Run, Summary, extremes};
 use super::{
-    condensing, creep, cryogen, fire, freezing, ingestion, laminar, overshoot, relief, stops,
+    condensing, creep, cryogen, fire, freezing, gas_line, ingestion, laminar, overshoot, relief,
+    stops,
 };
 use fluids::PureFluid;
 use shared::codes::{self, Code};
@@ -75,6 +76,7 @@ pub fn cautions(
     let of_run = run.map(|run| {
         let mut found = cryogen::cautions(&run);
         found.extend(overshoot::cautions(&run, display));
+        found.extend(gas_line::cautions(&run, display));
         found.extend(creep::cautions(&run, limits, display));
         found
     });

@@ -22,6 +22,7 @@ pub mod epstein_anderson;
 mod fire;
 mod flow;
 mod freezing;
+mod gas_line;
 mod hottest;
 mod ingestion;
 mod judge;

@@ -10,6 +10,7 @@ pub mod film;
 pub mod fittings;
 pub mod friction;
 pub mod gas;
+pub mod gas_line;
 pub mod installed;
 pub mod liquid_choking;
 pub mod outlet_dip;

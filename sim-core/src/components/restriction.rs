@@ -6,6 +6,8 @@
 //! - Sonic conductance: ISO 6358-1, choked C p1 rho0 sqrt(T0/T1), subsonic times
 //!   sqrt(1 - ((r - b)/(1 - b))^2) (theory 2.3).
 //!
+//! - Long line: adiabatic flow with friction ([`super::gas_line`], theory 2.11).
+//!
 //! Every square root of a vanishing pressure difference is regularised below 100 Pa, or below the part of
 //! the upstream pressure to which the solver knows it if that is more ([`GasMixture::smoothed`]).
 
@@ -40,6 +42,7 @@ impl Capacity {
             Self::SonicConductance { c_m3_s_pa, .. } => {
                 c_m3_s_pa * ISO_DENSITY_KG_M3 * (287.05_f64 * ISO_TEMPERATURE_K).sqrt() / 0.6847
             }
+            Self::Line(line) => line.turbulent_area_m2(),
         }
     }
 
@@ -61,6 +64,7 @@ impl Capacity {
                 c_m3_s_pa: c_m3_s_pa * factor,
                 b,
             },
+            Self::Line(line) => Self::Line(line.widened(factor)),
         }
     }
 }
@@ -133,6 +137,7 @@ fn forward_flow<S: Scalar>(
             let air = sonic_conductance_flow(c_m3_s_pa, b, mixture, up, back);
             Ok(air * against_air(mixture, up))
         }
+        Capacity::Line(line) => line.gas_flow(mixture, up, back),
     }
 }
 

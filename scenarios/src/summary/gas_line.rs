@@ -1,0 +1,82 @@
+//! Gas lines outside of what their equations hold for: a gas far from perfect, a flow that is not turbulent.
+
+use super::cautions::warning;
+use super::creep::fill_of;
+use super::{Run, extremes};
+use shared::codes;
+use shared::quantity::Dimension::Pressure;
+use shared::quantity::Display;
+use sim_core::components::gas::GasSide;
+use sim_core::network::{Branch, BranchKind, Capacity, Line};
+use sim_core::outcome::Warning;
+use std::f64::consts::PI;
+
+/// Distance of Z from 1 that is worth a warning.
+const NOTABLE_Z: f64 = 0.1;
+/// Reynolds number below which a flow is not surely turbulent.
+const TURBULENT: f64 = 4000.0;
+
+/// What is odd about the gas lines of a run, at their highest flow.
+pub(super) fn cautions(run: &Run, display: &Display) -> Vec<Warning> {
+    let lines = run.network.branches.iter().filter_map(|b| match &b.kind {
+        BranchKind::GasRestriction(restriction) => match restriction.capacity {
+            Capacity::Line(line) => Some((b, line)),
+            _ => None,
+        },
+        _ => None,
+    });
+    let warn = |(branch, line)| Some(of_line(run, branch, &line, display)?.into_iter().flatten());
+    lines.filter_map(warn).flatten().collect()
+}
+
+fn of_line(
+    run: &Run,
+    branch: &Branch,
+    line: &Line,
+    display: &Display,
+) -> Option<[Option<Warning>; 2]> {
+    let seen = extremes(run.outcome, &format!("{}.mass_flow_kg_s", branch.name))?;
+    let is_forward = seen.greatest.value >= -seen.least.value;
+    let (most, from) = match is_forward {
+        true => (seen.greatest, branch.from.volume),
+        false => (seen.least, branch.to.volume),
+    };
+    let fill = fill_of(run, from)?;
+    let name = run.volume_name(from);
+    let then = |quantity| Some(run.trace(name, quantity)?.before(most.time_s));
+    let pressure_pa = then("pressure_pa")?;
+    let kelvin = then("temperature_k").or_else(|| then("ullage_temperature_k"))?;
+    let mixture = &run.network.mixtures[fill.mixture];
+    let gas = GasSide::<f64>::constant(mixture, pressure_pa, kelvin, &fill.mole_fractions).ok()?;
+    let densities = gas.partial_density_values();
+    let amount: f64 = (0..mixture.len())
+        .map(|k| densities[k] / mixture.molar_mass_kg_mol(k))
+        .sum();
+    let z = pressure_pa / (amount * super::creep::GAS_CONSTANT * kelvin);
+    let viscosity = mixture
+        .film(&densities[..mixture.len()], kelvin)
+        .ok()?
+        .viscosity;
+    let reynolds = 4.0 * most.value.abs() / (PI * line.bore_m * viscosity.value);
+    let far = (z - 1.0).abs() > NOTABLE_Z;
+    let slow = most.value != 0.0 && reynolds < TURBULENT;
+    Some([
+        far.then(|| {
+            let message = format!(
+                "{}: at its highest flow the gas before it, at {}, has a compressibility of {z:.2}; its flow with \
+                 friction is that of a perfect gas of that density, uncertain by about as much",
+                branch.name,
+                display.text(Pressure, pressure_pa)
+            );
+            warning(&codes::GAS_LINE, message)
+        }),
+        slow.then(|| {
+            let message = format!(
+                "{}: even at its highest flow its Reynolds number is {reynolds:.0}, below {TURBULENT:.0}: its friction \
+                 is uncertain where the flow is neither laminar nor turbulent",
+                branch.name
+            );
+            warning(&codes::GAS_LINE, message)
+        }),
+    ])
+}
