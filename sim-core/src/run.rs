@@ -24,9 +24,10 @@ use std::cell::RefCell;
 /// Directions differentiated at once where they take all states of a plain stand.
 const NARROW: usize = 20;
 
-/// Directions differentiated at once where there are more states: fewer passes look up the
-/// properties anew, and two take all states of a tank with twelve layers.
-const WIDE: usize = 44;
+/// Directions differentiated at once where there are more states: three passes take all states of
+/// a tank with twelve layers. Numbers with more directions crowd each other out of the nearest
+/// memory, and what a pass would look up anew is mostly remembered.
+const WIDE: usize = 28;
 
 /// Fraction of capacity at which a gas valve counts as shut.
 const GAS_SHUT_FRACTION: f64 = 1e-6;
@@ -127,6 +128,13 @@ impl<const N: usize> DualRoom<N> {
             y: vec![zero; model.layout.total],
             dy: vec![zero; model.layout.total],
             found: Evaluation::new(model),
+        }
+    }
+
+    /// Takes over what another evaluation found of properties.
+    fn remember(&mut self, found: &Evaluation<f64>) {
+        for (to, from) in self.found.cryogenic.iter_mut().zip(&found.cryogenic) {
+            to.properties.clone_from(&from.properties);
         }
     }
 
@@ -926,7 +934,10 @@ impl Rates for Run {
         let (model, at) = ((&self.model, &self.modes), (t_s, y));
         match &mut *self.differentiation.borrow_mut() {
             Differentiation::Narrow(room) => room.jacobian(model, at, jacobian, time_slope),
-            Differentiation::Wide(room) => room.jacobian(model, at, jacobian, time_slope),
+            Differentiation::Wide(room) => {
+                self.with_evaluation(t_s, y, |_, found, _| room.remember(found))?;
+                room.jacobian(model, at, jacobian, time_slope)
+            }
         }
     }
 

@@ -9,7 +9,7 @@
 //! Properties are those of the bulk gas.
 
 use super::gas::GasSide;
-use fluids::{FluidError, GasMixture};
+use fluids::{FilmProperties, FluidError, GasMixture};
 use shared::Scalar;
 
 const SMOOTHING_K: f64 = 0.1;
@@ -66,14 +66,19 @@ impl<S: Scalar> GasFilm<S> {
             &gas.partial_density_values()[..mixture.len()],
             gas.temperature.value(),
         )?;
+        Ok(Self::from_properties(gas, &film))
+    }
+
+    /// Of a gas, its properties known.
+    pub fn from_properties(gas: &GasSide<S>, film: &FilmProperties) -> Self {
         let prandtl = gas.lift(&film.prandtl);
-        Ok(Self {
+        Self {
             temperature: gas.temperature,
             conductivity: gas.lift(&film.conductivity),
             rayleigh_group: gas.lift(&film.rayleigh_group),
             plate_factor: plate_factor(prandtl),
             prandtl,
-        })
+        }
     }
 
     /// Conductivity of the gas, W/(m K).

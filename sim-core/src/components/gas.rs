@@ -3,7 +3,7 @@
 //! State: species masses m_k and internal energy U in a volume V; pressure and temperature
 //! follow from the densities m_k/V and U/V without iteration of ours (theory 1.1).
 
-use fluids::{Derived, FluidError, GasMixture, MAX_SPECIES, Partials};
+use fluids::{Derived, FluidError, GasMixture, GasState, MAX_SPECIES, Partials};
 use shared::Scalar;
 
 /// Potentials of a gas.
@@ -34,6 +34,23 @@ impl<S: Scalar> GasSide<S> {
         energy: S,
         volume: S,
     ) -> Result<Self, FluidError> {
+        Self::looked_up(mixture.len(), mass, energy, volume, |density, energy| {
+            mixture.state(density, energy)
+        })
+    }
+
+    /// The same with the state from a lookup by species densities (kg/m3) and energy density
+    /// (J/m3).
+    ///
+    /// # Errors
+    /// Those of the lookup.
+    pub fn looked_up(
+        species: usize,
+        mass: &[S],
+        energy: S,
+        volume: S,
+        state: impl FnOnce(&[f64], f64) -> Result<GasState, FluidError>,
+    ) -> Result<Self, FluidError> {
         let mut partial_density = [S::zero(); MAX_SPECIES];
         let mut density = S::zero();
         for (d, &m) in partial_density.iter_mut().zip(mass) {
@@ -41,14 +58,11 @@ impl<S: Scalar> GasSide<S> {
             density += *d;
         }
         let energy_density = energy / volume;
-        let state = mixture.state(
-            &values(&partial_density)[..mixture.len()],
-            energy_density.value(),
-        )?;
+        let state = state(&values(&partial_density)[..species], energy_density.value())?;
         let pressure = lift_state(&state.pressure_pa, &partial_density, energy_density);
         let temperature = lift_state(&state.temperature_k, &partial_density, energy_density);
         let mut fraction = [S::zero(); MAX_SPECIES];
-        for (w, &d) in fraction.iter_mut().zip(&partial_density[..mixture.len()]) {
+        for (w, &d) in fraction.iter_mut().zip(&partial_density[..species]) {
             *w = d / density;
         }
         Ok(Self {
@@ -95,6 +109,17 @@ impl<S: Scalar> GasSide<S> {
         values(&self.fraction)
     }
 
+    /// Lifts a property that depends on the mass fractions and the temperature.
+    #[must_use]
+    pub fn lift_by_fraction(&self, property: &Derived) -> S {
+        lift(
+            property.value,
+            &property.by_density,
+            &self.fraction,
+            [(&self.temperature, property.by_temperature)],
+        )
+    }
+
     /// Lifts a property that depends on the species densities and the temperature.
     #[must_use]
     pub fn lift(&self, property: &Derived) -> S {
@@ -113,12 +138,7 @@ pub fn heat_capacity_ratio<S: Scalar>(mixture: &GasMixture, gas: &GasSide<S>) ->
         &gas.fraction_values()[..mixture.len()],
         gas.temperature.value(),
     );
-    lift(
-        k.value,
-        &k.by_density,
-        &gas.fraction,
-        [(&gas.temperature, k.by_temperature)],
-    )
+    gas.lift_by_fraction(&k)
 }
 
 /// Volume of gas, m3/s, that a conductance in W/K exchanges as it does heat (Lewis number 1): over

@@ -5,9 +5,10 @@
 //! against everything else, as sound would equalise them. All do work against their common
 //! pressure, the mean by volume, so that what the liquid gives the gas receives (theory 9.1).
 
+use super::properties::LayerProperties;
 use super::{CryogenicTank, Found, LayerPlaces, Rates};
 use crate::components::film::GasFilm;
-use crate::components::gas::{GasSide, heat_capacity_ratio};
+use crate::components::gas::GasSide;
 use fluids::FluidError;
 use shared::Scalar;
 
@@ -53,18 +54,24 @@ impl CryogenicTank<'_> {
         let whole = self.model.geometry.volume_m3();
         let mut below = liquid_m3;
         let mut level = self.model.geometry.level(liquid_m3);
-        for places in &self.strata.layers {
+        let layers = self.strata.layers.len();
+        found.properties.resize_with(layers, LayerProperties::none);
+        for (places, known) in self.strata.layers.iter().zip(&mut found.properties) {
             let volume = match places.volume {
                 Some(place) => y[place],
                 None => -below + whole,
             };
             let masses = &y[places.mass.clone()];
-            let gas = GasSide::from_contents(self.mixture, masses, y[places.energy], volume)?;
+            let species = self.mixture.len();
+            let energy = y[places.energy];
+            let gas = GasSide::looked_up(species, masses, energy, volume, |density, energy| {
+                known.look_up(self.mixture, density, energy)
+            })?;
             below += volume;
             let top = self.model.geometry.level(below);
             found.layers.push(Layer {
-                film: GasFilm::of(self.mixture, &gas)?,
-                heat_capacity_ratio: heat_capacity_ratio(self.mixture, &gas),
+                film: GasFilm::from_properties(&gas, &known.film),
+                heat_capacity_ratio: gas.lift_by_fraction(&known.heat_capacity_ratio),
                 gas,
                 volume,
                 below,

@@ -18,6 +18,7 @@ mod places;
 mod pool;
 mod ports;
 mod probe;
+mod properties;
 mod relayer;
 mod start;
 mod surface;
@@ -30,6 +31,7 @@ pub use layers::{Layer, SETTLING_S};
 pub use places::{LayerPlaces, Strata};
 pub use pool::{CryogenicModel, NODES};
 pub use ports::PortFlow;
+pub use properties::LayerProperties;
 pub use start::Start;
 pub use surface::Crossing;
 pub use wall_nodes::WallNode;
@@ -52,6 +54,8 @@ pub struct Found<S> {
     pub dissolved: Vec<[S; PARTS]>,
     /// What crosses the surface.
     pub crossing: Crossing<S>,
+    /// Properties of the layers' gas.
+    pub properties: Vec<LayerProperties>,
 }
 
 impl<S: Scalar> Found<S> {
@@ -64,6 +68,7 @@ impl<S: Scalar> Found<S> {
             pool: Vec::new(),
             dissolved: Vec::new(),
             crossing: Crossing::none(),
+            properties: Vec::new(),
         }
     }
 }

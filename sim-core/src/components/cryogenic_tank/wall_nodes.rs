@@ -216,6 +216,11 @@ impl CryogenicTank<'_> {
 
 /// Part of a node that lies between two places, in steps.
 fn between<S: Scalar>(node: usize, last: usize, from: S, to: S) -> S {
+    // Most nodes have nothing to do with most layers.
+    let (start, end) = (node as f64 - 1.0, node as f64 + 1.0);
+    if to.value() <= start || from.value() >= end {
+        return S::zero();
+    }
     let up_to = |x: S| {
         let (value, slope) = hat(node, last, x.value());
         x.lift(value, slope)
