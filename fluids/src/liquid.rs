@@ -33,6 +33,15 @@ pub struct Liquid {
     curves: Arc<Curves<COLUMNS>>,
 }
 
+/// How warm a liquid is taken along.
+#[derive(Clone, Copy, PartialEq)]
+enum Hottest {
+    /// As it boils under its pressure.
+    Boiling,
+    /// As far as it is a liquid under any pressure.
+    NearCritical,
+}
+
 /// Density, energy, ln viscosity, conductivity, ln vapour pressure, ln vapour density, speed of
 /// sound.
 const COLUMNS: usize = 7;
@@ -82,6 +91,20 @@ impl Liquid {
     /// [`FluidError::UnknownFluid`], which lists the liquids; [`FluidError::OutOfRange`] where
     /// nothing is liquid at this pressure.
     pub fn new(name: &str, pressure_pa: f64) -> Result<Self, FluidError> {
+        Self::up_to(name, pressure_pa, Hottest::Boiling)
+    }
+
+    /// The same for a liquid that may get warmer than it boils under that pressure, because its
+    /// tank's pressure rises: from there on to 97 % of the critical temperature it is that of
+    /// saturation.
+    ///
+    /// # Errors
+    /// As [`Liquid::new`].
+    pub fn rising(name: &str, pressure_pa: f64) -> Result<Self, FluidError> {
+        Self::up_to(name, pressure_pa, Hottest::NearCritical)
+    }
+
+    fn up_to(name: &str, pressure_pa: f64, hottest: Hottest) -> Result<Self, FluidError> {
         if let Some(plain) = PlainLiquid::find(name)? {
             return Self::plain(plain, pressure_pa);
         }
@@ -93,7 +116,7 @@ impl Liquid {
         }
         let fluid = PureFluid::named(name)?;
         let transport = Transport::named(name)?;
-        let range_k = range(&fluid, transport, pressure_pa)?;
+        let range_k = range(&fluid, transport, pressure_pa, hottest)?;
         let step_k = STEP_K.min(STEP_SHARE * fluid.critical_temperature_k());
         let axis = even_axis(range_k, step_k);
         let row = |t: f64| {
@@ -294,11 +317,12 @@ fn even_axis((low, high): (f64, f64), step_k: f64) -> Axis {
     )
 }
 
-/// From freezing to boiling, or as far as the transport tables reach.
+/// From freezing to the hottest, at the most as far as the transport tables reach.
 fn range(
     fluid: &PureFluid,
     transport: &Transport,
     pressure_pa: f64,
+    limit: Hottest,
 ) -> Result<(f64, f64), FluidError> {
     let (coldest, end) = transport.liquid_temperatures_k();
     let hottest = end.min(HOTTEST * fluid.critical_temperature_k());
@@ -317,7 +341,7 @@ fn range(
         ));
     }
     let reaches = pressure_pa >= fluid.saturation_at_temperature(hottest)?.pressure_pa;
-    let boiling = if reaches {
+    let boiling = if reaches || limit == Hottest::NearCritical {
         hottest
     } else {
         fluid.saturation_at_pressure(pressure_pa)?.temperature_k
@@ -345,7 +369,7 @@ fn row(
     t: f64,
 ) -> Result<[f64; COLUMNS], FluidError> {
     let saturation = fluid.saturation_at_temperature(t)?;
-    // At boiling itself the pressures differ by rounding.
+    // Warmer than it boils under its pressure it is under that of saturation.
     let pressure = pressure_pa.max(saturation.pressure_pa);
     let point = fluid.in_phase(pressure, t, Phase::Liquid)?;
     let [viscosity, conductivity] = transport.of_liquid(fluid, &point, saturation.pressure_pa)?;

@@ -201,6 +201,25 @@ fn beyond_freezing_and_boiling_is_refused() {
     ));
 }
 
+/// Where a tank's pressure may rise, a liquid goes on along its saturation: below boiling it is that
+/// of its isobar, above it has the density of saturation, 1090.89 kg/m3 at 100 K and 973.85 kg/m3 at
+/// 120 K (oxygen, CoolProp 8). 1e-4: the splines where one line passes into the other.
+#[test]
+fn a_liquid_whose_tank_rises_goes_on_along_saturation() {
+    let (isobar, rising) = (
+        Liquid::new("oxygen", 1.4e5).expect("known"),
+        Liquid::rising("oxygen", 1.4e5).expect("known"),
+    );
+    let density = |liquid: &Liquid, t| liquid.at(t).expect("in range").density_kg_m3;
+    let ratio = density(&rising, 85.0) / density(&isobar, 85.0);
+    assert!((ratio - 1.0).abs() < 1e-4, "{ratio}");
+    assert!(isobar.at(100.0).is_err());
+    for (t, expected) in [(100.0, 1090.89), (120.0, 973.85)] {
+        let ratio = density(&rising, t) / expected;
+        assert!((ratio - 1.0).abs() < 1e-4, "{t} K: {ratio}");
+    }
+}
+
 /// Every liquid named can be had at 2 MPa, has positive properties and a density that falls as it
 /// warms (water's does not below 4 degC).
 #[test]

@@ -16,7 +16,8 @@ use std::sync::Arc;
 /// Least part of a tank that is gas: below it, an incompressible liquid misleads.
 const LEAST_ULLAGE: f64 = 0.005;
 
-/// A cryogen's properties are those at this many times the highest set pressure.
+/// A cryogen's properties are those at this many times the highest set pressure; where its surface
+/// gets warmer than it boils at that, those of saturation.
 const CRYOGEN_MARGIN: f64 = 1.4;
 
 /// Loads the liquid of every tank, by component; reports those that cannot be loaded.
@@ -64,7 +65,12 @@ fn load_liquid(
     context: &mut Context,
 ) -> Option<Arc<Liquid>> {
     let name = Cryogen::fluid(&tank.liquid.name).unwrap_or(&tank.liquid.name);
-    match Liquid::new(name, pressure_pa) {
+    let loaded = if tank.cryogen.is_some() {
+        Liquid::rising(name, pressure_pa)
+    } else {
+        Liquid::new(name, pressure_pa)
+    };
+    match loaded {
         Ok(liquid) => {
             let path = format!("{}.liquid", component.path());
             let shown = display.text(Dimension::Pressure, pressure_pa);

@@ -4,7 +4,6 @@ use crate::report::{Case, Figure, Section};
 use crate::trial::Trial;
 use scenarios::ready_made;
 use scenarios::summary::Summary;
-use sim_core::network::VolumeKind;
 
 /// The section.
 pub fn section() -> Section {
@@ -104,17 +103,7 @@ impl Row {
 
     /// Mean rise of the pressure from somewhere in the row's range to its end, kPa/h.
     fn rise_kpa_h(&self, from_kpa: f64, stand: &str) -> Result<f64, String> {
-        // The file has no words for a tank that is meant to rise: its liquid is that of the end.
-        let highest_pa = 2.0 * self.to_kpa * 1e3;
-        let liquid = fluids::Liquid::new("parahydrogen", highest_pa).map_err(|e| e.to_string())?;
-        let liquid = std::sync::Arc::new(liquid);
-        let trial = Trial::changed(stand, |network| {
-            for volume in &mut network.volumes {
-                if let VolumeKind::Tank(tank) = &mut volume.kind {
-                    tank.liquid = liquid.clone();
-                }
-            }
-        })?;
+        let trial = Trial::of(stand)?;
         let (time, pressure) = (trial.column("time_s")?, trial.column("tank.pressure_pa")?);
         let when = |kpa: f64| {
             let row = pressure.iter().position(|&p| p >= kpa * 1e3);
