@@ -396,3 +396,22 @@ fn a_shut_tank_rises_as_far_as_it_boils() {
     assert!((ratio - 1.0).abs() < 0.005, "{ratio} of saturation");
     assert!(prediction.outcome.balances.energy_relative < 1e-6);
 }
+
+/// Heat goes 2 sqrt(2 x 7.9e-8 m2/s x 1800 s) = 34 mm deep in half an hour of twice the conduction
+/// of still oxygen: more than the layer of 12 mm, less than one of 40 mm.
+#[test]
+fn a_surface_layer_that_heat_goes_through_is_warned_of() {
+    let leak = ("tank.lox.heat_leak", "40 W");
+    let mixing = ("tank.lox.liquid_mixing", "2");
+    let warns = |until: &str, layer: &str| {
+        let layer = ("tank.lox.surface_layer", layer);
+        let prediction = shut_in(until, &[leak, mixing, layer]);
+        assert_eq!(prediction.outcome.failure, None);
+        let warning = prediction.warnings.iter().find(|w| w.code == "liquid-8");
+        warning.map(|w| w.message.clone())
+    };
+    let long = warns("1800 s", "12 mm").expect("it is warned of");
+    assert!(long.contains("surface_layer = \"3"), "{long}");
+    assert_eq!(warns("1800 s", "40 mm"), None);
+    assert_eq!(warns("60 s", "12 mm"), None);
+}

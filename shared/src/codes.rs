@@ -478,6 +478,16 @@ used are not to be trusted after that time. An anti-vortex plate, a wider outlet
     residual = \"0.4 L\"      what the outlet leaves behind, if it was measured
     ingestion = \"dip\"       gas follows as soon as the dip reaches the outlet"
 
+    SURFACE_LAYER "liquid-8" "heat goes through a cryogen's surface layer"
+    "Under a pressed or shut tank the surface of a cryogen is warmer than its bulk, and heat goes down from it, about
+2 sqrt(m a t) deep in a time t, with the diffusivity a of the liquid times its mixing m. The surface layer
+is carried in fine steps, the bulk below it has one temperature: where heat arrives there it is spread over
+all of it, the surface is kept too cold and a shut tank rises too slowly. Make the layer as deep as the
+warning says:
+
+    [tank.lox]
+    surface_layer = \"50 mm\""
+
     PART_LIFT "valve-1" "a check valve floats"
     "The check valve flows without ever reaching full lift. A poppet that floats may chatter and wear;
 a smaller valve would open fully."

@@ -74,7 +74,7 @@ pub fn cautions(
     let warnings = warnings.chain(ingestion::read(network, outcome, &windows, display));
     let run = Run::of(network, outcome, &windows);
     let of_run = run.map(|run| {
-        let mut found = cryogen::cautions(&run);
+        let mut found = cryogen::cautions(&run, display);
         found.extend(overshoot::cautions(&run, display));
         found.extend(gas_line::cautions(&run, display));
         found.extend(creep::cautions(&run, limits, display));

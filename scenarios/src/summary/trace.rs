@@ -30,6 +30,13 @@ impl Trace {
         Self::of(history, &format!("{component}.{quantity}"))
     }
 
+    /// Last instant of a row at or below a value.
+    #[must_use]
+    pub(super) fn last_below(&self, value: f64) -> Option<f64> {
+        let row = self.values.iter().rposition(|&v| v <= value)?;
+        Some(self.time_s[row])
+    }
+
     /// Value at an instant, just before it if something happens there.
     #[must_use]
     pub fn before(&self, at_s: f64) -> f64 {

@@ -11,6 +11,7 @@
 mod account;
 mod gas;
 mod jet_range;
+mod surface_range;
 
 use super::epstein_anderson::{Constants, Expulsion, collapse_factor};
 use super::trace::Trace;
@@ -21,6 +22,7 @@ use gas::{Gas, Source};
 use shared::quantity::Dimension::{
     Energy, Fraction, Mass, MassFlow, PressureDifference, Temperature,
 };
+use shared::quantity::Display;
 use sim_core::components::tank_shape::TankGeometry;
 use sim_core::network::{Cryogen, Tank, VolumeId, VolumeKind};
 use sim_core::outcome::Warning;
@@ -89,15 +91,18 @@ pub(super) fn complete(run: &Run) -> Vec<(String, Vec<f64>)> {
 }
 
 /// Cautions on the inlets of cryogenic tanks.
-pub(super) fn cautions(run: &Run) -> Vec<Warning> {
+pub(super) fn cautions(run: &Run, display: &Display) -> Vec<Warning> {
     let volumes = run.network.volumes.iter().enumerate();
-    let warned = volumes.filter_map(|(id, volume)| {
+    let warned = volumes.flat_map(|(id, volume)| {
         let VolumeKind::Tank(tank) = &volume.kind else {
-            return None;
+            return [None, None];
         };
-        jet_range::caution(run, id, tank)
+        [
+            jet_range::caution(run, id, tank),
+            surface_range::caution(run, id, tank, display),
+        ]
     });
-    warned.collect()
+    warned.flatten().collect()
 }
 
 impl<'a> Reader<'a> {
