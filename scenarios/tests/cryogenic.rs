@@ -415,3 +415,48 @@ fn a_surface_layer_that_heat_goes_through_is_warned_of() {
     assert_eq!(warns("1800 s", "40 mm"), None);
     assert_eq!(warns("60 s", "12 mm"), None);
 }
+
+/// Heat that leaks in where a tank is wet goes through its wall into liquid that boils, whatever the
+/// wall holds. Of a sphere that is half full one half is wet (Archimedes), so that of 50 W that come
+/// in evenly 25 W boil off 0.1173 g/s of oxygen at 213.056 kJ/kg (CoolProp 8). 2 %: the liquid gets a
+/// little warmer before it boils, and the vapour cools the wall that it passes.
+#[test]
+fn what_leaks_in_below_the_level_boils_off() {
+    let text = r#"
+        [tank.lox]
+        shape = "sphere"
+        volume = "20 L"
+        liquid = "oxygen"
+        saturated_at = "1.01325 bar(a)"
+        fill = "10 L"
+        gas = "helium"
+        heat_leak = "50 W"
+        wall_mass = "16 kg"
+        interface_heat_transfer = "none"
+        [orifice.vent]
+        from = "lox.gas"
+        to = "ambient"
+        effective_area = "100 mm2"
+        [run]
+        until = "600 s"
+        output_step = "5 s"
+        "#;
+    let stand = load_with(text, &[]).expect("it loads");
+    let options = PredictOptions {
+        tolerance: None,
+        integrator: Integrator::Rodas5p,
+    };
+    let prediction = predict(&stand, &options);
+    assert_eq!(prediction.outcome.failure, None);
+    let history = &prediction.outcome.history;
+    let column = |name: &str| history.column(name).expect(name);
+    let (time, mass) = (column("time_s"), column("lox.liquid_mass_kg"));
+    let from = time
+        .iter()
+        .position(|&t| t >= 300.0)
+        .expect("it runs so long");
+    let last = time.len() - 1;
+    let rate = (mass[from] - mass[last]) / (time[last] - time[from]);
+    let expected = 0.5 * 50.0 / 213.056e3;
+    assert!((rate / expected - 1.0).abs() < 0.02, "{rate} kg/s");
+}
