@@ -5,7 +5,7 @@ use crate::report::{Case, Figure, Section};
 use fluids::{GasMixture, NozzleFlux, PropertyMode, SpeciesSpec};
 use sim_core::components::gas::GasSide;
 use sim_core::components::restriction::gas_flow;
-use sim_core::network::{Capacity, Pipes};
+use sim_core::network::{Capacity, Friction, Line, Pipes};
 
 const GAS_CONSTANT_J_MOL_K: f64 = 8.314_462_618;
 
@@ -16,7 +16,7 @@ pub fn section() -> Section {
         Ok(states) => cases.extend(states.nozzle.iter().map(computed)),
         Err(why) => cases.push(Case::damaged("isentropic nozzles", why)),
     }
-    cases.extend([relief(), sonic_conductance(), reducers()]);
+    cases.extend([relief(), sonic_conductance(), reducers(), long_line()]);
     Section {
         title: "Gas through restrictions",
         method: "The flux functions that every gas branch uses, called directly.",
@@ -239,5 +239,59 @@ fn sonic_figures() -> Result<Vec<Figure>, String> {
         flow.map_err(|e| e.to_string())?,
         1e-5,
     ));
+    Ok(figures)
+}
+
+/// Mach number at the inlet, 4 f L*/D (Fanning's f; Darcy's f L*/D) and p/p* there, k = 1.4.
+const FANNO: [(f64, f64, f64); 5] = [
+    (0.1, 66.922, 10.9435),
+    (0.3, 5.2992, 3.6190),
+    (0.5, 1.0691, 2.1381),
+    (0.7, 0.208_14, 1.4934),
+    (0.9, 0.014_513, 1.1291),
+];
+
+fn long_line() -> Case {
+    Case {
+        title: "gas line with friction: air, k 1.4, adiabatic, from rest at 10 bar(a)".to_owned(),
+        source: "A. H. Shapiro, The Dynamics and Thermodynamics of Compressible Fluid Flow, vol. 1 (1953), table \
+                 B.4; the last F. M. White, Fluid Mechanics, 7th ed., example 9.10, Mach 0.1 to 0.5 in 55 m of 2 cm \
+                 with f = 0.024 (all from memory)",
+        reason: "5e-5: five digits of lengths and pressures, which move the flow by less",
+        figures: long_line_figures(),
+    }
+}
+
+fn long_line_figures() -> Result<Vec<Figure>, String> {
+    const REST_PA: f64 = 1e6;
+    let gas = perfect(1.4, 28.96e-3)?;
+    let side = |pressure_pa| {
+        GasSide::<f64>::constant(&gas, pressure_pa, 293.15, &[1.0]).map_err(|e| e.to_string())
+    };
+    let rest = side(REST_PA)?;
+    let line = |loss: f64, friction: f64| Line {
+        length_m: loss * 0.02 / friction,
+        bore_m: 0.02,
+        friction: Friction::Factor(friction),
+        minor_loss: 0.0,
+        rise_m: 0.0,
+    };
+    let flow = |line: Line, back_pa: f64| {
+        gas_flow(&Capacity::Line(line), &gas, &rest, &side(back_pa)?).map_err(|e| e.to_string())
+    };
+    // Flow at a Mach number at the inlet, over that of a bore without friction.
+    let part = |mach: f64| mach * 1.2_f64.powi(3) / (1.0 + 0.2 * mach * mach).powi(3);
+    let open = flow(line(0.0, 0.02), 0.05 * REST_PA)?;
+    let mut figures = Vec::new();
+    for (mach, loss, _) in FANNO {
+        let quantity = format!("choked flow at f L/D = {loss}, part of that of the open bore");
+        let got = flow(line(loss, 0.02), 0.05 * REST_PA)? / open;
+        figures.push(Figure::relative(quantity, "", part(mach), got, 5e-5));
+    }
+    let [(_, long, from), _, (_, short, to), ..] = FANNO;
+    let end_pa = REST_PA / (1.0 + 0.2 * 0.1_f64.powi(2)).powf(3.5) * to / from;
+    let got = flow(line(long - short, 0.024), end_pa)? / open;
+    let quantity = "flow that enters at Mach 0.1 and leaves at 0.5, part of it";
+    figures.push(Figure::relative(quantity, "", part(0.1), got, 5e-5));
     Ok(figures)
 }
