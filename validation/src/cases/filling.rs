@@ -280,6 +280,7 @@ fn throttling(expected: &Throttling) -> Case {
         [plenum.behind]
         volume = "50 mL"
         pressure = "30 bar(a)"
+        heat_transfer = "none"
         [orifice.bleed]
         from = "behind"
         to = "ambient"
