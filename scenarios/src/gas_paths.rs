@@ -30,6 +30,12 @@ pub fn downstream(branch: &Branch) -> Vec<(VolumeId, VolumeId)> {
     vec![(branch.from.volume, branch.to.volume)]
 }
 
+/// Against the way that a branch is plumbed.
+#[must_use]
+pub fn upstream(branch: &Branch) -> Vec<(VolumeId, VolumeId)> {
+    vec![(branch.to.volume, branch.from.volume)]
+}
+
 /// The two ways through a valve or an orifice; none through what lets gas pass one way only.
 #[must_use]
 pub fn both_ways(branch: &Branch) -> Vec<(VolumeId, VolumeId)> {

@@ -98,6 +98,9 @@ pub fn load_with(
     };
     let misfits = document::apply_overrides(&mut document, overrides);
     context.diagnostics.extend(misfits);
+    if !is_well_formed && document.entries.is_empty() {
+        return Err(in_order(context.diagnostics));
+    }
     if is_well_formed && is_empty(&document) {
         return Err(vec![empty_file()]);
     }
@@ -193,6 +196,7 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
         return None;
     }
     physics::warn_of_tanks_without_relief(components, &plumbing, context);
+    physics::warn_of_tanks_without_vent(components, &plumbing, context);
     warn_of_misfits(&network, components, &stand.display, context);
     let context = std::mem::take(context);
     Some(CheckedStand {

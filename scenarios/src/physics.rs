@@ -2,7 +2,7 @@
 
 use crate::input::{InputId, Values};
 use crate::kinds::{Body, Component, Cryogen, Fill, Kind, Tank};
-use crate::plumbing::Plumbing;
+use crate::plumbing::{self, Plumbing};
 use crate::read::Context;
 use crate::summary::Bound;
 use crate::words::words;
@@ -297,15 +297,14 @@ pub fn warn_of_set_pressures(
         };
         let values = context.inputs.nominal();
         let set = values.si(regulator.set_pressure);
-        let Some(supply) = start_pressure_pa(components, plumbing, branch.from.volume, &values)
-        else {
+        let bottles = bottles_before(components, plumbing, branch.from.volume);
+        let pressures = bottles
+            .into_iter()
+            .filter_map(|v| start_pressure_pa(components, plumbing, v, &values));
+        let Some(supply) = pressures.reduce(f64::max) else {
             continue;
         };
-        let is_supplied_by_bottle = plumbing
-            .volumes
-            .get(branch.from.volume)
-            .is_some_and(|&v| components[v].kind == Kind::Bottle);
-        if is_supplied_by_bottle && set >= supply {
+        if set >= supply {
             let text = |pa| display.text(Dimension::Pressure, pa);
             let component = &components[i];
             let message = format!(
@@ -319,6 +318,58 @@ pub fn warn_of_set_pressures(
             let warning = Diagnostic::warning(&codes::SET_ABOVE_SUPPLY, message);
             context.report(warning.at(&component.span, "").remedy(remedy));
         }
+    }
+}
+
+/// Bottles that give to a volume, or it itself if it is one; not through another regulator.
+fn bottles_before(components: &[Component], plumbing: &Plumbing, volume: usize) -> Vec<usize> {
+    let is = |i: usize, kind: Kind| components[i].kind == kind;
+    let mut before = vec![volume];
+    let mut next = 0;
+    while let Some(&to) = before.get(next) {
+        let gas = plumbing.branches.iter().filter(|b| b.phase == Phase::Gas);
+        let feeds = gas.filter(|b| b.to.volume == to);
+        let feeds = feeds.filter(|b| !b.components.iter().any(|&i| is(i, Kind::Regulator)));
+        for from in feeds.map(|b| b.from.volume) {
+            if !before.contains(&from) {
+                before.push(from);
+            }
+        }
+        next += 1;
+    }
+    let is_bottle = |v: &usize| {
+        plumbing
+            .volumes
+            .get(*v)
+            .is_some_and(|&i| is(i, Kind::Bottle))
+    };
+    before.retain(is_bottle);
+    before
+}
+
+/// Warns of tanks of a boiling liquid that nothing lets breathe.
+pub fn warn_of_tanks_without_vent(
+    components: &[Component],
+    plumbing: &Plumbing,
+    context: &mut Context,
+) {
+    let is_vent = |b: &plumbing::Branch, volume: usize| {
+        let way_out = |&i: &usize| matches!(components[i].kind, Kind::Valve | Kind::Orifice);
+        b.phase == Phase::Gas && b.from.volume == volume && b.components.iter().all(way_out)
+    };
+    for (volume, &i) in plumbing.volumes.iter().enumerate() {
+        let component = &components[i];
+        let boils = matches!(&component.body, Some(Body::Tank(tank)) if tank.cryogen.is_some());
+        if !boils || plumbing.branches.iter().any(|b| is_vent(b, volume)) {
+            continue;
+        }
+        let message = format!(
+            "{}: its liquid boils, and the stand file has no vent from its gas",
+            component.name
+        );
+        let remedy = "put in the vent valve, and when it opens and shuts; what boils off behind shut valves raises the pressure until something opens or bursts";
+        let warning = Diagnostic::warning(&codes::NO_VENT, message);
+        context.report(warning.at(&component.span, "").remedy(remedy));
     }
 }
 
@@ -337,10 +388,28 @@ pub fn warn_of_reliefs(
         ) else {
             continue;
         };
-        let Some(Body::Relief(relief)) = &components[i].body else {
-            continue;
+        let input = match &components[i].body {
+            Some(Body::Relief(relief)) => relief.set_pressure,
+            Some(Body::BurstDisc(disc)) => disc.burst_pressure,
+            _ => continue,
         };
-        let set_pa = context.inputs.nominal().si(relief.set_pressure);
+        let set_pa = context.inputs.nominal().si(input);
+        if set_pa <= display.ambient_pa() {
+            let message = format!(
+                "{} would open at {}, not above ambient",
+                components[i].name,
+                display.text(Dimension::Pressure, set_pa)
+            );
+            let span = context.inputs.get(input).span.clone();
+            let span = span.unwrap_or_else(|| components[i].span.clone());
+            let diagnostic = Diagnostic::error(&codes::OUT_OF_RANGE, message).at(&span, "");
+            context.report(
+                diagnostic.remedy(
+                    "write the pressure above ambient at which it opens, as in \"36 bar(g)\"",
+                ),
+            );
+            continue;
+        }
         let path = format!("{}.pressure", components[volume].name);
         let broken = limits.iter().find(|limit| {
             limit.path == path && limit.relation == Relation::Below && limit.threshold < set_pa
@@ -361,7 +430,8 @@ pub fn warn_of_reliefs(
     }
 }
 
-/// Warns of tanks that a regulator feeds and that nothing relieves.
+/// Warns of tanks, and of lines that a valve can shut in, that a regulator feeds and that nothing
+/// relieves.
 pub fn warn_of_tanks_without_relief(
     components: &[Component],
     plumbing: &Plumbing,
@@ -374,9 +444,20 @@ pub fn warn_of_tanks_without_relief(
             b.from.volume == volume && matches!(kind, Some(Kind::Relief | Kind::BurstDisc))
         })
     };
+    // What a line lets on at all times is relieved with where it leads.
+    let passes = |i: &usize| matches!(components[*i].kind, Kind::CheckValve | Kind::Orifice);
+    let leads_on = |volume: usize| {
+        let mut gas = plumbing.branches.iter().filter(|b| b.phase == Phase::Gas);
+        gas.any(|b| b.from.volume == volume && b.components.iter().all(passes))
+    };
     let volumes = plumbing.volumes.iter().enumerate();
     let tanks = volumes.filter(|&(volume, &i)| {
-        components[i].kind == Kind::Tank && fed.contains(&volume) && !relieved(volume)
+        let may_shut_in = match components[i].kind {
+            Kind::Tank => true,
+            Kind::Plenum => !leads_on(volume),
+            _ => false,
+        };
+        may_shut_in && fed.contains(&volume) && !relieved(volume)
     });
     let tanks: Vec<&Component> = tanks.map(|(_, &i)| &components[i]).collect();
     let Some(first) = tanks.first() else {

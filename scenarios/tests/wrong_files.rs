@@ -56,6 +56,7 @@ wrong_files! {
     bad_uncertainty
     tight_ullage
     filled_in_per_cent
+    unclosed_list
     boiling
     frozen
     beyond_the_data

@@ -406,8 +406,8 @@ freezes over all of them. Here the gas stays a gas; on a stand it is snow that c
 valves and filters, and a plugged vent is a danger to life. Use helium over hydrogen, dry gas,
 and purges by the practice of the place."
 
-    FUEL_VAPOUR "gas-8" "air or oxygen over a fuel"
-    "The gas over a liquid fuel may hold air or another oxidizer: the tank was not purged, is pressed
+    FUEL_VAPOUR "gas-8" "a fuel and an oxidizer may meet"
+    "A volume may hold a fuel, or its vapour, and air or another oxidizer: a tank was not purged, is pressed
 with air, or gas can come to it from an oxidizer's side through a valve or an orifice that lets it
 pass both ways. Vapour of a fuel burns with it, compression heats it, and a closed tank bursts. Say
 what the ullage holds at the start, and press with an inert gas:
@@ -522,6 +522,18 @@ having jurisdiction and licensed practice; size --relief computes one case of it
     to = \"ambient\"
     set_pressure = \"36 bar(g)\"
     effective_area = \"40 mm2\""
+
+    NO_VENT "relief-6" "a tank of boiling liquid has no vent"
+    "A liquid that boils below room temperature gives off vapour as long as heat comes in. While the tank is
+filled and waits, a vent stands open; it is shut only to press the tank. Without one the pressure rises
+until a relief opens or the tank bursts. Put in what the stand has, and when it moves:
+
+    [valve.vent]
+    from = \"lox.gas\"
+    to = \"ambient\"
+    flow_coefficient = \"2 Cv\"
+    stroke_time = \"100 ms\"
+    at_start = \"open\""
 
     NOT_AT_LOCK_UP "regulator-1" "a regulator is not at lock-up when the flow is commanded"
     "The outlet still rises because the regulator has not yet filled what is behind it. The figures

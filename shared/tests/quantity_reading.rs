@@ -144,7 +144,7 @@ fn every_refusal_says_where_and_what_to_write() {
         ),
         ("1/2 in", Length, "quantity-2", "1/2 in", "0.5 in"),
         ("50 Litres", Volume, "quantity-3", "Litres", "\"50 L\""),
-        ("50 kg", Volume, "quantity-4", "kg", "\"50 L\""),
+        ("50 kg", Volume, "quantity-4", "kg", "in L, mL or gal"),
         ("3 L/min", MassFlow, "quantity-4", "L/min", "kg/s"),
         ("0.6 m", Fraction, "quantity-4", "m", "\"0.6\""),
         ("32 bar", Pressure, "quantity-5", "bar", "\"32 bar(a)\""),

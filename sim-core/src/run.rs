@@ -24,10 +24,10 @@ use std::cell::RefCell;
 /// Directions differentiated at once where they take all states of a plain stand.
 const NARROW: usize = 20;
 
-/// Directions differentiated at once where there are more states: two passes take all states of a
-/// tank with twelve layers, with a few to spare. More at once crowd each other out of the nearest
-/// memory.
-const WIDE: usize = 44;
+/// Directions differentiated at once where there are more states: three passes take all states of
+/// a tank with twelve layers. Numbers with more directions crowd each other out of the nearest
+/// memory, and what a pass would look up anew is mostly remembered.
+const WIDE: usize = 28;
 
 /// Fraction of capacity at which a gas valve counts as shut.
 const GAS_SHUT_FRACTION: f64 = 1e-6;

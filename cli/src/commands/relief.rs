@@ -33,12 +33,18 @@ pub(super) fn run(args: &SizeArgs, stand: &CheckedStand, tank: &str) -> Result<S
 fn refusal(tank: &str, why: &NoRelief) -> String {
     match why {
         NoRelief::NoTank(tanks) => {
-            format!("the stand has no tank {tank}; it has {}", tanks.join(", "))
+            format!(
+                "the stand has no tank {tank}, and no such line that a regulator feeds; it has {}",
+                tanks.join(", ")
+            )
         }
         NoRelief::NoRegulator => {
             "the stand has no regulator that could fail open; other causes are not sized for"
                 .to_owned()
         }
+        NoRelief::NotFed => format!(
+            "no regulator leads to {tank}, whose failure could fill it; other causes are not sized for"
+        ),
         NoRelief::NoLimit => format!(
             "the stand has no limit on the pressure of {tank}; add --set 'limit.{tank}.pressure=<= 40 bar(g)'"
         ),

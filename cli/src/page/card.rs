@@ -7,7 +7,8 @@ use maud::{Markup, html};
 use scenarios::Distribution;
 use scenarios::summary::{Figure, Verdict};
 use shared::quantity::Dimension;
-use sim_core::network::{BranchKind, VolumeKind};
+use sim_core::network::{BranchKind, Command, Trigger, VolumeKind};
+use sim_core::outcome::{EventKind, Warning};
 
 const STYLE: &str = include_str!("card.css");
 
@@ -31,8 +32,30 @@ const EXPECTED: [&str; 17] = [
     "gas_used_kg",
     "collapse_factor_1",
 ];
+/// Those of them that a page with many tanks does without.
+const SPARED: [&str; 5] = [
+    "pressure_middle_pa",
+    "end_flow_kg_s",
+    "delay_s",
+    "lowest_temperature_k",
+    "pressure_rewarmed_pa",
+];
 /// Assumptions that find room.
 const ASSUMPTIONS: usize = 4;
+/// More lines than this and the page is set closer, with fewer figures.
+const ROOMY_LINES: usize = 44;
+/// Warnings of what can hurt, by their ids or the beginnings of these.
+const GRAVE: [&str; 9] = [
+    "relief-",
+    "gas-3",
+    "gas-7",
+    "gas-8",
+    "regulator-4",
+    "regulator-7",
+    "liquid-3",
+    "liquid-4",
+    "liquid-5",
+];
 /// Cautions that find room.
 const CAUTIONS: usize = 5;
 
@@ -42,8 +65,11 @@ pub fn card(told: &Told<'_>) -> String {
     let prediction = told.prediction;
     let figures = prediction.summary.figures.iter();
     let expected = figures.filter(|f| EXPECTED.contains(&f.quantity()) && !told.is_given(f));
-    let expected: Vec<&Figure> = expected.collect();
-    let body = html! {
+    let mut expected: Vec<&Figure> = expected.collect();
+    let lines = expected.len() + told.peaks().count() + prediction.network.commands.len();
+    let is_dense = lines > ROOMY_LINES;
+    expected.retain(|f| !(is_dense && SPARED.contains(&f.quantity())));
+    let body = html! { div.dense[is_dense] {
         h1 { "Test card: " (prediction.title) }
         (provenance(prediction))
         p { "Test id ____________  Date ____________  Ambient: " (told.ambient())
@@ -56,7 +82,7 @@ pub fn card(told: &Told<'_>) -> String {
                 h2 { "Set points" }
                 (told.set_points())
                 h2 { "Sequence" }
-                ol.paired { @for command in &prediction.network.commands {
+                ol.paired { @for command in told.in_turn() {
                     li { (told.view().command(command).join(": ")) }
                 } }
                 h2 { "Expected" }
@@ -74,7 +100,7 @@ pub fn card(told: &Told<'_>) -> String {
                 h2 { "Abort, in this order (proposed; your procedure decides)" }
                 (steps::abort(&prediction.network))
                 h2 { "Cautions" }
-                ul { @for w in prediction.warnings.iter().take(CAUTIONS) { li { (w.message) } } }
+                ul { @for w in told.gravest().iter().take(CAUTIONS) { li { (w.message) } } }
                 @if let Some(more) = prediction.warnings.len().checked_sub(CAUTIONS + 1) {
                     p { "and " (more + 1) " more in the report" }
                 }
@@ -88,11 +114,12 @@ pub fn card(told: &Told<'_>) -> String {
         }
         h2 { "After the test" }
         p {
-            "Bottle left ________  liquid left ________  " span.box {} "vented, isolated, inspected  "
+            @for name in told.read_after() { (name) " left ________  " }
+            span.box {} "vented, isolated, inspected  "
             "Record kept as ____________________"
         }
         p { "Anomalies ____________________________________________________________" }
-    };
+    } };
     document(
         &format!("Test card: {}", prediction.title),
         html! {},
@@ -120,7 +147,9 @@ impl Told<'_> {
         let temperature = self
             .display()
             .text(Dimension::Temperature, around.temperature_k);
-        format!("{:.4} bar(a), {temperature}", around.pressure_pa / 1e5)
+        let absolute = self.display().absolute();
+        let pressure = absolute.text(Dimension::Pressure, around.pressure_pa);
+        format!("{pressure}, {temperature}")
     }
 
     fn bounds(&self, verdicts: &[Verdict]) -> Markup {
@@ -166,15 +195,72 @@ impl Told<'_> {
         figure.quantity() == "flow_time_s" && band.is_some_and(|b| number(b.low) == number(b.high))
     }
 
-    /// A pressure channel for each volume and each part of a liquid path, with the highest that it
-    /// will see; the rest is filled in by hand.
-    fn instruments(&self) -> Markup {
+    /// The commands in the order in which the nominal run gives them; those of a condition that
+    /// never came last.
+    fn in_turn(&self) -> Vec<&Command> {
+        let network = &self.prediction.network;
+        let given_s = |command: &Command| {
+            let valve = &network.actuators[command.actuator].name;
+            let order = match command.travel {
+                t if t <= 0.0 => EventKind::CommandedShut,
+                _ => EventKind::CommandedOpen,
+            };
+            let mut events = self.prediction.outcome.events.iter();
+            let event = events.find(|e| e.component == *valve && e.kind == order);
+            match command.trigger {
+                Trigger::At { time_s } => time_s,
+                Trigger::When { .. } => event.map_or(f64::INFINITY, |e| e.time_s),
+            }
+        };
+        let mut commands: Vec<&Command> = network.commands.iter().collect();
+        commands.sort_by(|a, b| given_s(a).total_cmp(&given_s(b)));
+        commands
+    }
+
+    /// The warnings, those of what can hurt first, and those of the prediction itself last.
+    fn gravest(&self) -> Vec<&Warning> {
+        let rank = |w: &&Warning| {
+            let is = |topic: &&str| w.code.starts_with(*topic);
+            if GRAVE.iter().any(is) {
+                0
+            } else if w.code.starts_with("run-") {
+                2
+            } else {
+                1
+            }
+        };
+        let mut warnings: Vec<&Warning> = self.prediction.warnings.iter().collect();
+        warnings.sort_by_key(rank);
+        warnings
+    }
+
+    /// The bottles and the tanks.
+    fn read_after(&self) -> impl Iterator<Item = &str> {
+        let network = &self.prediction.network;
+        let volumes = network.volumes.iter().enumerate();
+        let is_filled_before = |id: usize| network.branches.iter().all(|b| b.to.volume != id);
+        let read = volumes.filter(move |(id, v)| match v.kind {
+            VolumeKind::Ambient => false,
+            VolumeKind::Vessel(_) => is_filled_before(*id),
+            VolumeKind::Tank(_) => true,
+        });
+        read.map(|(_, v)| v.name.as_str())
+    }
+
+    /// The highest pressures of volumes and of the inlets of liquid paths.
+    fn peaks(&self) -> impl Iterator<Item = (&Figure, &str)> {
         let figures = self.prediction.summary.figures.iter();
-        let peaks = figures.filter_map(|figure| match figure.quantity() {
+        figures.filter_map(|figure| match figure.quantity() {
             "peak_pressure_pa" => Some((figure, "")),
             "peak_inlet_pressure_pa" => Some((figure, " inlet")),
             _ => None,
-        });
+        })
+    }
+
+    /// A pressure channel for each volume and each part of a liquid path, with the highest that it
+    /// will see; the rest is filled in by hand.
+    fn instruments(&self) -> Markup {
+        let peaks = self.peaks();
         let number = |si| self.display().number(Dimension::Pressure, si);
         html! {
             h2 { "Instruments, and the highest pressures" }

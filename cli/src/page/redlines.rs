@@ -9,6 +9,8 @@ use shared::quantity::Dimension;
 use sim_core::network::{Branch, BranchKind, Duty, Relation, Volume, VolumeKind};
 
 const PEAK: &str = ".peak_pressure_pa";
+/// Part of its tank's highest pressure from which on an inlet has a redline of its own.
+const NOTABLE_SURGE: f64 = 1.02;
 const RISE: &str = ".rise_above_lock_up_pa";
 /// A tank's pressures while liquid flows.
 const RUNNING: [&str; 3] = ["pressure_0_5_s_pa", "pressure_middle_pa", "pressure_end_pa"];
@@ -22,7 +24,14 @@ impl Told<'_> {
         let edges = [
             ("outside its band, no upper limit stated", self.high_edges()),
             ("outside its band while liquid flows", self.low_edges()),
-            ("rises above lock-up, to be decided", self.overshot()),
+            (
+                "surges above its tank, no upper limit stated",
+                self.surges(),
+            ),
+            (
+                "overshoots its regulator's lock-up, redline to be decided",
+                self.overshot(),
+            ),
         ];
         let edges = edges.into_iter().filter(|(_, places)| !places.is_empty());
         let edges = edges.map(|(words, places)| format!("{words}: {}", places.join(", ")));
@@ -112,6 +121,29 @@ impl Told<'_> {
             Some(format!("{volume} above {}", self.pressure(high)))
         };
         figures.filter_map(edge).collect()
+    }
+
+    /// The inlets of liquid paths that see more than their tank does.
+    fn surges(&self) -> Vec<String> {
+        let network = &self.prediction.network;
+        let highest = |name: &str| {
+            let mut figures = self.prediction.summary.figures.iter();
+            figures.find(|f| f.name == name).map(|f| self.highest(f))
+        };
+        let chains = network.branches.iter().filter_map(|b| match &b.kind {
+            BranchKind::LiquidChain(chain) => Some((b.from.volume, chain)),
+            _ => None,
+        });
+        let inlets = chains.flat_map(|(tank, chain)| {
+            let elements = chain.elements.iter();
+            elements.map(move |e| (&network.volumes[tank].name, &e.name))
+        });
+        let surging = inlets.filter_map(|(tank, inlet)| {
+            let high = highest(&format!("{inlet}.peak_inlet_pressure_pa"))?;
+            let is_surge = high > NOTABLE_SURGE * highest(&format!("{tank}{PEAK}"))?;
+            is_surge.then(|| format!("{inlet} inlet above {}", self.pressure(high)))
+        });
+        surging.collect()
     }
 
     /// For each tank: below its band while liquid flows, less flows than is computed.

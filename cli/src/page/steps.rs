@@ -33,12 +33,31 @@ pub(super) fn abort(network: &Network) -> Markup {
     let gas = named(network, is_feed);
     let liquid = liquid_valves(network);
     let vents = named(network, is_vent);
+    let has_vent = |id: usize| {
+        network
+            .branches
+            .iter()
+            .any(|b| b.from.volume == id && is_vent(network, b))
+    };
+    let without = |is: fn(&VolumeKind) -> bool| {
+        let volumes = network.volumes.iter().enumerate();
+        let found = volumes.filter(|(id, v)| is(&v.kind) && !has_vent(*id));
+        let names: Vec<&str> = found.map(|(_, v)| v.name.as_str()).collect();
+        names.join(", ")
+    };
+    let unvented = without(|kind| matches!(kind, VolumeKind::Tank(_)));
+    let pressed = without(|kind| matches!(kind, VolumeKind::Vessel(_)));
     html! { ol {
         li { @if gas.is_empty() { "isolate the pressurant by hand valve (none in the stand file): ________" }
              @else { "shut " (gas) } }
         @if !liquid.is_empty() { li { "shut " (liquid) } }
-        li { @if vents.is_empty() { "vent each tank by (none in the stand file): ________" }
-             @else { "open " (vents) } }
+        @if !vents.is_empty() { li { "open " (vents) } }
+        @if !unvented.is_empty() {
+            li { "vent " (unvented) " by (nothing in the stand file): ________" }
+        }
+        @if !pressed.is_empty() {
+            li { "isolate and vent what stays pressed: " (pressed) }
+        }
     } }
 }
 

@@ -34,10 +34,16 @@ pub fn report(tank: &str, found: &Relief, stand: &CheckedStand, screen: Screen) 
 }
 
 fn asked(tank: &str, found: &Relief, display: &Display) -> String {
+    let fails = match &found.seats[..] {
+        [one] => format!("{} fails open", one.regulator),
+        _ => "a regulator that leads to it fails open, each alone and all together, whichever asks for \
+              most,"
+            .to_owned(),
+    };
     format!(
-        "Effective area that keeps {tank} at {} when every regulator fails open with {tank} at {} already, full \
-         bottles, gas valves on the way to it open, those to the open air shut, and all others as \
-         they stand at the start.",
+        "Effective area that keeps {tank} at {} when {fails} with {tank} at {} already, full bottles, gas \
+         valves on the way to it open, liquid valves and those to the open air shut, and regulators that \
+         lead elsewhere shut.",
         display.text(Pressure, found.limit_pa),
         display.text(Pressure, found.start_pa)
     )

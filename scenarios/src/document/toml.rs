@@ -9,6 +9,10 @@ use toml::de::{DeTable, DeValue};
 /// Reads a text as far as it can be read, and everything that is wrong with its form.
 #[must_use]
 pub fn parse(text: &str) -> (Table, Vec<Diagnostic>) {
+    // The parser would take all that follows for a part of the list.
+    if let Some(list) = unclosed_list(text) {
+        return (Table::default(), vec![list]);
+    }
     let (root, errors) = DeTable::parse_recoverable(text);
     let reader = Reader {
         text,
@@ -16,6 +20,73 @@ pub fn parse(text: &str) -> (Table, Vec<Diagnostic>) {
     };
     let diagnostics = errors.iter().map(|e| syntax(e, text)).collect();
     (reader.table(root.get_ref()), diagnostics)
+}
+
+/// A list that is still open where another key or heading begins, or at the end.
+fn unclosed_list(text: &str) -> Option<Diagnostic> {
+    let mut open: Vec<usize> = Vec::new();
+    let mut begins = 0;
+    for line in text.split_inclusive('\n') {
+        let value = if open.is_empty() {
+            line.find('=').map(|i| i + 1)
+        } else if begins_anew(line) {
+            break;
+        } else {
+            Some(0)
+        };
+        let value = value.unwrap_or(line.len());
+        for (at, bracket) in brackets(&line[value..]) {
+            if bracket == '[' {
+                open.push(begins + value + at);
+            } else {
+                open.pop();
+            }
+        }
+        begins += line.len();
+    }
+    let &first = open.first()?;
+    let message = "the list that begins here is not closed".to_owned();
+    let remedy = format!(
+        "write {} at its end: each [ has a ] of its own",
+        "]".repeat(open.len())
+    );
+    let diagnostic = Diagnostic::error(&codes::SYNTAX, message);
+    Some(
+        diagnostic
+            .at(&Span::file(first..first + 1), "")
+            .remedy(remedy),
+    )
+}
+
+/// Whether a line begins another key or heading.
+fn begins_anew(line: &str) -> bool {
+    let line = line.trim_start();
+    let heading = line.trim_start_matches('[');
+    let is_name = |c: char| c.is_ascii_alphabetic() || c == '_';
+    let rest = heading.trim_start_matches(|c: char| is_name(c) || c.is_ascii_digit() || c == '.');
+    let has_name = heading.starts_with(is_name);
+    let is_heading = line.len() > heading.len() && rest.starts_with(']');
+    has_name && (is_heading || (line == heading && rest.trim_start().starts_with('=')))
+}
+
+/// The square brackets of a line, outside of texts and comments.
+fn brackets(line: &str) -> Vec<(usize, char)> {
+    let mut found = Vec::new();
+    let mut quote = None;
+    let mut escaped = false;
+    for (at, c) in line.char_indices() {
+        match quote {
+            Some('"') if escaped => escaped = false,
+            Some('"') if c == '\\' => escaped = true,
+            Some(q) if c == q => quote = None,
+            Some(_) => {}
+            None if c == '#' => break,
+            None if c == '"' || c == '\'' => quote = Some(c),
+            None if c == '[' || c == ']' => found.push((at, c)),
+            None => {}
+        }
+    }
+    found
 }
 
 /// Reads the value of an override: TOML if it is that, else the text as it stands.
@@ -68,6 +139,12 @@ fn syntax(error: &toml::de::Error, text: &str) -> Diagnostic {
         return Diagnostic::error(&codes::SYNTAX, format!("{comma} is not a decimal number"))
             .at(&Span::file(bytes), "")
             .remedy(format!("write it with a decimal point: {point}"));
+    }
+    if message.contains("duplicate key") {
+        let remedy = "the name stands there already: choose another; a step of the sequence has two brackets on each side, [[sequence]]";
+        return Diagnostic::error(&codes::SYNTAX, message)
+            .at(&Span::file(bytes), "")
+            .remedy(remedy);
     }
     let remedy = "look at this line and the one before it: text stands in double quotes, headings in square brackets, lists in square brackets with commas";
     Diagnostic::error(&codes::SYNTAX, message)

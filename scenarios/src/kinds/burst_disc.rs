@@ -9,7 +9,8 @@ use sim_core::network as net;
 /// A burst disc.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BurstDisc {
-    burst_pressure: InputId,
+    /// Pressure at which it bursts.
+    pub burst_pressure: InputId,
     /// How much it passes once it has burst.
     pub capacity: Capacity,
 }

@@ -240,7 +240,13 @@ fn read_one(context: &mut Context, path: &str, node: &Node) -> Option<Counted> {
         None => None,
         Some(angle) if what.has_angle() => {
             let path = format!("{path}.angle");
-            Some(input(context, &path, node, angle, Dimension::Angle)?)
+            let angle = input(context, &path, node, angle, Dimension::Angle)?;
+            if context.inputs.get(angle).nominal > PI {
+                let message = "an angle between the sides of a cone is at most 180 deg";
+                refuse(context, node, message.to_owned(), None);
+                return None;
+            }
+            Some(angle)
         }
         Some(_) => {
             refuse(context, node, format!("{name} has no angle"), None);

@@ -5,7 +5,7 @@ use super::extremes;
 use crate::gas_paths::{open_ways, reached};
 use shared::codes;
 use shared::quantity::{Dimension, Display};
-use sim_core::network::{GasFill, Network, Volume, VolumeId, VolumeKind};
+use sim_core::network::{GasFill, Network, VolumeId, VolumeKind};
 use sim_core::outcome::{Outcome, Warning};
 
 /// Gas with oxygen in it that is hotter than 60 degC is worth a warning: common practice, no
@@ -15,7 +15,7 @@ const HOT_OXYGEN_K: f64 = 333.15;
 /// Gases that keep a fire.
 const OXIDIZERS: [&str; 3] = ["oxygen", "air", "nitrous oxide"];
 
-/// Liquids whose vapour burns.
+/// What burns, as a gas or as the vapour of a liquid.
 const FUELS: [&str; 9] = [
     "ethanol",
     "methanol",
@@ -30,11 +30,11 @@ const FUELS: [&str; 9] = [
 
 pub(super) fn read(network: &Network, outcome: &Outcome, display: &Display) -> Vec<Warning> {
     let fires = OXIDIZERS.iter().flat_map(|oxidizer| {
-        let places = may_hold(network, oxidizer);
-        let volumes = places.into_iter().map(|id| &network.volumes[id]);
-        volumes.flat_map(|volume| {
+        let places = may_hold(network, oxidizer).into_iter();
+        places.flat_map(|id| {
             let place = Place {
-                volume,
+                network,
+                id,
                 oxidizer,
                 outcome,
                 display,
@@ -46,7 +46,7 @@ pub(super) fn read(network: &Network, outcome: &Outcome, display: &Display) -> V
 }
 
 /// The volumes that a gas may come to from those that hold it at the start.
-fn may_hold(network: &Network, gas: &str) -> Vec<VolumeId> {
+pub(super) fn may_hold(network: &Network, gas: &str) -> Vec<VolumeId> {
     let holds = |fill: &GasFill| {
         let k = network.mixtures[fill.mixture].index_of(gas);
         k.is_some_and(|k| fill.mole_fractions[k] > 0.0)
@@ -69,7 +69,8 @@ fn may_hold(network: &Network, gas: &str) -> Vec<VolumeId> {
 
 /// A volume that may hold an oxidizer.
 struct Place<'a> {
-    volume: &'a Volume,
+    network: &'a Network,
+    id: VolumeId,
     oxidizer: &'a str,
     outcome: &'a Outcome,
     display: &'a Display,
@@ -77,12 +78,13 @@ struct Place<'a> {
 
 impl Place<'_> {
     fn hot(&self) -> Option<Warning> {
-        let quantity = match self.volume.kind {
+        let volume = &self.network.volumes[self.id];
+        let quantity = match volume.kind {
             VolumeKind::Ambient => return None,
             VolumeKind::Vessel(_) => "temperature_k",
             VolumeKind::Tank(_) => "ullage_temperature_k",
         };
-        let (name, gas) = (&self.volume.name, self.oxidizer);
+        let (name, gas) = (&volume.name, self.oxidizer);
         let hottest = extremes(self.outcome, &format!("{name}.{quantity}"))?.greatest;
         let message = format!(
             "{name}: gas that may hold {gas} reaches {} at {}; adiabatic compression heats oxygen, \
@@ -95,17 +97,13 @@ impl Place<'_> {
     }
 
     fn fuel(&self) -> Option<Warning> {
-        let VolumeKind::Tank(tank) = &self.volume.kind else {
-            return None;
-        };
-        let (name, gas, liquid) = (&self.volume.name, self.oxidizer, tank.liquid.name());
+        let mut fuels = FUELS.iter();
+        let fuel = fuels.find(|fuel| may_hold(self.network, fuel).contains(&self.id))?;
+        let (name, gas) = (&self.network.volumes[self.id].name, self.oxidizer);
         let message = format!(
-            "{name}: gas that may hold {gas} stands over {liquid}, whose vapour burns with it: purge \
-             with an inert gas and press with one, keep oxidizer and fuel gas apart, and follow the \
-             codes of the place"
+            "{name}: {gas} and {fuel} may meet here, which burn with each other: purge and press with an \
+             inert gas, keep what holds oxygen apart from fuel gas, and follow the codes of the place"
         );
-        FUELS
-            .contains(&liquid)
-            .then(|| warning(&codes::FUEL_VAPOUR, message))
+        Some(warning(&codes::FUEL_VAPOUR, message))
     }
 }

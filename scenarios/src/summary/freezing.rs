@@ -2,6 +2,7 @@
 
 use super::cautions::warning;
 use super::extremes;
+use super::fire::may_hold;
 use shared::codes;
 use shared::quantity::{Dimension, Display};
 use sim_core::network::{Network, Tank, VolumeKind};
@@ -9,7 +10,7 @@ use sim_core::outcome::{Outcome, Warning};
 
 pub(super) fn read(network: &Network, outcome: &Outcome, display: &Display) -> Vec<Warning> {
     let mut warnings = Vec::new();
-    for volume in &network.volumes {
+    for (id, volume) in network.volumes.iter().enumerate() {
         let VolumeKind::Tank(tank) = &volume.kind else {
             continue;
         };
@@ -19,7 +20,7 @@ pub(super) fn read(network: &Network, outcome: &Outcome, display: &Display) -> V
         let mixture = &network.mixtures[tank.gas.mixture];
         for species in (0..mixture.len()).filter(|&k| Some(k) != tank.vapour) {
             let freezes_k = mixture.pure(species).map_or(0.0, |f| f.limits().t_min_k);
-            if coldest_k < freezes_k {
+            if coldest_k < freezes_k && may_hold(network, mixture.name(species)).contains(&id) {
                 let text = |k| display.text(Dimension::Temperature, k);
                 let message = format!(
                     "{}: {} freezes at {}, and where its gas meets the liquid it is as cold as {}: snow of it \

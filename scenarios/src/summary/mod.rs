@@ -41,8 +41,9 @@ pub use cautions::cautions;
 pub(crate) use flow::steady_flow;
 pub use judge::{Bound, Over, Verdict, judge};
 
+use crate::gas_paths::{downstream, reached};
 use shared::quantity::Dimension;
-use sim_core::network::{Network, VolumeId};
+use sim_core::network::{Branch, Network, VolumeId};
 use sim_core::outcome::{Extremes, Outcome, RunOptions};
 use window::{FlowWindow, flow_windows};
 
@@ -177,17 +178,38 @@ struct Run<'a> {
     span_s: (f64, f64),
     /// Whether liquid flows at all.
     flows: bool,
+    /// The time in which each chain flows.
+    windows: &'a [FlowWindow<'a>],
 }
 
 impl<'a> Run<'a> {
     /// None if there is no history.
-    fn of(network: &'a Network, outcome: &'a Outcome, windows: &[FlowWindow]) -> Option<Self> {
+    fn of(
+        network: &'a Network,
+        outcome: &'a Outcome,
+        windows: &'a [FlowWindow<'a>],
+    ) -> Option<Self> {
         Some(Self {
+            windows,
             network,
             outcome,
             span_s: running_span_s(windows, outcome)?,
             flows: !windows.is_empty(),
         })
+    }
+
+    /// From the first start to the last end of the flows out of tanks that a branch feeds; the
+    /// whole flow if it feeds none.
+    fn fed_span_s(&self, branch: &Branch) -> (f64, f64) {
+        let fed = reached(self.network, vec![branch.to.volume], downstream);
+        let fed: Vec<&FlowWindow> = self
+            .windows
+            .iter()
+            .filter(|w| fed.contains(&w.tank))
+            .collect();
+        let start = fed.iter().map(|w| w.start_s).reduce(f64::min);
+        let end = fed.iter().map(|w| w.end_s).reduce(f64::max);
+        start.zip(end).unwrap_or(self.span_s)
     }
 
     /// The end of the flow; of the run if nothing flows.

@@ -43,11 +43,12 @@ fn read_pressures(run: &Run, branch: &Branch, regulator: &Regulator, into: &mut 
     let (Some(pressure), Some(supply)) = traces else {
         return;
     };
-    let (start, end) = run.span_s;
+    let (start, end) = run.fed_span_s(branch);
     let lock_up = regulator.lock_up(supply.before(start));
     let lift = run.trace(&branch.name, "lift_1").map(|l| l.before(start));
     let early = (end - start >= HOLD_S).then(|| lock_up - pressure.after(start + HOLD_S));
-    let late = lock_up - pressure.before(end);
+    // The supply has fallen by then, and lock-up moved with it.
+    let late = regulator.lock_up(supply.before(end)) - pressure.before(end);
     let closed = first_event(run.outcome, &branch.name, EventKind::LockUp, end);
     let lines = [
         Line(
@@ -123,7 +124,7 @@ fn read_rise(run: &Run, branch: &Branch, regulator: &Regulator, into: &mut Summa
 
 /// When and for how long the regulator was wide open during the flow.
 fn read_loss(run: &Run, branch: &Branch, into: &mut Summary) {
-    let (start, end) = run.span_s;
+    let (start, end) = run.fed_span_s(branch);
     let spells = wide_open_spells(run, branch);
     let during = |&(from, to): &(f64, f64)| f64::max(to.min(end) - from.max(start), 0.0);
     let time_s: f64 = spells.iter().map(during).sum();
@@ -181,7 +182,7 @@ pub(super) fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
     let (Some(flow), Some(extremes)) = (flow, run.extremes(&branch.name, QUANTITY)) else {
         return;
     };
-    let (start, end) = run.span_s;
+    let (start, end) = run.fed_span_s(branch);
     let backwards = -extremes.least.value > extremes.greatest.value;
     let (peak, reached_s, source, words) = if backwards {
         let words = "peak gas flow of the whole run (backwards)";

@@ -1,6 +1,7 @@
 //! Relief valves and burst discs: how near they came, when they opened, what they passed.
 
 use super::cautions::warning;
+use super::trace::Trace;
 use super::window::first_event;
 use super::{Group, Line, Run, Summary};
 use shared::codes;
@@ -89,12 +90,10 @@ fn highest_pa(run: &Run, branch: &Branch, event: EventKind, first_s: Option<f64>
     }
 }
 
-/// Relief valves that work in a run, which they are not there for.
+/// Relief valves and burst discs that work in a run, which they are not there for.
 pub(super) fn cautions(network: &Network, outcome: &Outcome, display: &Display) -> Vec<Warning> {
-    let reliefs = network.branches.iter().filter_map(|b| match &b.kind {
-        BranchKind::Poppet(valve) if valve.duty == Duty::Relief => Some((b, valve.cracking_pa)),
-        _ => None,
-    });
+    let branches = network.branches.iter();
+    let reliefs = branches.filter_map(|b| Some((b, b.relieves_at_pa()?)));
     let of_each = reliefs.flat_map(|(branch, set_pa)| {
         [
             lifts(branch, outcome, display),
@@ -107,13 +106,20 @@ pub(super) fn cautions(network: &Network, outcome: &Outcome, display: &Display) 
 
 fn lifts_of<'a>(branch: &'a Branch, outcome: &'a Outcome) -> impl Iterator<Item = f64> + 'a {
     let events = outcome.events.iter();
-    let own = events.filter(|e| e.component == branch.name && e.kind == EventKind::ReliefLifted);
-    own.map(|e| e.time_s)
+    let opens = [EventKind::ReliefLifted, EventKind::Burst];
+    let own = events.filter(move |e| e.component == branch.name && opens.contains(&e.kind));
+    // One whose set pressure is passed at the start begins open, without an event.
+    let lift = Trace::of_component(&outcome.history, &branch.name, "lift_1");
+    let at_start = lift.and_then(|lift| {
+        let (first_s, _) = lift.span_s();
+        (lift.before(first_s) > 0.0).then_some(first_s)
+    });
+    at_start.into_iter().chain(own.map(|e| e.time_s))
 }
 
 fn lifts(branch: &Branch, outcome: &Outcome, display: &Display) -> Option<Warning> {
     let message = format!(
-        "{}: lifts at {}, in a run in which nothing has failed: what it is there for would come on top \
+        "{}: opens at {}, in a run in which nothing has failed: what it is there for would come on top \
          of that",
         branch.name,
         display.text(Time, lifts_of(branch, outcome).next()?)
@@ -148,7 +154,7 @@ fn below_lock_up(
     let lock_up_pa = |(_, regulator): &(&String, &Regulator)| regulator.lock_up_pa;
     let highest = feeds.max_by(|a, b| lock_up_pa(a).total_cmp(&lock_up_pa(b)))?;
     let message = format!(
-        "{}: set to {}, not above the lock-up pressure {} of {}: without flow it blows all the time",
+        "{}: set to {}, not above the lock-up pressure {} of {}: without flow it stays open",
         branch.name,
         display.text(Pressure, opens_pa),
         display.text(Pressure, lock_up_pa(&highest)),

@@ -68,6 +68,13 @@ impl Display {
         display
     }
 
+    /// The same with pressures counted from a vacuum.
+    #[must_use]
+    pub fn absolute(&self) -> Self {
+        let (unit, _) = self.choice(Dimension::Pressure);
+        self.like(Dimension::Pressure, unit, Reference::Absolute)
+    }
+
     /// Pressure of the surroundings, from which gauge pressures are counted.
     #[must_use]
     pub fn ambient_pa(&self) -> f64 {

@@ -76,12 +76,14 @@ fn wrong_dimension(
             names(accepted)
         ),
     };
-    Fault::new(
-        &codes::WRONG_DIMENSION,
-        &piece.unit_at,
-        message,
-        spellings(piece.digits, accepted),
-    )
+    let is_number = got == Dimension::Fraction || accepted.contains(&Dimension::Fraction);
+    let remedy = if is_number {
+        spellings(piece.digits, accepted)
+    } else {
+        // The same number in another unit is another value.
+        format!("give it in {}", one_of(&units(accepted)))
+    };
+    Fault::new(&codes::WRONG_DIMENSION, &piece.unit_at, message, remedy)
 }
 
 pub(super) fn bare_number(piece: &Piece<'_>, accepted: &[Dimension]) -> Fault {
@@ -118,15 +120,25 @@ fn names(accepted: &[Dimension]) -> String {
 
 /// `write "50 L", "50 mL" or "50 gal"`.
 fn spellings(digits: &str, accepted: &[Dimension]) -> String {
-    let units = accepted.iter().flat_map(|d| d.usual_units());
-    let mut spelled: Vec<String> = units
+    let spelled = units(accepted).into_iter();
+    let spelled: Vec<String> = spelled
         .map(|u| format!("\"{}\"", format!("{digits} {u}").trim_end()))
         .collect();
-    let last = spelled.pop().unwrap_or_default();
-    if spelled.is_empty() {
-        format!("write {last}")
-    } else {
-        format!("write {} or {last}", spelled.join(", "))
+    format!("write {}", one_of(&spelled))
+}
+
+fn units(accepted: &[Dimension]) -> Vec<&'static str> {
+    let units = accepted.iter().flat_map(|d| d.usual_units());
+    units.copied().collect()
+}
+
+/// "a, b or c".
+fn one_of<T: AsRef<str>>(choices: &[T]) -> String {
+    let choices: Vec<&str> = choices.iter().map(AsRef::as_ref).collect();
+    match choices[..] {
+        [] => String::new(),
+        [only] => only.to_owned(),
+        [ref others @ .., last] => format!("{} or {last}", others.join(", ")),
     }
 }
 

@@ -13,16 +13,17 @@
 //! states nothing.
 
 use crate::CheckedStand;
-use crate::gas_paths::{downstream, reached};
+use crate::gas_paths::{downstream, reached, upstream};
 use crate::input::{Distribution, Input};
 use crate::studies::factor::Factor;
 use crate::studies::parallel::Progress;
 use crate::summary::extremes;
+use crate::summary::trace::Trace;
 use shared::bracketed;
 use sim_core::components::restriction::critical_flow_function;
 use sim_core::network::{
-    Branch, BranchKind, Capacity, GasFill, GasRestriction, Network, Phase, Port, Relation, Tank,
-    VolumeKind,
+    Branch, BranchKind, Capacity, ElementKind, GasFill, GasRestriction, Network, Phase, Port,
+    Relation, VolumeKind,
 };
 use sim_core::outcome::Outcome;
 
@@ -34,20 +35,26 @@ const TOLERANCE: f64 = 1e-4;
 const STEP: f64 = 2.0 * std::f64::consts::LN_2;
 /// Part of the pressure at which something has to open, where what the regulator feeds starts.
 const START: f64 = 0.999;
-/// What the relief is called in the changed stand.
-const NAME: &str = "relief";
+/// What the relief is called in the changed stand; no component is called so.
+const NAME: &str = "the relief that is sought";
 
 /// How much larger than its nominal capacity a seat is taken to be where the file does not say: common
 /// practice, no source.
 const LARGER: f64 = 1.2;
 /// What a capacity is made of, and with which power it grows with each.
-const MADE_OF: [(&str, i32); 5] = [
-    ("flow_coefficient", 1),
-    ("effective_area", 1),
-    ("diameter", 2),
-    ("discharge_coefficient", 1),
-    ("sonic_conductance", 1),
+const MADE_OF: [(&str, f64); 6] = [
+    ("flow_coefficient", 1.0),
+    // Choked flow by IEC 60534 grows with its root.
+    ("xt", 0.5),
+    ("effective_area", 1.0),
+    ("diameter", 2.0),
+    ("discharge_coefficient", 1.0),
+    ("sonic_conductance", 1.0),
 ];
+/// Part of its capacity that a shut regulator passes: next to nothing.
+const SHUT: f64 = 1e-6;
+/// Part of the highest pressure below which a run counts as past it.
+const PAST: f64 = 0.9;
 
 /// Areas that hold a tank below its limit.
 #[derive(Clone, Debug, PartialEq)]
@@ -104,17 +111,20 @@ pub struct Seat {
 /// Why there is no area.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum NoRelief {
-    /// The stand has no such tank; the tanks that it has.
+    /// The stand has no such tank or line; the tanks that it has, and the lines that regulators feed.
     NoTank(Vec<String>),
     /// The stand has no regulator.
     NoRegulator,
+    /// No regulator leads to the tank.
+    NotFed,
     /// The stand has no limit on the tank's pressure.
     NoLimit,
     /// A run failed, or no area in the range does.
     Failed(String),
 }
 
-/// The smallest effective areas that keep the limit on a tank's pressure.
+/// The smallest effective areas that keep the limit on the pressure of a tank, or of a line that a
+/// regulator feeds.
 ///
 /// # Errors
 /// [`NoRelief`] says why there is none.
@@ -129,21 +139,42 @@ pub fn relief(
     let mut limits = stand.limits.iter();
     let limit = limits.find(|l| l.path == path && l.relation == Relation::Below);
     let limit_pa = limit.ok_or(NoRelief::NoLimit)?.threshold;
-    let seats = seats(stand, &network);
-    if seats.is_empty() {
+    if regulators(&network).next().is_none() {
         return Err(NoRelief::NoRegulator);
     }
-    let start_pa = start_pa(&network, limit_pa);
-    let case = |network| Case {
-        stand,
-        network,
-        tank: id,
-        limit_pa,
-        start_pa,
-        progress,
+    let seats = seats(stand, &network, id);
+    if seats.is_empty() {
+        return Err(NoRelief::NotFed);
+    }
+    let start_pa = start_pa(&network, id, limit_pa);
+    let names: Vec<&str> = seats.iter().map(|s| s.regulator.as_str()).collect();
+    // What fails alone has the bottle to itself.
+    let alone = names.iter().map(|&name| vec![name]);
+    let together = (names.len() > 1).then(|| names.clone());
+    let failures: Vec<Vec<&str>> = alone.chain(together).collect();
+    let worst = |network: &Network| {
+        let needs = failures.iter().map(|failed| {
+            let case = Case {
+                stand,
+                network: network.clone(),
+                failed: failed.clone(),
+                tank: id,
+                limit_pa,
+                start_pa,
+                progress,
+            };
+            case.need()
+        });
+        let needs = needs.collect::<Result<Vec<Need>, NoRelief>>()?;
+        let area = |need: &Need| need.hole.as_ref().map_or(0.0, |hole| hole.area_m2);
+        let more = |a: &Need, b: &Need| {
+            let by_area = area(a).total_cmp(&area(b));
+            by_area.then(a.without_pa.total_cmp(&b.without_pa))
+        };
+        needs.into_iter().max_by(more).ok_or(NoRelief::NotFed)
     };
-    let larger = case(with_larger(&network, &seats)).need()?;
-    let nominal = case(network.clone()).need()?;
+    let larger = worst(&with_larger(&network, &seats))?;
+    let nominal = worst(&network)?;
     Ok(Relief {
         limit_pa,
         start_pa,
@@ -154,10 +185,11 @@ pub fn relief(
     })
 }
 
-/// A network whose tank is to be held below a limit.
+/// A network whose tank is to be held below a limit while some of its regulators have failed.
 struct Case<'a> {
     stand: &'a CheckedStand,
     network: Network,
+    failed: Vec<&'a str>,
     tank: usize,
     limit_pa: f64,
     start_pa: f64,
@@ -166,7 +198,7 @@ struct Case<'a> {
 
 impl Case<'_> {
     fn run(&self, area_m2: f64) -> Outcome {
-        let network = failed_open(&self.network, self.tank, area_m2, self.start_pa);
+        let network = self.failed_open(area_m2, self.start_pa);
         let outcome = sim_core::simulate(&network, &self.stand.run);
         (self.progress)();
         outcome
@@ -196,15 +228,20 @@ impl Case<'_> {
         }
         let excess = |ln_area: f64| {
             let outcome = self.run(ln_area.exp());
+            let highest = highest(&outcome, &pressure);
+            let end = Trace::of(&outcome.history, &pressure).map(|t| t.before(t.span_s().1));
+            // A hole that never shuts may empty a tank far below what it is for.
+            let is_past = end.is_some_and(|end| end < PAST * highest);
             match outcome.failure {
-                Some(_) => 1.0,
-                None => highest(&outcome, &pressure) / limit_pa - 1.0,
+                Some(_) if !is_past => 1.0,
+                _ => highest / limit_pa - 1.0,
             }
         };
         // From below: a hole far too large empties the tank at once, and the run fails on that.
         let (low, high) = (AREAS_M2.0.ln(), AREAS_M2.1.ln());
         let steps = (1..).map(|i| low + f64::from(i) * STEP);
-        let enough = steps.take_while(|&x| x <= high).find(|&x| excess(x) <= 0.0);
+        let mut steps = steps.take_while(|&x| x < high).chain(std::iter::once(high));
+        let enough = steps.find(|&x| excess(x) <= 0.0);
         let enough = enough.ok_or_else(|| self.why_none(&closed))?;
         let found = bracketed(excess, enough - STEP, enough, TOLERANCE);
         let found = found.map_err(|e| NoRelief::Failed(e.to_string()))?;
@@ -228,9 +265,11 @@ impl Case<'_> {
     /// Area for a flow of gas from the seats, which may leave as it came in, or push out as much
     /// volume of what the tank holds as the relief opens: the greater of the two.
     fn by_hand_m2(&self, flow_kg_s: f64) -> f64 {
-        let network = failed_open(&self.network, self.tank, AREAS_M2.0, self.limit_pa);
-        let VolumeKind::Tank(Tank { gas: held, .. }) = &network.volumes[self.tank].kind else {
-            return f64::NAN;
+        let network = self.failed_open(AREAS_M2.0, self.limit_pa);
+        let held = match &network.volumes[self.tank].kind {
+            VolumeKind::Tank(tank) => &tank.gas,
+            VolumeKind::Vessel(vessel) => &vessel.gas,
+            VolumeKind::Ambient => return f64::NAN,
         };
         let Some(coming) = pressurant(&self.network) else {
             return f64::NAN;
@@ -267,8 +306,9 @@ fn regulators(network: &Network) -> impl Iterator<Item = &Branch> {
     branches.filter(|b| matches!(b.kind, BranchKind::Regulator(_)))
 }
 
-/// The regulators with how much more each may pass.
-fn seats(stand: &CheckedStand, network: &Network) -> Vec<Seat> {
+/// The regulators that lead to a tank, with how much more each may pass.
+fn seats(stand: &CheckedStand, network: &Network, tank: usize) -> Vec<Seat> {
+    let before = reached(network, vec![tank], upstream);
     let seat = |branch: &Branch| {
         let stated = stated_factor(stand, &branch.name);
         Seat {
@@ -277,17 +317,18 @@ fn seats(stand: &CheckedStand, network: &Network) -> Vec<Seat> {
             is_stated: stated.is_some(),
         }
     };
-    regulators(network).map(seat).collect()
+    let leading = regulators(network).filter(|b| before.contains(&b.to.volume));
+    leading.map(seat).collect()
 }
 
 /// Upper end of a regulator's capacity over its nominal one, by the uncertainty that the file
 /// states of what it is made of; none if it states none.
 fn stated_factor(stand: &CheckedStand, regulator: &str) -> Option<f64> {
-    let part = |(key, power): (&str, i32)| {
+    let part = |(key, power): (&str, f64)| {
         let id = stand.inputs.find(&format!("regulator.{regulator}.{key}"))?;
         let input = stand.inputs.get(id);
-        let is_stated = input.distribution != Distribution::Exact;
-        is_stated.then(|| (upper(input) / input.nominal).powi(power))
+        let is_stated = input.span.is_some() && input.distribution != Distribution::Exact;
+        is_stated.then(|| (upper(input) / input.nominal).powf(power))
     };
     MADE_OF.into_iter().filter_map(part).reduce(|a, b| a * b)
 }
@@ -317,20 +358,48 @@ fn installed(network: &Network) -> Vec<String> {
     reliefs.map(|b| b.name.clone()).collect()
 }
 
-/// The limit, or where the first of the reliefs to the open air opens on what the regulators feed.
-fn start_pa(network: &Network, limit_pa: f64) -> f64 {
-    let fed = fed(network);
+/// The limit, or where the first of the reliefs to the open air opens on what is joined to the
+/// tank; at least where its regulators hold it, at most the limit.
+fn start_pa(network: &Network, tank: usize, limit_pa: f64) -> f64 {
+    let joined = joined(network, tank);
     let ambient = network.volumes.len() - 1;
     let reliefs = network.branches.iter();
-    let reliefs = reliefs.filter(|b| b.to.volume == ambient && fed.contains(&b.from.volume));
+    let reliefs = reliefs.filter(|b| b.to.volume == ambient && joined.contains(&b.from.volume));
     let opens =
         reliefs.filter_map(|b| Some(network.surroundings.pressure_pa + b.relieves_at_pa()?));
-    opens.fold(limit_pa, f64::min)
+    let feeds = regulators(network).filter(|b| joined.contains(&b.to.volume));
+    let held = feeds.filter_map(|b| match &b.kind {
+        BranchKind::Regulator(regulator) => Some(regulator.lock_up_pa),
+        _ => None,
+    });
+    opens
+        .fold(limit_pa, f64::min)
+        .max(held.fold(0.0, f64::max))
+        .min(limit_pa)
+}
+
+/// What stands at about the pressure of a tank: joined to it with no regulator and no open air in
+/// between.
+fn joined(network: &Network, tank: usize) -> Vec<usize> {
+    let ambient = network.volumes.len() - 1;
+    reached(network, vec![tank], |branch| {
+        let (from, to) = (branch.from.volume, branch.to.volume);
+        let divides = matches!(branch.kind, BranchKind::Regulator(_));
+        if divides || from == ambient || to == ambient {
+            return Vec::new();
+        }
+        vec![(from, to), (to, from)]
+    })
 }
 
 fn tank_id(network: &Network, name: &str) -> Result<usize, NoRelief> {
+    let fed = fed(network);
     let tanks = network.volumes.iter().enumerate();
-    let tanks = tanks.filter(|(_, v)| matches!(v.kind, VolumeKind::Tank(_)));
+    let tanks = tanks.filter(|(id, v)| match v.kind {
+        VolumeKind::Tank(_) => true,
+        VolumeKind::Vessel(_) => fed.contains(id),
+        VolumeKind::Ambient => false,
+    });
     let found = tanks.clone().find(|(_, v)| v.name == name);
     let names = || tanks.map(|(_, v)| v.name.clone()).collect();
     found
@@ -347,7 +416,7 @@ fn fed(network: &Network) -> Vec<usize> {
 /// The regulators that gas on its way to a tank meets first.
 fn first_regulators(network: &Network, tank: usize) -> impl Iterator<Item = &Branch> {
     let fed = fed(network);
-    let before = reached(network, vec![tank], |b| vec![(b.to.volume, b.from.volume)]);
+    let before = reached(network, vec![tank], upstream);
     let is_first =
         move |b: &&Branch| before.contains(&b.to.volume) && !fed.contains(&b.from.volume);
     regulators(network).filter(is_first)
@@ -401,11 +470,18 @@ fn pressurant(network: &Network) -> Option<GasFill> {
     }
 }
 
-/// Opens the gas valves that lead on from what is fed and shuts those that lead out: a vent that
-/// stands open at the start would be counted as relief, a shut valve as protection.
+/// Opens the gas valves that lead on from what is fed and shuts those that lead out, and the liquid
+/// valves: what stands open at the start would be counted as relief, a shut valve as protection.
 fn turn_valves(network: &mut Network, fed: &[usize]) {
     let ambient = network.volumes.len() - 1;
     for branch in &network.branches {
+        if let BranchKind::LiquidChain(chain) = &branch.kind {
+            for element in &chain.elements {
+                if let ElementKind::Valve { valve, .. } = &element.kind {
+                    network.actuators[valve.actuator].initial = 0.0;
+                }
+            }
+        }
         if let BranchKind::GasRestriction(restriction) = &branch.kind
             && let Some(valve) = &restriction.valve
             && fed.contains(&branch.from.volume)
@@ -416,37 +492,46 @@ fn turn_valves(network: &mut Network, fed: &[usize]) {
     }
 }
 
-fn failed_open(network: &Network, tank: usize, area_m2: f64, start_pa: f64) -> Network {
-    let mut network = network.clone();
-    network.commands.clear();
-    let fed = fed(&network);
-    turn_valves(&mut network, &fed);
-    for volume in fed {
-        raise(&mut network, volume, start_pa * START);
-    }
-    let hole = |capacity| {
-        BranchKind::GasRestriction(GasRestriction {
-            capacity,
-            valve: None,
-        })
-    };
-    for branch in &mut network.branches {
-        if let BranchKind::Regulator(regulator) = &branch.kind {
-            branch.kind = hole(regulator.capacity);
+impl Case<'_> {
+    fn failed_open(&self, area_m2: f64, start_pa: f64) -> Network {
+        let mut network = self.network.clone();
+        network.commands.clear();
+        let fed = fed(&network);
+        turn_valves(&mut network, &fed);
+        for volume in joined(&network, self.tank) {
+            raise(&mut network, volume, start_pa * START);
         }
+        let hole = |capacity| {
+            BranchKind::GasRestriction(GasRestriction {
+                capacity,
+                valve: None,
+            })
+        };
+        let before = reached(&network, vec![self.tank], upstream);
+        for branch in &mut network.branches {
+            let BranchKind::Regulator(regulator) = &mut branch.kind else {
+                continue;
+            };
+            if self.failed.contains(&branch.name.as_str()) {
+                branch.kind = hole(regulator.capacity);
+            } else if !before.contains(&branch.to.volume) {
+                // Another side would only take gas from the bottle.
+                regulator.capacity = regulator.capacity.scaled(SHUT);
+            }
+        }
+        let port = |volume| Port {
+            volume,
+            phase: Phase::Gas,
+        };
+        let ambient = network.volumes.len() - 1;
+        network.branches.push(Branch {
+            name: NAME.to_owned(),
+            from: port(self.tank),
+            to: port(ambient),
+            kind: hole(Capacity::EffectiveArea { m2: area_m2 }),
+        });
+        network
     }
-    let port = |volume| Port {
-        volume,
-        phase: Phase::Gas,
-    };
-    let ambient = network.volumes.len() - 1;
-    network.branches.push(Branch {
-        name: NAME.to_owned(),
-        from: port(tank),
-        to: port(ambient),
-        kind: hole(Capacity::EffectiveArea { m2: area_m2 }),
-    });
-    network
 }
 
 /// Choked flow of an ideal gas at the limit and the ambient's temperature:
