@@ -161,7 +161,7 @@ fn steepest_pa(droop: &Droop) -> f64 {
     }
 }
 
-/// Highest rise of the outlet above where it was when the regulator was shut by it.
+/// Highest notable rise of the outlet above where it was when the regulator was shut by it.
 fn seen_pa(run: &Run, branch: &Branch, regulator: &Regulator) -> Option<f64> {
     let outlet = run.trace(run.volume_name(branch.to.volume), "pressure_pa")?;
     let events = run.outcome.events.iter();
@@ -170,5 +170,8 @@ fn seen_pa(run: &Run, branch: &Branch, regulator: &Regulator) -> Option<f64> {
         let settled_s = at_s + SETTLED * regulator.response_s;
         outlet.maximum(at_s, settled_s).1 - outlet.after(at_s)
     };
-    closings.map(|e| rise(e.time_s)).max_by(f64::total_cmp)
+    let seen_pa = closings.map(|e| rise(e.time_s)).max_by(f64::total_cmp)?;
+    // What is smaller is the solver's as much as the regulator's.
+    let lock_up_pa = regulator.lock_up_pa - run.network.surroundings.pressure_pa;
+    (seen_pa > NOTABLE * lock_up_pa).then_some(seen_pa)
 }
