@@ -22,6 +22,8 @@ use sim_core::outcome::{EventKind, Warning};
 /// Overshoot that is worth a warning, as a part of lock-up above ambient: as of an outlet that
 /// stands above lock-up.
 const NOTABLE: f64 = 0.01;
+/// Overshoot that is told at all.
+const LEAST: f64 = 1e-4;
 /// How long after it has closed an overshoot is over, in response times.
 const SETTLED: f64 = 10.0;
 
@@ -161,7 +163,7 @@ fn steepest_pa(droop: &Droop) -> f64 {
     }
 }
 
-/// Highest notable rise of the outlet above where it was when the regulator was shut by it.
+/// Highest rise worth telling of the outlet above where it was when the regulator was shut by it.
 fn seen_pa(run: &Run, branch: &Branch, regulator: &Regulator) -> Option<f64> {
     let outlet = run.trace(run.volume_name(branch.to.volume), "pressure_pa")?;
     let events = run.outcome.events.iter();
@@ -173,5 +175,5 @@ fn seen_pa(run: &Run, branch: &Branch, regulator: &Regulator) -> Option<f64> {
     let seen_pa = closings.map(|e| rise(e.time_s)).max_by(f64::total_cmp)?;
     // What is smaller is the solver's as much as the regulator's.
     let lock_up_pa = regulator.lock_up_pa - run.network.surroundings.pressure_pa;
-    (seen_pa > NOTABLE * lock_up_pa).then_some(seen_pa)
+    (seen_pa > LEAST * lock_up_pa).then_some(seen_pa)
 }
