@@ -277,7 +277,7 @@ fn a_regulator_that_fills_a_shut_volume_overshoots_as_its_loop_says() {
         integrator: Integrator::Rodas5p,
     };
     let mut overshoots = Vec::new();
-    for volume in ["0.2 L", "0.4 L", "1 L", "2 L"] {
+    for volume in ["0.2 L", "0.3 L", "0.4 L", "1 L"] {
         let stand = load(&filling(volume)).unwrap_or_else(|e| panic!("{e:#?}"));
         let found = predict(&stand, &options);
         assert_eq!(found.outcome.failure, None);

@@ -35,10 +35,14 @@ impl Told<'_> {
         ];
         let edges = edges.into_iter().filter(|(_, places)| !places.is_empty());
         let edges = edges.map(|(words, places)| format!("{words}: {}", places.join(", ")));
-        let lines: Vec<String> = limits.chain(reliefs).chain(edges).collect();
+        let lines: Vec<String> = limits.chain(reliefs).collect();
+        let edges: Vec<String> = edges.collect();
         html! {
             @if self.prediction.limits.is_empty() { p { "The stand file has no [limit]: ________" } }
             ul.redlines { @for line in lines { li { (line) } } }
+            // One run in twenty leaves a band with nothing wrong.
+            @if !edges.is_empty() { p { "Watch; stop and think where it is:" } }
+            ul.redlines { @for edge in edges { li { (edge) } } }
         }
     }
 

@@ -73,7 +73,7 @@ fn legend(trees: &[Node]) -> Vec<&'static str> {
     let has = |is: fn(&Symbol) -> bool| symbols.iter().any(is);
     let mut words = Vec::new();
     if has(|s| matches!(s, Symbol::Valve { .. })) {
-        words.push("Drawn at the start of the run: a filled valve is shut, a plain one is open.");
+        words.push("Shown at the start of the run: a filled valve is shut, a plain one is open.");
     }
     if has(|s| matches!(s, Symbol::Relief | Symbol::BurstDisc)) {
         words.push("A relief valve or burst disc is shut until its own pressure opens it.");

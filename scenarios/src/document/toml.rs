@@ -9,11 +9,13 @@ use toml::de::{DeTable, DeValue};
 /// Reads a text as far as it can be read, and everything that is wrong with its form.
 #[must_use]
 pub fn parse(text: &str) -> (Table, Vec<Diagnostic>) {
-    // The parser would take all that follows for a part of the list.
-    if let Some(list) = unclosed_list(text) {
+    let (root, errors) = DeTable::parse_recoverable(text);
+    // The parser takes all that follows for a part of a list that is not closed.
+    if !errors.is_empty()
+        && let Some(list) = unclosed_list(text)
+    {
         return (Table::default(), vec![list]);
     }
-    let (root, errors) = DeTable::parse_recoverable(text);
     let reader = Reader {
         text,
         source: Source::File,

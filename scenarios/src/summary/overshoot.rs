@@ -22,8 +22,8 @@ use sim_core::outcome::{EventKind, Warning};
 /// Overshoot that is worth a warning, as a part of lock-up above ambient: as of an outlet that
 /// stands above lock-up.
 const NOTABLE: f64 = 0.01;
-/// Overshoot that is told at all.
-const LEAST: f64 = 1e-4;
+/// Overshoot that is told at all, as a part of lock-up above ambient: less no gauge shows.
+const LEAST: f64 = 2e-3;
 /// How long after it has closed an overshoot is over, in response times.
 const SETTLED: f64 = 10.0;
 
