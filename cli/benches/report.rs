@@ -14,7 +14,7 @@ use sim_core::outcome::Integrator;
 const DRAWS: usize = 200;
 
 fn page(told: &Told<'_>) -> String {
-    let pictures = pictures(told);
+    let pictures = pictures(told, None);
     let drawn = pictures.iter().map(Drawn::of);
     let drawn: Vec<Drawn> = drawn.collect::<Result<_, _>>().expect("it can be painted");
     report(told, &drawn, None, false)

@@ -3,6 +3,7 @@
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use scenarios::studies::SEED;
 use scenarios::studies::percentile::FEWEST_DRAWS;
+use shared::quantity::{Dimension, Quantity};
 use std::path::PathBuf;
 
 /// Predicts what a pressure-fed liquid rocket stand will do before its valves are opened.
@@ -244,6 +245,10 @@ pub struct RunArgs {
     /// Show pressures and flows over time as rows of blocks, for a shell over a poor link.
     #[arg(long)]
     pub sketch: bool,
+    /// Time of the run at which the stand is drawn with its values, for example "12 s"; by default
+    /// the middle of the flow.
+    #[arg(long, value_name = "TIME", value_parser = time_s)]
+    pub drawn_at: Option<f64>,
     /// Write no plots.
     #[arg(long)]
     pub no_plots: bool,
@@ -488,6 +493,12 @@ fn draws(text: &str) -> Result<usize, String> {
              1000000, for example 200"
         )),
     }
+}
+
+fn time_s(text: &str) -> Result<f64, String> {
+    let time = Quantity::parse(text, &[Dimension::Time]);
+    time.map(|quantity| quantity.value)
+        .map_err(|fault| format!("{}; {}", fault.message, fault.remedy))
 }
 
 fn tolerance(text: &str) -> Result<f64, String> {

@@ -3,7 +3,10 @@
 
 use cli::plot::lettering::text_width;
 use cli::plot::scene::{Anchor, Item, Scene};
-use cli::schematic;
+use cli::schematic::{self, Moment};
+use scenarios::predict::PredictOptions;
+use shared::quantity::Dimension;
+use sim_core::outcome::Integrator;
 
 /// Left, top, right, bottom of every text.
 fn boxes(scene: &Scene) -> Vec<(String, [f64; 4])> {
@@ -29,11 +32,17 @@ fn boxes(scene: &Scene) -> Vec<(String, [f64; 4])> {
     texts.collect()
 }
 
-/// The labels of a stand, none of which meets another or leaves the sheet.
+/// The labels of a stand at its start, none of which meets another or leaves the sheet.
 fn labels_apart(name: &str, text: &str) -> Vec<String> {
     let checked = scenarios::load_with(text, &[]).expect("the stand is right");
-    let scene = schematic::scene(name, &checked.lower(), &checked.display);
-    let boxes = boxes(&scene);
+    apart(
+        name,
+        &schematic::scene(name, &checked.lower(), &checked.display, None),
+    )
+}
+
+fn apart(name: &str, scene: &Scene) -> Vec<String> {
+    let boxes = boxes(scene);
     for (i, (text, [left, top, right, bottom])) in boxes.iter().enumerate() {
         assert!(
             *left >= 0.0 && *top >= 0.0 && *right <= scene.width && *bottom <= scene.height,
@@ -52,6 +61,31 @@ fn labels_of_every_ready_made_stand_stand_apart() {
     for stand in scenarios::ready_made() {
         let labels = labels_apart(stand.name, stand.text);
         assert!(labels.len() > 5, "{}: nothing is labelled", stand.name);
+    }
+}
+
+/// With the values of a moment the labels are longer; they say what the history says then.
+#[test]
+fn labels_at_a_moment_stand_apart_and_are_those_of_the_history() {
+    let options = PredictOptions {
+        tolerance: None,
+        integrator: Integrator::Rodas5p,
+    };
+    for stand in scenarios::ready_made() {
+        let checked = scenarios::load_with(stand.text, &[]).expect("the stand is right");
+        let run = scenarios::predict(&checked, &options);
+        let history = &run.outcome.history;
+        let times = history.column("time_s").expect("a run has times");
+        let at = times.len() / 2;
+        let moment = Moment::of(history, times[at]).expect("a run has a history");
+        let display = &checked.display;
+        let scene = schematic::scene(stand.name, &run.network, display, Some(&moment));
+        let labels = apart(stand.name, &scene);
+        let bottle = &run.network.volumes[0].name;
+        let pressures = history.column(&format!("{bottle}.pressure_pa"));
+        let pressure_pa = pressures.expect("a bottle has one")[at];
+        let pressure = display.text(Dimension::Pressure, pressure_pa);
+        assert!(labels.contains(&pressure), "{}: {labels:?}", stand.name);
     }
 }
 

@@ -141,7 +141,7 @@ pub(super) fn carry_out(
     let drawn = if args.no_plots {
         Vec::new()
     } else {
-        write_plots(&told, folder)?
+        write_plots(&told, folder, args.drawn_at)?
     };
     let losses = args.why.then(|| find_losses(&stand));
     let page = pages::report(&told, &drawn, losses.as_deref(), watched);
@@ -247,8 +247,12 @@ fn write_tables(
 }
 
 /// Writes the plots; gives what the report shows.
-fn write_plots(told: &Told<'_>, folder: &Path) -> Result<Vec<Drawn>, Failure> {
-    let pictures = pages::pictures(told);
+fn write_plots(
+    told: &Told<'_>,
+    folder: &Path,
+    drawn_at_s: Option<f64>,
+) -> Result<Vec<Drawn>, Failure> {
+    let pictures = pages::pictures(told, drawn_at_s);
     let drawn = pictures.iter().map(|picture| {
         let drawn = Drawn::of(picture).map_err(|e| undrawn(picture, &e))?;
         let path = folder.join(format!("{}.svg", picture.name));

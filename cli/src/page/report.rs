@@ -5,12 +5,14 @@ use crate::plot::look;
 use crate::plot::readout::{ReadOut, hexadecimal};
 use crate::plot::scene::Colour;
 use crate::plot::subject::{Limit, Subject};
-use crate::plot::{self, OVERVIEW, Picture, SCHEMATIC, paint};
+use crate::plot::{self, OVERVIEW, Picture, SCHEMATIC, SCHEMATIC_AT_WORK, paint};
+use crate::schematic::Moment;
 use crate::terminal::bands::BandText;
 use crate::terminal::report::GROUPS;
 use crate::{export::json, schematic};
 use maud::{Markup, PreEscaped, html};
 use scenarios::hand_checks::HandCheck;
+use scenarios::predict::Prediction;
 use scenarios::studies::loss_budget::Budget;
 use scenarios::summary::{Figure, Group};
 use shared::quantity::Dimension;
@@ -53,16 +55,34 @@ impl Drawn {
     }
 }
 
-/// The drawing of the stand and all plots of its run.
+/// Half way between the command of the first flow and its end.
+fn middle_of_flow_s(prediction: &Prediction) -> Option<f64> {
+    let summary = &prediction.summary;
+    let mut figures = summary.figures.iter();
+    let command = figures.find(|f| f.quantity() == "command_s")?;
+    let length_s = summary.get(&format!("{}.flow_time_s", command.component))?;
+    Some(command.value + 0.5 * length_s)
+}
+
+/// The drawing of the stand, as it is set and with its values at a time (by default in the middle
+/// of the flow), and all plots of its run.
 #[must_use]
-pub fn pictures(told: &Told<'_>) -> Vec<Picture> {
+pub fn pictures(told: &Told<'_>, drawn_at_s: Option<f64>) -> Vec<Picture> {
     let prediction = told.prediction;
     let display = told.display();
-    let drawing = schematic::scene(&prediction.title, &prediction.network, display);
+    let drawing = |moment: Option<&Moment>| {
+        schematic::scene(&prediction.title, &prediction.network, display, moment)
+    };
     let mut pictures = vec![Picture {
         name: SCHEMATIC.to_owned(),
-        scene: drawing,
+        scene: drawing(None),
     }];
+    let time_s = drawn_at_s.or_else(|| middle_of_flow_s(prediction));
+    let moment = time_s.and_then(|t| Moment::of(&prediction.outcome.history, t));
+    pictures.extend(moment.map(|moment| Picture {
+        name: SCHEMATIC_AT_WORK.to_owned(),
+        scene: drawing(Some(&moment)),
+    }));
     pictures.extend(plot::pictures(&Subject {
         title: &prediction.title,
         network: &prediction.network,
@@ -95,10 +115,11 @@ pub fn report(
     watched: bool,
 ) -> String {
     let prediction = told.prediction;
-    let schematic = drawn.iter().find(|d| d.name == SCHEMATIC);
+    let is_schematic = |d: &&Drawn| [SCHEMATIC, SCHEMATIC_AT_WORK].contains(&d.name.as_str());
+    let mut schematics = drawn.iter().filter(is_schematic).peekable();
     // The overview shows the same plots once more.
     let plots = drawn.iter();
-    let plots = plots.filter(|d| d.name != SCHEMATIC && d.name != OVERVIEW);
+    let plots = plots.filter(|d| !is_schematic(d) && d.name != OVERVIEW);
     let body = html! {
         h1 { (prediction.title) }
         (provenance(prediction))
@@ -121,10 +142,8 @@ pub fn report(
         (told.warnings())
         @for (group, words) in GROUPS { (told.group(group, words)) }
         (told.events())
-        @if let Some(drawn) = schematic {
-            h2 { "Schematic" }
-            (figure(drawn))
-        }
+        @if schematics.peek().is_some() { h2 id="schematic" { "Schematic" } }
+        @for drawn in schematics { (figure(drawn)) }
         h2 id="plots" { "Plots" }
         @for drawn in plots { (figure(drawn)) }
         h2 id="losses" { "Where the pressure goes" }

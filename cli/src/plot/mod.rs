@@ -46,6 +46,8 @@ const OF_RUN: [&str; 4] = ["pressures", "flow", "contents", "temperatures"];
 pub(crate) const OVERVIEW: &str = "overview";
 /// The drawing of the stand, which is not drawn here.
 pub(crate) const SCHEMATIC: &str = "schematic";
+/// The same with the values of a moment.
+pub(crate) const SCHEMATIC_AT_WORK: &str = "schematic-at-work";
 /// Pictures of single components.
 const OF_COMPONENTS: [&str; 4] = ["opening", "shutting", "regulator", "pressurant"];
 
@@ -58,7 +60,7 @@ fn of_component(what: &str, component: &str) -> String {
 pub fn names(components: &[&str]) -> Vec<String> {
     let of_run = OF_RUN
         .into_iter()
-        .chain([OVERVIEW, SCHEMATIC])
+        .chain([OVERVIEW, SCHEMATIC, SCHEMATIC_AT_WORK])
         .map(str::to_owned);
     let of_components = components
         .iter()

@@ -31,7 +31,7 @@ const PIPE: Stroke = Stroke {
 };
 
 /// Draws trees below each other.
-pub(super) fn draw(description: &str, trees: &[Node]) -> Scene {
+pub(super) fn draw(description: &str, trees: &[Node], shown: &str) -> Scene {
     let mut sheet = Sheet {
         scene: Scene::new(0.0, 0.0, description),
         symbols: Vec::new(),
@@ -57,8 +57,8 @@ pub(super) fn draw(description: &str, trees: &[Node]) -> Scene {
     }
     let mut bottom = FOOT + f64::from(lanes) * LANE;
     let mut right = right;
-    for words in legend(trees) {
-        right = right.max(MARGIN + text_width(words, look::NOTE));
+    for words in legend(trees, shown) {
+        right = right.max(MARGIN + text_width(&words, look::NOTE));
         scene.text((MARGIN, bottom), words, look::NOTE, Anchor::Start);
         bottom += LINE;
     }
@@ -68,18 +68,25 @@ pub(super) fn draw(description: &str, trees: &[Node]) -> Scene {
 }
 
 /// What the symbols of a drawing mean where they leave a choice.
-fn legend(trees: &[Node]) -> Vec<&'static str> {
+fn legend(trees: &[Node], shown: &str) -> Vec<String> {
     let symbols: Vec<Symbol> = trees.iter().flat_map(symbols_of).collect();
     let has = |is: fn(&Symbol) -> bool| symbols.iter().any(is);
     let mut words = Vec::new();
     if has(|s| matches!(s, Symbol::Valve { .. })) {
-        words.push("Shown at the start of the run: a filled valve is shut, a plain one is open.");
+        words.push(format!(
+            "{shown}: a filled valve is shut, a plain one is open."
+        ));
     }
     if has(|s| matches!(s, Symbol::Relief | Symbol::BurstDisc)) {
-        words.push("A relief valve or burst disc is shut until its own pressure opens it.");
+        words.push(
+            "A relief valve or burst disc is shut until its own pressure opens it.".to_owned(),
+        );
     }
     if has(|s| matches!(s, Symbol::Plenum)) {
-        words.push("Upright with a neck: gas bottle. Lying: gas volume that is filled on the way.");
+        words.push(
+            "Upright with a neck: gas bottle. Lying: gas volume that is filled on the way."
+                .to_owned(),
+        );
     }
     words
 }

@@ -7,16 +7,32 @@
 //! name.
 
 mod layout;
+mod moment;
 mod parts;
 mod symbols;
 
 use crate::plot::scene::Scene;
-use shared::quantity::Display;
+use shared::quantity::{Dimension, Display};
 use sim_core::network::Network;
 
-/// The drawing of a stand, in its units.
+pub use moment::Moment;
+
+/// The drawing of a stand, in its units: as it is filled and set, or with its values at a moment
+/// of a run.
 #[must_use]
-pub fn scene(title: &str, network: &Network, display: &Display) -> Scene {
-    let trees = parts::trees(network, display);
-    layout::draw(&format!("Schematic of {title}"), &trees)
+pub fn scene(
+    title: &str,
+    network: &Network,
+    display: &Display,
+    moment: Option<&Moment<'_>>,
+) -> Scene {
+    let trees = parts::trees(network, display, moment);
+    let shown = match moment {
+        Some(moment) => {
+            let time = display.text(Dimension::Time, moment.time_s);
+            format!("Shown at {time} of the run")
+        }
+        None => "Shown at the start of the run".to_owned(),
+    };
+    layout::draw(&format!("Schematic of {title}. {shown}"), &trees, &shown)
 }

@@ -1,5 +1,6 @@
 //! What is drawn: volumes with the branches that leave them, as trees.
 
+use super::moment::Moment;
 use crate::terminal::understood::{View, volume_m3};
 use shared::quantity::{Dimension, Display};
 use sim_core::network::{
@@ -70,9 +71,14 @@ pub(super) struct Outlet {
 }
 
 /// The network as trees; each volume stands in one of them.
-pub(super) fn trees(network: &Network, display: &Display) -> Vec<Node> {
+pub(super) fn trees(
+    network: &Network,
+    display: &Display,
+    moment: Option<&Moment<'_>>,
+) -> Vec<Node> {
     let mut builder = Builder {
         view: View { network, display },
+        moment,
         is_drawn: vec![false; network.volumes.len()],
     };
     let is_ambient = |id: VolumeId| matches!(network.volumes[id].kind, VolumeKind::Ambient);
@@ -113,6 +119,7 @@ impl Part {
 
 struct Builder<'a> {
     view: View<'a>,
+    moment: Option<&'a Moment<'a>>,
     is_drawn: Vec<bool>,
 }
 
@@ -177,18 +184,33 @@ impl<'a> Builder<'a> {
                     false => Symbol::Bottle,
                 };
                 let contents = format!("{size} {gas}");
-                (symbol, vec![contents, self.pressure(&vessel.gas)])
+                let pressure = self.pressure(&volume.name, &vessel.gas);
+                let notes = [
+                    Some(contents),
+                    Some(pressure),
+                    self.warmth(&volume.name, "temperature_k"),
+                ];
+                (symbol, notes.into_iter().flatten().collect())
             }
             VolumeKind::Tank(tank) => {
                 let whole_m3 = volume_m3(&tank.shape);
-                let liquid = self.size(tank.liquid_volume_m3);
-                let notes = vec![
-                    shape(&tank.shape, &self.size(whole_m3)),
-                    format!("{liquid} {}", tank.liquid.name()),
-                    format!("under {}", self.gas(&tank.gas)),
-                    self.pressure(&tank.gas),
+                let now_m3 = self.now(&volume.name, "liquid_volume_m3");
+                let liquid_m3 = now_m3.unwrap_or(tank.liquid_volume_m3);
+                let liquid = self.size(liquid_m3);
+                // What stood over it at the start is another gas by and by.
+                let over = self
+                    .moment
+                    .is_none()
+                    .then(|| format!("under {}", self.gas(&tank.gas)));
+                let notes = [
+                    Some(shape(&tank.shape, &self.size(whole_m3))),
+                    Some(format!("{liquid} {}", tank.liquid.name())),
+                    over,
+                    Some(self.pressure(&volume.name, &tank.gas)),
+                    self.warmth(&volume.name, "ullage_temperature_k"),
                 ];
-                let filled = tank.liquid_volume_m3 / whole_m3;
+                let notes = notes.into_iter().flatten().collect();
+                let filled = liquid_m3 / whole_m3;
                 (Symbol::Tank { filled }, notes)
             }
         };
@@ -213,8 +235,27 @@ impl<'a> Builder<'a> {
         })
     }
 
-    fn pressure(&self, fill: &GasFill) -> String {
-        self.view.text(Dimension::Pressure, fill.pressure_pa)
+    /// At the moment, or at the start.
+    fn pressure(&self, name: &str, fill: &GasFill) -> String {
+        let now = self.now(name, "pressure_pa");
+        self.view
+            .text(Dimension::Pressure, now.unwrap_or(fill.pressure_pa))
+    }
+
+    /// The temperature of a gas at the moment.
+    fn warmth(&self, name: &str, quantity: &str) -> Option<String> {
+        let now = self.now(name, quantity)?;
+        Some(self.view.text(Dimension::Temperature, now))
+    }
+
+    /// What flows through a part at the moment.
+    fn flow(&self, name: &str) -> Option<String> {
+        let now = self.now(name, "mass_flow_kg_s")?;
+        Some(self.view.text(Dimension::MassFlow, now))
+    }
+
+    fn now(&self, name: &str, quantity: &str) -> Option<f64> {
+        self.moment?.value(name, quantity)
     }
 
     fn branch(&self, branch: &Branch) -> Vec<Part> {
@@ -230,7 +271,7 @@ impl<'a> Builder<'a> {
                     Capacity::Line(_) => Symbol::Line,
                     _ => Symbol::Orifice,
                 };
-                let symbol = valve.map_or(fixed, |v| self.valve(v.actuator));
+                let symbol = valve.map_or(fixed, |v| self.valve(&branch.name, v.actuator));
                 (symbol, vec![capacity(&restriction.capacity)])
             }
             BranchKind::Regulator(regulator) => {
@@ -261,13 +302,16 @@ impl<'a> Builder<'a> {
         vec![Part {
             symbol,
             name: branch.name.clone(),
-            notes,
+            notes: notes.into_iter().chain(self.flow(&branch.name)).collect(),
         }]
     }
 
-    fn valve(&self, actuator: usize) -> Symbol {
-        let is_open = self.view.network.actuators[actuator].initial > 0.0;
-        Symbol::Valve { is_open }
+    fn valve(&self, name: &str, actuator: usize) -> Symbol {
+        let start = self.view.network.actuators[actuator].initial;
+        let travel = self.now(name, "travel_1").unwrap_or(start);
+        Symbol::Valve {
+            is_open: travel > 0.0,
+        }
     }
 
     fn element(&self, name: &str, kind: &ElementKind) -> Part {
@@ -280,7 +324,7 @@ impl<'a> Builder<'a> {
             ElementKind::Valve {
                 capacity, valve, ..
             } => (
-                self.valve(valve.actuator),
+                self.valve(name, valve.actuator),
                 vec![self.view.capacity(capacity)],
             ),
             ElementKind::Orifice { capacity, .. } => {
@@ -291,10 +335,13 @@ impl<'a> Builder<'a> {
                 (Symbol::Venturi, vec![format!("throat CdA {area}")])
             }
         };
+        let inlet = self.now(name, "inlet_pressure_pa");
+        let inlet = inlet.map(|pa| format!("inlet {}", self.view.text(Dimension::Pressure, pa)));
+        let now = inlet.into_iter().chain(self.flow(name));
         Part {
             symbol,
             name: name.to_owned(),
-            notes,
+            notes: notes.into_iter().chain(now).collect(),
         }
     }
 }
