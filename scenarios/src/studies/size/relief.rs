@@ -178,7 +178,7 @@ pub fn relief(
     Ok(Relief {
         limit_pa,
         start_pa,
-        installed: installed(&network),
+        installed: installed(&network, id),
         nominal,
         larger,
         seats,
@@ -218,7 +218,9 @@ impl Case<'_> {
                     hole: None,
                 });
             }
-            Some(failure) if without_pa <= limit_pa && !installed(&self.network).is_empty() => {
+            Some(failure)
+                if without_pa <= limit_pa && !installed(&self.network, self.tank).is_empty() =>
+            {
                 return Err(NoRelief::Failed(format!(
                     "the reliefs of the stand keep the limit until the run ends at {:.3} s: {}",
                     failure.time_s, failure.message
@@ -352,9 +354,12 @@ fn with_larger(network: &Network, seats: &[Seat]) -> Network {
     network
 }
 
-fn installed(network: &Network) -> Vec<String> {
+/// What relieves the tank, and what is joined to it, already.
+fn installed(network: &Network, tank: usize) -> Vec<String> {
+    let joined = joined(network, tank);
     let reliefs = network.branches.iter();
-    let reliefs = reliefs.filter(|b| b.relieves_at_pa().is_some());
+    let reliefs =
+        reliefs.filter(|b| b.relieves_at_pa().is_some() && joined.contains(&b.from.volume));
     reliefs.map(|b| b.name.clone()).collect()
 }
 
