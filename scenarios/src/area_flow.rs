@@ -9,7 +9,7 @@ use shared::quantity::{Dimension, Display};
 use shared::{Diagnostic, codes};
 use sim_core::components::gas::GasSide;
 use sim_core::components::restriction::nozzle_flux;
-use sim_core::network::{Branch, BranchKind, Capacity, GasFill, Network, VolumeId, VolumeKind};
+use sim_core::network::{Branch, BranchKind, Capacity, GasFill, Network, Volume, VolumeId};
 
 /// Checks every gas branch of a network against the pressures at its two ends.
 pub fn check(
@@ -74,7 +74,8 @@ fn beyond(
     components: &[Component],
     context: &Context,
 ) -> Option<(String, f64, f64, InputId)> {
-    let Volume { name, fill } = Volume::of(network, volume)?;
+    let Volume { name, .. } = &network.volumes[volume];
+    let fill = network.volumes[volume].gas()?;
     let body_of = |name: &str| components.iter().find(|c| c.name == name)?.body.as_ref();
     let start = match body_of(name)? {
         Body::Vessel(vessel) => vessel.pressure,
@@ -96,25 +97,6 @@ fn beyond(
         let highest_pa = highest_pa(network, fill, pressure_pa)?;
         Some((what, pressure_pa, highest_pa, input))
     })
-}
-
-/// A volume that holds gas.
-struct Volume<'a> {
-    name: &'a str,
-    fill: &'a GasFill,
-}
-
-impl<'a> Volume<'a> {
-    fn of(network: &'a Network, id: VolumeId) -> Option<Self> {
-        let volume = &network.volumes[id];
-        let fill = match &volume.kind {
-            VolumeKind::Vessel(vessel) => &vessel.gas,
-            VolumeKind::Tank(tank) => &tank.gas,
-            VolumeKind::Ambient => return None,
-        };
-        let name = &volume.name;
-        Some(Self { name, fill })
-    }
 }
 
 /// The highest pressure at which the flux of a gas is known, Pa, if this one is above it.

@@ -1,5 +1,6 @@
 //! Whether what was read can physically be: fills, shapes, states of the fluids.
 
+use crate::gas_paths::along;
 use crate::input::{InputId, Values};
 use crate::kinds::{Body, Component, Cryogen, Fill, Kind, Tank};
 use crate::plumbing::{self, Plumbing};
@@ -324,19 +325,10 @@ pub fn warn_of_set_pressures(
 /// Bottles that give to a volume, or it itself if it is one; not through another regulator.
 fn bottles_before(components: &[Component], plumbing: &Plumbing, volume: usize) -> Vec<usize> {
     let is = |i: usize, kind: Kind| components[i].kind == kind;
-    let mut before = vec![volume];
-    let mut next = 0;
-    while let Some(&to) = before.get(next) {
-        let gas = plumbing.branches.iter().filter(|b| b.phase == Phase::Gas);
-        let feeds = gas.filter(|b| b.to.volume == to);
-        let feeds = feeds.filter(|b| !b.components.iter().any(|&i| is(i, Kind::Regulator)));
-        for from in feeds.map(|b| b.from.volume) {
-            if !before.contains(&from) {
-                before.push(from);
-            }
-        }
-        next += 1;
-    }
+    let gas = plumbing.branches.iter().filter(|b| b.phase == Phase::Gas);
+    let gas = gas.filter(|b| !b.components.iter().any(|&i| is(i, Kind::Regulator)));
+    let back: Vec<(usize, usize)> = gas.map(|b| (b.to.volume, b.from.volume)).collect();
+    let mut before = along(vec![volume], &back);
     let is_bottle = |v: &usize| {
         plumbing
             .volumes
@@ -482,17 +474,9 @@ fn fed_by_regulators(components: &[Component], plumbing: &Plumbing) -> Vec<usize
         let mut parts = b.components.iter();
         parts.any(|&i| components[i].kind == Kind::Regulator)
     });
-    let mut fed: Vec<usize> = regulators.map(|b| b.to.volume).collect();
-    let mut next = 0;
-    while let Some(&volume) = fed.get(next) {
-        for branch in gas().filter(|b| b.from.volume == volume) {
-            if !fed.contains(&branch.to.volume) {
-                fed.push(branch.to.volume);
-            }
-        }
-        next += 1;
-    }
-    fed
+    let seats = regulators.map(|b| b.to.volume).collect();
+    let onward: Vec<(usize, usize)> = gas().map(|b| (b.from.volume, b.to.volume)).collect();
+    along(seats, &onward)
 }
 
 /// Pressure of a volume at the start; none for the ambient.

@@ -49,6 +49,18 @@ pub struct Volume {
     pub kind: VolumeKind,
 }
 
+impl Volume {
+    /// Its gas at the start; none of the open air.
+    #[must_use]
+    pub fn gas(&self) -> Option<&GasFill> {
+        match &self.kind {
+            VolumeKind::Vessel(vessel) => Some(&vessel.gas),
+            VolumeKind::Tank(tank) => Some(&tank.gas),
+            VolumeKind::Ambient => None,
+        }
+    }
+}
+
 /// The kinds of volume.
 #[derive(Clone, Debug)]
 pub enum VolumeKind {

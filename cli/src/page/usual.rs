@@ -1,5 +1,6 @@
 //! The usual cautions of a stand, by what it holds. Common practice, no source.
 
+use scenarios::summary::{FUELS, holds};
 use sim_core::network::{BranchKind, Network, VolumeKind};
 
 const ALWAYS: &str =
@@ -24,17 +25,7 @@ const BY_FLUID: [(&[&str], &str); 4] = [
         "Peroxide decomposes on dirt and many metals: vent whatever holds it.",
     ),
     (
-        &[
-            "ethanol",
-            "methanol",
-            "isopropanol",
-            "kerosene",
-            "n-dodecane",
-            "propane",
-            "methane",
-            "hydrogen",
-            "parahydrogen",
-        ],
+        &FUELS,
         "Keep air and ignition from fuel and its vapour; have the fire plan agreed.",
     ),
 ];
@@ -51,24 +42,12 @@ pub(super) fn cautions(network: &Network) -> String {
     if network.volumes.iter().any(|v| is_cryogenic(&v.kind)) {
         said.push(CRYOGENIC);
     }
+    let is_there = |fluid: &str| network.volumes.iter().any(|v| holds(network, v, fluid));
     let asked = BY_FLUID.into_iter();
-    let asked = asked.filter(|(fluids, _)| fluids.iter().any(|fluid| holds(network, fluid)));
+    let asked = asked.filter(|(fluids, _)| fluids.iter().any(|fluid| is_there(fluid)));
     said.extend(asked.map(|(_, words)| words));
     said.push(LAST);
     said.join(" ")
-}
-
-/// Whether a vessel or a tank holds a fluid at the start.
-fn holds(network: &Network, fluid: &str) -> bool {
-    network.volumes.iter().any(|volume| {
-        let (fill, liquid) = match &volume.kind {
-            VolumeKind::Ambient => return false,
-            VolumeKind::Vessel(vessel) => (&vessel.gas, None),
-            VolumeKind::Tank(tank) => (&tank.gas, Some(tank.liquid.name())),
-        };
-        let k = network.mixtures[fill.mixture].index_of(fluid);
-        liquid == Some(fluid) || k.is_some_and(|k| fill.mole_fractions[k] > 0.0)
-    })
 }
 
 #[cfg(test)]

@@ -13,7 +13,7 @@ use shared::quantity::Dimension::{Pressure, PressureDifference, Time};
 use shared::quantity::Display;
 use sim_core::components::gas::GasSide;
 use sim_core::network::{
-    Branch, BranchKind, Duty, GasFill, GasRestriction, Regulator, Relation, VolumeId, VolumeKind,
+    Branch, BranchKind, Duty, GasRestriction, Regulator, Relation, VolumeId, VolumeKind,
 };
 use sim_core::outcome::Warning;
 
@@ -81,7 +81,7 @@ impl Creep {
         let network = run.network;
         let (_, end_s) = run.whole_s();
         let (supply_pa, supply_k, _) = gas_at(run, branch.from.volume, end_s)?;
-        let fill = fill_of(run, branch.from.volume)?;
+        let fill = run.network.volumes[branch.from.volume].gas()?;
         let mixture = &network.mixtures[fill.mixture];
         let lock_up_pa = regulator.lock_up(supply_pa);
         let side = |pressure_pa| {
@@ -170,14 +170,6 @@ fn opens_pa(run: &Run, branch: &Branch, volumes: &[VolumeId]) -> Option<f64> {
     );
     let opens_pa = branch.relieves_at_pa()? + run.network.surroundings.pressure_pa;
     (is_ambient && volumes.contains(&branch.from.volume)).then_some(opens_pa)
-}
-
-pub(super) fn fill_of<'a>(run: &Run<'a>, id: VolumeId) -> Option<&'a GasFill> {
-    match &run.network.volumes[id].kind {
-        VolumeKind::Vessel(vessel) => Some(&vessel.gas),
-        VolumeKind::Tank(tank) => Some(&tank.gas),
-        VolumeKind::Ambient => None,
-    }
 }
 
 /// Pressure in Pa, temperature in K and volume in m3 of a volume's gas at an instant.

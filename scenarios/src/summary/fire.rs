@@ -2,10 +2,10 @@
 
 use super::cautions::warning;
 use super::extremes;
-use crate::gas_paths::{open_ways, reached};
+use crate::gas_paths::{holds, open_ways, reached};
 use shared::codes;
 use shared::quantity::{Dimension, Display};
-use sim_core::network::{GasFill, Network, VolumeId, VolumeKind};
+use sim_core::network::{Network, VolumeId, VolumeKind};
 use sim_core::outcome::{Outcome, Warning};
 
 /// Gas with oxygen in it that is hotter than 60 degC is worth a warning: common practice, no
@@ -16,7 +16,7 @@ const HOT_OXYGEN_K: f64 = 333.15;
 const OXIDIZERS: [&str; 3] = ["oxygen", "air", "nitrous oxide"];
 
 /// What burns, as a gas or as the vapour of a liquid.
-const FUELS: [&str; 9] = [
+pub const FUELS: [&str; 9] = [
     "ethanol",
     "methanol",
     "isopropanol",
@@ -29,11 +29,13 @@ const FUELS: [&str; 9] = [
 ];
 
 pub(super) fn read(network: &Network, outcome: &Outcome, display: &Display) -> Vec<Warning> {
+    let fuels = FUELS.map(|fuel| (fuel, may_hold(network, fuel)));
     let fires = OXIDIZERS.iter().flat_map(|oxidizer| {
         let places = may_hold(network, oxidizer).into_iter();
         places.flat_map(|id| {
             let place = Place {
                 network,
+                fuels: &fuels,
                 id,
                 oxidizer,
                 outcome,
@@ -47,16 +49,8 @@ pub(super) fn read(network: &Network, outcome: &Outcome, display: &Display) -> V
 
 /// The volumes that a gas may come to from those that hold it at the start.
 pub(super) fn may_hold(network: &Network, gas: &str) -> Vec<VolumeId> {
-    let holds = |fill: &GasFill| {
-        let k = network.mixtures[fill.mixture].index_of(gas);
-        k.is_some_and(|k| fill.mole_fractions[k] > 0.0)
-    };
     let volumes = network.volumes.iter().enumerate();
-    let sources = volumes.filter(|(_, v)| match &v.kind {
-        VolumeKind::Ambient => false,
-        VolumeKind::Vessel(vessel) => holds(&vessel.gas),
-        VolumeKind::Tank(tank) => tank.liquid.name() == gas || holds(&tank.gas),
-    });
+    let sources = volumes.filter(|(_, v)| holds(network, v, gas));
     let sources = sources.map(|(id, _)| id).collect();
     let ends_at_air = |id: VolumeId| matches!(network.volumes[id].kind, VolumeKind::Ambient);
     // What is vented comes to no other volume.
@@ -70,6 +64,8 @@ pub(super) fn may_hold(network: &Network, gas: &str) -> Vec<VolumeId> {
 /// A volume that may hold an oxidizer.
 struct Place<'a> {
     network: &'a Network,
+    /// Fuels, and where each may be.
+    fuels: &'a [(&'a str, Vec<VolumeId>)],
     id: VolumeId,
     oxidizer: &'a str,
     outcome: &'a Outcome,
@@ -97,8 +93,8 @@ impl Place<'_> {
     }
 
     fn fuel(&self) -> Option<Warning> {
-        let mut fuels = FUELS.iter();
-        let fuel = fuels.find(|fuel| may_hold(self.network, fuel).contains(&self.id))?;
+        let mut fuels = self.fuels.iter();
+        let (fuel, _) = fuels.find(|(_, places)| places.contains(&self.id))?;
         let (name, gas) = (&self.network.volumes[self.id].name, self.oxidizer);
         let message = format!(
             "{name}: {gas} and {fuel} may meet here, which burn with each other: purge and press with an \

@@ -1,7 +1,6 @@
 //! Gas lines outside of what their equations hold for: a gas far from perfect, a flow that is not turbulent.
 
 use super::cautions::warning;
-use super::creep::fill_of;
 use super::{Run, extremes};
 use shared::codes;
 use shared::quantity::Dimension::Pressure;
@@ -41,7 +40,7 @@ fn of_line(
         true => (seen.greatest, branch.from.volume),
         false => (seen.least, branch.to.volume),
     };
-    let fill = fill_of(run, from)?;
+    let fill = run.network.volumes[from].gas()?;
     let name = run.volume_name(from);
     let then = |quantity| Some(run.trace(name, quantity)?.before(most.time_s));
     let pressure_pa = then("pressure_pa")?;

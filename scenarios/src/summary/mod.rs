@@ -37,7 +37,9 @@ mod tank;
 pub mod trace;
 pub mod window;
 
+pub use crate::gas_paths::holds;
 pub use cautions::cautions;
+pub use fire::FUELS;
 pub(crate) use flow::steady_flow;
 pub use judge::{Bound, Over, Verdict, judge};
 

@@ -6,7 +6,7 @@
 //! the highest of the run.
 
 use super::cautions::warning;
-use super::creep::{GAS_CONSTANT, fill_of, gas_at, lets_pass};
+use super::creep::{GAS_CONSTANT, gas_at, lets_pass};
 use super::regulator::molar_mass_kg_mol;
 use super::relief::reached_from;
 use super::{Group, Line, Run, Summary};
@@ -114,7 +114,7 @@ impl Behind {
             .greatest
             .value;
         let lock_up_pa = regulator.lock_up(supply_pa);
-        let fill = fill_of(run, from)?;
+        let fill = run.network.volumes[from].gas()?;
         let mixture = &network.mixtures[fill.mixture];
         let side = |pressure_pa| {
             GasSide::<f64>::constant(mixture, pressure_pa, supply_k, &fill.mole_fractions).ok()

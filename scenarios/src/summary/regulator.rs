@@ -8,7 +8,7 @@ use super::{Group, HOLD_S, Line, Run, Summary, peaks};
 use shared::quantity::Dimension::{
     Fraction, MassFlow, Pressure, PressureDifference, StandardFlow, Time,
 };
-use sim_core::network::{Branch, BranchKind, Regulator, VolumeId, VolumeKind};
+use sim_core::network::{Branch, BranchKind, Regulator, VolumeId};
 use sim_core::outcome::EventKind;
 
 /// Rise of an outlet above lock-up that is worth a word, as a part of lock-up above ambient: beyond
@@ -228,10 +228,8 @@ pub(super) fn read_flow(run: &Run, branch: &Branch, into: &mut Summary) {
 
 /// Mean molar mass of the gas that a volume holds at the start.
 pub(super) fn molar_mass_kg_mol(run: &Run, source: VolumeId) -> f64 {
-    let fill = match &run.network.volumes[source].kind {
-        VolumeKind::Vessel(vessel) => &vessel.gas,
-        VolumeKind::Tank(tank) => &tank.gas,
-        VolumeKind::Ambient => return f64::NAN,
+    let Some(fill) = run.network.volumes[source].gas() else {
+        return f64::NAN;
     };
     let mixture = &run.network.mixtures[fill.mixture];
     let parts = fill.mole_fractions.iter().enumerate();

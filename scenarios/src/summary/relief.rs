@@ -4,6 +4,7 @@ use super::cautions::warning;
 use super::trace::Trace;
 use super::window::first_event;
 use super::{Group, Line, Run, Summary};
+use crate::gas_paths::{downstream, reached};
 use shared::codes;
 use shared::quantity::Dimension::{Pressure, PressureDifference, Time};
 use shared::quantity::Display;
@@ -176,20 +177,12 @@ pub(super) fn reached_from(
     regulator: &Branch,
     is_passage: impl Fn(&BranchKind) -> bool,
 ) -> Vec<VolumeId> {
-    let mut reached = vec![regulator.to.volume];
-    let mut next = 0;
-    while let Some(&from) = reached.get(next) {
-        let onward = network
-            .branches
-            .iter()
-            .filter(|b| is_passage(&b.kind) && b.from.volume == from && b.from.phase == Phase::Gas);
-        for to in onward.map(|b| b.to.volume) {
-            let is_ambient = matches!(network.volumes[to].kind, VolumeKind::Ambient);
-            if !is_ambient && !reached.contains(&to) {
-                reached.push(to);
-            }
+    reached(network, vec![regulator.to.volume], |branch| {
+        let leads_to_air = matches!(network.volumes[branch.to.volume].kind, VolumeKind::Ambient);
+        if is_passage(&branch.kind) && !leads_to_air && branch.from.phase == Phase::Gas {
+            downstream(branch)
+        } else {
+            Vec::new()
         }
-        next += 1;
-    }
-    reached
+    })
 }

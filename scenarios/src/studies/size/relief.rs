@@ -268,12 +268,8 @@ impl Case<'_> {
     /// volume of what the tank holds as the relief opens: the greater of the two.
     fn by_hand_m2(&self, flow_kg_s: f64) -> f64 {
         let network = self.failed_open(AREAS_M2.0, self.limit_pa);
-        let held = match &network.volumes[self.tank].kind {
-            VolumeKind::Tank(tank) => &tank.gas,
-            VolumeKind::Vessel(vessel) => &vessel.gas,
-            VolumeKind::Ambient => return f64::NAN,
-        };
-        let Some(coming) = pressurant(&self.network) else {
+        let held = network.volumes[self.tank].gas();
+        let Some((held, coming)) = held.zip(pressurant(&self.network)) else {
             return f64::NAN;
         };
         let mole = |gas: &GasFill| masses_kg_mol(&network, gas).iter().sum::<f64>();
