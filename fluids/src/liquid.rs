@@ -219,6 +219,13 @@ impl Liquid {
         self.vapour.as_deref()
     }
 
+    /// Whether the vapour of a liquid of this name is a species of a gas mixture; not so for one that
+    /// only correlations describe.
+    #[must_use]
+    pub fn has_vapour(name: &str) -> bool {
+        !matches!(PlainLiquid::find(name), Ok(Some(_)))
+    }
+
     /// Temperatures between which it is liquid at its pressure and known, K.
     #[must_use]
     pub fn temperature_range_k(&self) -> (f64, f64) {

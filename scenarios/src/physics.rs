@@ -230,7 +230,9 @@ impl TankCheck<'_> {
             Some(_) => total < vapour * (1.0 - 1e-6),
             None => total <= vapour,
         };
-        if self.tank.has_vapour && is_below {
+        // Where no vapour is carried because none is known, the liquid boils all the same.
+        let is_known = self.tank.liquid.has_vapour();
+        if (self.tank.has_vapour || !is_known) && is_below {
             let text = |pa| self.display.text(Dimension::Pressure, pa);
             let message = format!(
                 "{} starts at {}, but its {} has a vapour pressure of {}",
@@ -243,7 +245,10 @@ impl TankCheck<'_> {
                 Some(_) => {
                     "write saturated_at = \"0.85 bar(a)\", the pressure at which it has boiled so far, or raise the pressure"
                 }
-                None => "raise the pressure, lower the temperature, or write vapour = \"none\"",
+                None if is_known => {
+                    "raise the pressure, lower the temperature, or write vapour = \"none\""
+                }
+                None => "raise the pressure, or lower the temperature",
             };
             self.report(
                 &codes::BELOW_VAPOUR_PRESSURE,

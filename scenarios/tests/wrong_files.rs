@@ -64,4 +64,5 @@ wrong_files! {
     set_beyond_the_liquid
     curve_beyond_capacity
     too_high_for_an_area
+    vapour_unknown
 }

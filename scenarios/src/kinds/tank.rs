@@ -36,7 +36,7 @@ pub struct Tank {
     /// How many layers its ullage has.
     pub layers: Option<usize>,
     ullage_temperature: Option<InputId>,
-    /// True if the liquid's vapour is in the ullage.
+    /// True if the liquid's vapour is carried in the ullage.
     pub has_vapour: bool,
     wall: Option<Wall>,
     interface: Heat,
@@ -117,7 +117,7 @@ impl Tank {
         let cryogen = liquid.as_ref().and_then(|l| Cryogen::read(reader, &l.name));
         let temperature = StartTemperature::read(reader, around.ambient, cryogen.as_ref());
         let ullage_temperature = cryogen::read_ullage_temperature(reader, cryogen.as_ref());
-        let has_vapour = read_vapour(reader, cryogen.is_some());
+        let has_vapour = read_vapour(reader, liquid.as_ref(), cryogen.is_some());
         let heat = Heat::read_or(
             reader,
             "heat_transfer",
@@ -263,6 +263,12 @@ impl LiquidName {
             span: node.span.clone(),
         })
     }
+
+    /// False if nothing but a vapour pressure is known of its vapour.
+    #[must_use]
+    pub fn has_vapour(&self) -> bool {
+        Liquid::has_vapour(&self.name)
+    }
 }
 
 impl Fill {
@@ -341,7 +347,11 @@ enum Vapour {
     Interface,
 }
 
-fn read_vapour(reader: &mut TableReader<'_>, is_cryogen: bool) -> bool {
+fn read_vapour(
+    reader: &mut TableReader<'_>,
+    liquid: Option<&LiquidName>,
+    is_cryogen: bool,
+) -> bool {
     let words = [
         ("none", Vapour::None),
         ("equilibrium", Vapour::Equilibrium),
@@ -357,6 +367,18 @@ fn read_vapour(reader: &mut TableReader<'_>, is_cryogen: bool) -> bool {
             reader.error_at("vapour", &codes::NOT_MODELLED, message, remedy);
         }
         return true;
+    }
+    if let Some(liquid) = liquid.filter(|l| !l.has_vapour()) {
+        let reason = "no equation of state describes its vapour, which is left out of the ullage";
+        if reader.word_or("vapour", &words, words[0], reason) != Vapour::None {
+            let message = format!(
+                "the vapour of {} is known by its pressure alone",
+                liquid.name
+            );
+            let remedy = "write vapour = \"none\" or leave it out".to_owned();
+            reader.error_at("vapour", &codes::NOT_MODELLED, message, remedy);
+        }
+        return false;
     }
     let vapour = reader.word_or("vapour", &words, words[1], reason);
     if vapour == Vapour::Interface {
