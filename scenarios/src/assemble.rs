@@ -2,14 +2,14 @@
 //! the place (phase, filling of lines) is settled.
 
 use crate::input::InputId;
-use crate::kinds::{Body, Capacity, Component, Line};
+use crate::kinds::{Body, Capacity, Component, Cryogen, Line};
 use crate::networks::GasNetworks;
 use crate::plan::{Branch, BranchBody, Command, Element, Plan, Volume, VolumeBody};
 use crate::plumbing::{self, Plumbing};
 use crate::read::Context;
 use crate::tables::Ambient;
 use crate::words::words;
-use fluids::{FluidError, GasMixture, Liquid, PureFluid};
+use fluids::{FluidError, GasMixture, Liquid};
 use shared::quantity::{Dimension, Display, significant};
 use shared::{Diagnostic, codes};
 use sim_core::network::{ActuatorId, GasFill};
@@ -259,17 +259,18 @@ fn check_states(plan: &Plan, parts: &Parts<'_>, context: &mut Context) {
         let state =
             plan.mixture(&fill)
                 .at(fill.pressure_pa, fill.temperature_k, &fill.mole_fractions);
-        if state.is_ok() {
-            check_is_gas(
-                &fill,
-                plan.mixture(&fill),
-                &parts.components[i],
-                parts.display,
-                context,
-            );
+        let component = &parts.components[i];
+        let names_liquid = check_is_gas(
+            &fill,
+            plan.mixture(&fill),
+            component,
+            parts.display,
+            context,
+        );
+        if names_liquid {
+            continue;
         }
         if let Err(error) = state {
-            let component = &parts.components[i];
             let reason = words(&error, parts.display);
             let message = format!("{} cannot start as stated: {reason}", component.name);
             let diagnostic = Diagnostic::error(&codes::FLUID_RANGE, message);
@@ -282,50 +283,65 @@ fn check_states(plan: &Plan, parts: &Parts<'_>, context: &mut Context) {
     }
 }
 
-/// A pure gas of a vessel that is liquid as stated: a bottle of liquid is not modelled.
+/// Reports a gas of a volume that is liquid as stated, and says whether there is one: liquid in a gas
+/// is not modelled.
 fn check_is_gas(
     fill: &GasFill,
     mixture: &GasMixture,
     component: &Component,
     display: &Display,
     context: &mut Context,
-) {
-    let (Some(Body::Vessel(vessel)), Some(only)) = (
-        component.body.as_ref(),
-        fill.mole_fractions.iter().position(|&x| x == 1.0),
-    ) else {
-        return;
+) -> bool {
+    let (own_liquid, pressure) = match component.body.as_ref() {
+        Some(Body::Vessel(vessel)) => (None, vessel.pressure),
+        Some(Body::Tank(tank)) => {
+            let liquid = &tank.liquid.name;
+            let vapour = Cryogen::fluid(liquid).unwrap_or(liquid);
+            (Some(vapour), tank.pressure)
+        }
+        _ => return false,
     };
-    let gas = mixture.name(only);
-    let Ok(fluid) = PureFluid::named(gas) else {
-        return;
+    let is_pure = |x: f64| x == 1.0;
+    let fractions = fill.mole_fractions.iter().enumerate();
+    let liquid = fractions.filter(|&(_, &x)| x > 0.0).find_map(|(k, &x)| {
+        // Saturated vapour over its own liquid condenses but for rounding.
+        if own_liquid == Some(mixture.name(k)) && !is_pure(x) {
+            return None;
+        }
+        let fluid = mixture.pure(k)?;
+        let boiling = fluid.saturation_at_temperature(fill.temperature_k).ok()?;
+        let partial_pa = x * fill.pressure_pa;
+        (partial_pa >= boiling.pressure_pa).then_some((fluid, partial_pa, boiling.pressure_pa))
+    });
+    let Some((fluid, partial_pa, boiling_pa)) = liquid else {
+        return false;
     };
-    let Ok(boiling) = fluid.saturation_at_temperature(fill.temperature_k) else {
-        return;
-    };
-    if fill.pressure_pa < boiling.pressure_pa {
-        return;
-    }
-    let hot_k = fluid.saturation_at_pressure(fill.pressure_pa);
+    let hot_k = fluid.saturation_at_pressure(partial_pa);
     let hot_k = hot_k.map_or(fluid.critical_temperature_k(), |s| s.temperature_k);
-    let pressure = |pa| display.text(Dimension::Pressure, pa);
+    let text = |pa| display.text(Dimension::Pressure, pa);
     let temperature = |k| display.text(Dimension::Temperature, k);
     let message = format!(
-        "{} holds {gas} at {} and {}, where it is liquid",
+        "{} holds {} at {} and {}, where it is liquid",
         component.name,
-        pressure(fill.pressure_pa),
+        fluid.name(),
+        text(partial_pa),
         temperature(fill.temperature_k)
     );
     let remedy = format!(
-        "it is gas below {} at this temperature, or above {} at this pressure; bottles of liquid are \
-         not modelled",
-        pressure(boiling.pressure_pa),
-        temperature(hot_k)
+        "it is gas below {} at this temperature, or above {} at this pressure; {}",
+        text(boiling_pa),
+        temperature(hot_k),
+        match own_liquid {
+            None => "bottles of liquid are not modelled",
+            Some(_) =>
+                "take a gas that boils colder, such as helium, a lower pressure, or a warmer ullage",
+        }
     );
-    let span = context.inputs.get(vessel.pressure).span.clone();
+    let span = context.inputs.get(pressure).span.clone();
     let span = span.unwrap_or_else(|| component.span.clone());
     let diagnostic = Diagnostic::error(&codes::LIQUID_IN_BOTTLE, message).at(&span, "");
     context.report(diagnostic.remedy(remedy));
+    true
 }
 
 /// The temperature where that is refused, else the pressure.

@@ -7,6 +7,7 @@
 mod area_flow;
 mod assemble;
 mod conditions;
+mod decomposing;
 mod document;
 mod gas_paths;
 pub mod hand_checks;

@@ -3,6 +3,7 @@
 use crate::area_flow;
 use crate::assemble::Parts;
 use crate::conditions::Observed;
+use crate::decomposing::warn_of_decomposition;
 use crate::document::{self, Table};
 use crate::input::{Assumption, Inputs, Values};
 use crate::kinds::{Body, Component};
@@ -197,6 +198,7 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
     }
     physics::warn_of_tanks_without_relief(components, &plumbing, context);
     physics::warn_of_tanks_without_vent(components, &plumbing, context);
+    warn_of_decomposition(&network, components, context);
     warn_of_misfits(&network, components, &stand.display, context);
     let context = std::mem::take(context);
     Some(CheckedStand {

@@ -64,5 +64,6 @@ wrong_files! {
     set_beyond_the_liquid
     curve_beyond_capacity
     too_high_for_an_area
+    gas_that_condenses
     vapour_unknown
 }

@@ -285,9 +285,10 @@ before it."
     "The regulator's set pressure is at or above the pressure of what feeds it, so it is wide open from the
 start and does not regulate."
 
-    LIQUID_IN_BOTTLE "state-13" "the gas of a bottle is liquid"
+    LIQUID_IN_BOTTLE "state-13" "a gas is liquid as it is stated"
     "Carbon dioxide, nitrous oxide, propane and others are liquid in a bottle at room temperature above
-their vapour pressure, and methane or oxygen when cold. A vessel here holds gas.
+their vapour pressure, and methane or oxygen when cold; so they are in the ullage of a tank that is colder, or
+higher in pressure, than they boil at. A vessel and an ullage here hold gas.
 
     pressure = \"40 bar(g)\"    carbon dioxide at 18 degC: gas below 54 bar(a)"
 
@@ -295,6 +296,13 @@ their vapour pressure, and methane or oxygen when cold. A vessel here holds gas.
     "A line that holds more than its tank, an orifice wider than the line before it, a regulator that droops by
 all of its set pressure, a bottle beyond 700 bar, a tank taller than 30 m: mostly a slip of a unit or of a decimal point. It is computed as
 it stands."
+
+    DECOMPOSES "state-15" "a fluid that may decompose"
+    "Hydrogen peroxide decomposes slowly by itself, quickly on contaminants and on many metals, and runs away when its
+heat cannot leave: oxygen and steam then raise the pressure of whatever is shut. Nitrous oxide decomposes violently as
+a gas where it is heated, compressed fast, or met by fuel, oil or a catalyst. Neither reaction is
+computed: temperatures and pressures printed here are those of fluids that do not react. Materials, cleanliness,
+vents and reliefs for them are matters of licensed practice and of the codes of the place."
 
     BAD_TRIGGER "sequence-1" "a step of the sequence needs a time or a condition"
     "A step has either at (a time) or when (a condition), and one or more of open and close:

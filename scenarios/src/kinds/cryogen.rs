@@ -1,4 +1,5 @@
-//! What the file may say of a tank whose liquid boils far below room temperature.
+//! What the file may say of a tank whose liquid boils below room temperature at one atmosphere: a
+//! cryogen, or a liquefied gas under its own vapour.
 
 use super::dissolution::Dissolution;
 use super::inlet::Inlet;
@@ -83,12 +84,16 @@ const ULLAGE_RISE_K: f64 = 5.0;
 
 impl Cryogen {
     /// Liquids that this is about, as a stand file names them, and as their vapour is called.
-    pub const LIQUIDS: [(&'static str, &'static str); 5] = [
+    pub const LIQUIDS: [(&'static str, &'static str); 9] = [
         ("oxygen", "oxygen"),
         ("nitrogen", "nitrogen"),
+        ("argon", "argon"),
         ("methane", "methane"),
+        ("propane", "propane"),
         ("hydrogen", "parahydrogen"),
+        ("parahydrogen", "parahydrogen"),
         ("nitrous oxide", "nitrous oxide"),
+        ("carbon dioxide", "carbon dioxide"),
     ];
 
     /// The fluid of a liquid of this name, if it boils below room temperature.

@@ -12,8 +12,8 @@ use sim_core::outcome::{Outcome, Warning};
 /// source.
 const HOT_OXYGEN_K: f64 = 333.15;
 
-/// Gases that keep a fire.
-const OXIDIZERS: [&str; 3] = ["oxygen", "air", "nitrous oxide"];
+/// Gases that keep a fire, and a liquid that gives off such a gas.
+const OXIDIZERS: [&str; 4] = ["oxygen", "air", "nitrous oxide", "hydrogen peroxide 90 %"];
 
 /// What burns, as a gas or as the vapour of a liquid.
 pub const FUELS: [&str; 9] = [

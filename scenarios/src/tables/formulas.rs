@@ -3,7 +3,7 @@
 use shared::nearest;
 
 /// What people write, in small letters, and the fluid's name here.
-const FORMULAS: [(&str, &str); 27] = [
+const FORMULAS: [(&str, &str); 32] = [
     ("n2", "nitrogen"),
     ("gn2", "nitrogen"),
     ("ln2", "nitrogen"),
@@ -24,13 +24,18 @@ const FORMULAS: [(&str, &str); 27] = [
     ("ch4", "methane"),
     ("lng", "methane"),
     ("n2o", "nitrous oxide"),
-    ("h2", "parahydrogen"),
-    ("lh2", "parahydrogen"),
+    ("h2", "hydrogen"),
+    ("gh2", "hydrogen"),
+    ("lh2", "hydrogen"),
     ("c3h8", "propane"),
     ("ch3oh", "methanol"),
     ("meoh", "methanol"),
     ("ipa", "isopropanol"),
     ("h2o2", "hydrogen peroxide 90 %"),
+    ("htp", "hydrogen peroxide 90 %"),
+    ("peroxide", "hydrogen peroxide 90 %"),
+    ("hydrogen peroxide", "hydrogen peroxide 90 %"),
+    ("dodecane", "n-dodecane"),
 ];
 
 /// The known name that is meant by a formula, or that a word is nearest to.

@@ -9,7 +9,7 @@ use shared::quantity::Dimension;
 use shared::{Diagnostic, Span, codes};
 
 /// Gases with published equations.
-const GASES: [&str; 7] = [
+const GASES: [&str; 11] = [
     "nitrogen",
     "helium",
     "argon",
@@ -17,19 +17,29 @@ const GASES: [&str; 7] = [
     "air",
     "carbon dioxide",
     "methane",
+    "propane",
+    "nitrous oxide",
+    "hydrogen",
+    "parahydrogen",
 ];
-/// Liquids with published equations.
-pub const LIQUIDS: [&str; 10] = [
+/// Liquids with published equations or correlations; liquid hydrogen is parahydrogen.
+pub const LIQUIDS: [&str; 16] = [
     "water",
     "ethanol",
     "methanol",
     "isopropanol",
     "kerosene",
+    "n-dodecane",
+    "hydrogen peroxide 90 %",
     "oxygen",
     "nitrogen",
+    "argon",
     "methane",
+    "propane",
     "hydrogen",
+    "parahydrogen",
     "nitrous oxide",
+    "carbon dioxide",
 ];
 
 /// A gas that the file names.
