@@ -85,6 +85,18 @@ pub enum FluidError {
         /// Its value.
         value: f64,
     },
+    /// A mixture of gases of which no temperature has the energy asked for.
+    #[error(
+        "{fluid}: no gas of {} kg/m3 has this little energy: a part of it would condense, and liquid in a gas is not \
+         carried; keep it warmer or at a lower pressure, or take a gas that boils colder, such as helium",
+        number(*density_kg_m3)
+    )]
+    NoGas {
+        /// Names of the gases.
+        fluid: String,
+        /// Density of them all, kg/m3.
+        density_kg_m3: f64,
+    },
     /// A solver found no state.
     #[error(
         "{fluid}: no state found for {task}; the nearest valid state may lie across a phase boundary"

@@ -15,7 +15,7 @@ use crate::proportions::warn_of_misfits;
 use crate::read::Context;
 use crate::sequence;
 use crate::stand::Stand;
-use crate::summary::Bound;
+use crate::summary::{Bound, warn_of_dissolving};
 use crate::tables::Judgement;
 use shared::quantity::Display;
 use shared::{Diagnostic, Severity, codes};
@@ -199,6 +199,7 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
     physics::warn_of_tanks_without_relief(components, &plumbing, context);
     physics::warn_of_tanks_without_vent(components, &plumbing, context);
     warn_of_decomposition(&network, components, context);
+    warn_of_dissolving(&network, components, &stand.display, context);
     warn_of_misfits(&network, components, &stand.display, context);
     let context = std::mem::take(context);
     Some(CheckedStand {

@@ -8,6 +8,7 @@ use crate::words::words;
 use crate::{Assumption, CheckedStand};
 use sha2::{Digest, Sha256};
 use shared::quantity::Display;
+use shared::{Diagnostic, codes};
 use sim_core::network::{Network, Trigger};
 use sim_core::outcome::{Integrator, Outcome, RunOptions, Warning};
 
@@ -72,11 +73,20 @@ pub fn predict(stand: &CheckedStand, options: &PredictOptions) -> Prediction {
     let summary = Summary::of(&network, &outcome);
     let judged = |bounds: &[_], over| judge(bounds, over, &network, &outcome, &summary);
     let cautions = cautions(&network, &outcome, &summary, &stand.limits, &stand.display);
-    let of_stand = stand.warnings.iter().map(|d| Warning {
-        code: d.code,
-        message: d.message.clone(),
-    });
+    // What was foreseen of a gas and a liquid gives way to what the run shows of them.
+    let seen = cautions.iter().filter(|w| w.code == codes::DISSOLVES.id);
+    let seen: Vec<_> = seen.map(|w| subject(&w.message)).collect();
+    let is_seen =
+        |d: &&Diagnostic| d.code == codes::DISSOLVES.id && seen.contains(&subject(&d.message));
+    let of_stand = stand.warnings.iter().filter(|d| !is_seen(d));
+    let of_stand: Vec<Warning> = of_stand
+        .map(|d| Warning {
+            code: d.code,
+            message: d.message.clone(),
+        })
+        .collect();
     let warnings = of_stand
+        .into_iter()
         .chain(outcome.warnings.iter().cloned())
         .chain(cautions);
     Prediction {
@@ -116,6 +126,11 @@ fn in_words(mut outcome: Outcome, network: &Network, display: &Display) -> Outco
         }
     }
     outcome
+}
+
+/// The component that a warning is about, and the gas or liquid that it begins with.
+fn subject(message: &str) -> Option<&str> {
+    message.split_once(" at ").map(|(subject, _)| subject)
 }
 
 fn sentence(assumption: &Assumption) -> String {

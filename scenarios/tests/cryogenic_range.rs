@@ -163,3 +163,84 @@ fn a_surface_near_the_critical_point_is_no_end_of_a_run() {
         assert!(hottest > 115.0 && hottest < 122.4, "{hottest}");
     }
 }
+
+fn dissolves(told: &str) -> Option<&str> {
+    told.lines().find(|line| line.starts_with("gas-4"))
+}
+
+/// What goes into a liquid that it is pushed over, in equilibrium of an ideal solution at 20 bar(g), 21.01 bar(a):
+/// argon boils at 1.36 bar(a) at 90.2 K (Tegeler et al. 1999), nitrogen at 3.66 (Span et al. 2000), so that
+/// both condense in oxygen (16.4 bar of air are nitrogen); nitrogen boils at 16.12 bar(a) at 111.67 K, and
+/// oxygen at 0.2 bar(a) at 77.4 K (Schmidt and Wagner 1985). Told before any run, with the pressure that the
+/// regulator sets.
+#[test]
+fn gases_that_go_into_the_liquid_are_foreseen() {
+    for (liquid, gas, what, boils) in [
+        ("oxygen", "argon", "argon at", "0.346"),
+        ("oxygen", "air", "air, 78 % of it nitrogen, at", "2.6"),
+        ("methane", "nitrogen", "nitrogen at", "15.11"),
+        ("nitrogen", "air", "air, 21 % of it oxygen, at", "-0.8"),
+    ] {
+        let text = pushed(liquid, gas, "").replace("3 bar(g)", "20 bar(g)");
+        let stand = scenarios::load(&text).expect("no errors");
+        let told = stand.warnings.iter().find(|w| w.code == "gas-4");
+        let told = &told
+            .unwrap_or_else(|| panic!("{gas} over {liquid}"))
+            .message;
+        assert!(told.contains(what) && told.contains(boils), "{told}");
+        assert!(told.contains("condenses into the surface"), "{told}");
+    }
+    for (liquid, gas) in [
+        ("oxygen", "helium"),
+        ("hydrogen", "helium"),
+        ("oxygen", "oxygen"),
+    ] {
+        let stand = scenarios::load(&pushed(liquid, gas, "")).expect("no errors");
+        assert!(stand.warnings.iter().all(|w| w.code != "gas-4"), "{gas}");
+    }
+}
+
+/// At 1.5 bar(a) over oxygen at 90.188 K: (1.5 - 1.013)/(3.663 - 1.013) = 0.18 of nitrogen by itself
+/// (CoolProp 8); of air 0.7808 (1.5 - 1.013)/(3.663 - 0.7808 1.013) = 0.13.
+#[test]
+fn the_fraction_that_dissolves_is_that_of_its_part() {
+    for (gas, fraction) in [("nitrogen", "0.18"), ("air", "0.13")] {
+        let text = pushed("oxygen", gas, "").replace("3 bar(g)", "0.487 bar(g)");
+        let stand = scenarios::load(&text).expect("no errors");
+        let told = stand.warnings.iter().find(|w| w.code == "gas-4");
+        let told = &told.expect("it is told").message;
+        assert!(
+            told.contains(&format!("up to a mole fraction of {fraction}")),
+            "{told}"
+        );
+    }
+}
+
+/// A run tells it once, at the highest pressure that came.
+#[test]
+fn what_was_foreseen_gives_way_to_what_is_seen() {
+    let text = pushed("oxygen", "argon", "").replace("3 bar(g)", "20 bar(g)");
+    let prediction = run_as_far_as_it_goes(&text, &[]);
+    let told = warned(&prediction);
+    assert_eq!(told.matches("gas-4").count(), 1, "{told}");
+    let seen = prediction.outcome.history.index_of("cold.pressure_pa");
+    let highest = prediction.outcome.extremes[seen.expect("it is there")].greatest;
+    let bar = format!("{:.2} bar(g)", (highest.value - 101_325.0) / 1e5);
+    assert!(
+        dissolves(&told).expect("it is told").contains(&bar),
+        "{told}"
+    );
+}
+
+/// Air over liquid nitrogen at 20 bar(g) is below its dew point, 81.7 K at one atmosphere and 120.9 K there
+/// (Lemmon et al. 2000): the run ends with what condenses and what to do, not with densities.
+#[test]
+fn air_over_liquid_nitrogen_ends_in_words() {
+    let text = pushed("nitrogen", "air", "").replace("3 bar(g)", "20 bar(g)");
+    let text = text.replace("5 s", "60 s").replace("10 L", "50 L");
+    let prediction = run_as_far_as_it_goes(&text, &[]);
+    let failure = prediction.outcome.failure.clone().expect("it condenses");
+    assert!(failure.message.contains("condense"), "{}", failure.message);
+    assert!(failure.message.contains("helium"), "{}", failure.message);
+    assert!(dissolves(&warned(&prediction)).is_some());
+}

@@ -386,12 +386,14 @@ operate by oxygen-system practice, the codes of the place, and people trained in
 program judges none of that."
 
     DISSOLVES "gas-4" "the pressurant goes into the liquid"
-    "Nitrogen over liquid oxygen or methane is near its own boiling point: below its saturation pressure
-at the liquid's temperature it dissolves, above it condenses into the surface. The mole fraction
-that is printed is that of an ideal solution in equilibrium, (p - p_liquid)/(p_nitrogen - p_liquid)
-with the saturation pressures at the liquid's temperature. What a still surface takes up is counted
-(dissolution = \"diffusion\"); a surface that is stirred or sloshes takes up many times more, so that the
-predicted need of nitrogen is a lower bound. Liquid at the surface is diluted. Helium hardly dissolves."
+    "Nitrogen over liquid oxygen or methane, argon or air over either, and other gases over a liquid that is as
+cold as they boil: below its saturation pressure at the liquid's temperature a gas dissolves, above it
+condenses into the surface. The mole fraction that is printed is that of an ideal solution in equilibrium,
+(p - p_liquid)/(p_gas - p_liquid) with the saturation pressures at the liquid's temperature; of air each part
+counts for itself. It is foreseen at the highest pressure that a regulator sets, and after a run told at the
+highest that came. What a still surface takes up of a pure gas is counted (dissolution = \"diffusion\"), of air
+nothing; a surface that is stirred or sloshes takes up many times more, so that the predicted need of gas is a
+lower bound. Liquid at the surface is diluted. Helium hardly dissolves."
 
     GAS_CONDENSES "gas-5" "the gas in a bottle condenses"
     "Gas that expands fast cools along its isentrope, and may cross its dew line: nitrogen from 300 bar

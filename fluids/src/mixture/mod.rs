@@ -124,7 +124,7 @@ impl GasMixture {
     /// may be negative by rounding.
     ///
     /// # Errors
-    /// [`FluidError::NotFinite`], [`FluidError::OutOfRange`], [`FluidError::NoSolution`].
+    /// [`FluidError::NotFinite`], [`FluidError::OutOfRange`]; [`FluidError::NoGas`] where a part would condense.
     pub fn state(&self, density_kg_m3: &[f64], energy_j_m3: f64) -> Result<GasState, FluidError> {
         let mut density = [0.0; MAX_SPECIES];
         for (slot, &rho) in density.iter_mut().zip(density_kg_m3).take(self.len()) {

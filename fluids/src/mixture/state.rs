@@ -72,9 +72,9 @@ impl Inner {
             // Not `clamp`, which panics where a bound is no number.
             t += step.max(-0.5 * t).min(t);
         }
-        Err(FluidError::NoSolution {
+        Err(FluidError::NoGas {
             fluid: self.label.clone(),
-            task: format!("densities {density:?} kg/m3 and energy {energy} J/m3"),
+            density_kg_m3: density.iter().sum(),
         })
     }
 

@@ -41,11 +41,15 @@ const HENRY: Key = Key::new(
 const ATMOSPHERE_PA: f64 = 101_325.0;
 
 /// Critical volumes in cm3/mol, as handbooks list them; from memory.
-const CRITICAL_CM3_MOL: [(&str, f64); 4] = [
+const CRITICAL_CM3_MOL: [(&str, f64); 8] = [
     ("helium", 57.3),
     ("nitrogen", 89.2),
     ("oxygen", 73.4),
     ("methane", 98.6),
+    ("argon", 74.6),
+    ("carbon dioxide", 94.1),
+    ("nitrous oxide", 97.4),
+    ("propane", 200.0),
 ];
 
 /// Pressure of helium over its mole fraction in a liquid near its boiling point, Pa: from memory,

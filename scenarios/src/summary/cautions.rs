@@ -4,10 +4,9 @@ use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
 use super::{Bound, Run, Summary, extremes};
 use super::{
-    condensing, creep, cryogen, fire, freezing, gas_line, ingestion, laminar, overshoot, relief,
-    stops,
+    condensing, creep, cryogen, dissolving, fire, freezing, gas_line, ingestion, laminar,
+    overshoot, relief, stops,
 };
-use fluids::PureFluid;
 use shared::codes::{self, Code};
 use shared::quantity::{Dimension, Display};
 use sim_core::network::{Branch, BranchKind, Droop, Network, Volume, VolumeKind};
@@ -25,8 +24,6 @@ const NOTABLE_COOLING: f64 = 0.05;
 
 /// Where water freezes: below it a wet gas may frost (triple point of water).
 const FROST_K: f64 = 273.16;
-/// Mole fraction of dissolved nitrogen that is worth a warning.
-const NOTABLE_SOLUTION: f64 = 0.05;
 /// Last part of a run in which a pressure may still rise.
 const LAST_PART: f64 = 0.1;
 /// Rise in it that is worth a warning, as a part of the pressure's range in the whole run.
@@ -63,9 +60,8 @@ pub fn cautions(
     let volumes = || network.volumes.iter();
     let of_fire = fire::read(network, outcome, display);
     let of_frost = volumes().filter_map(|v| reader.frost(network, outcome, v));
-    let of_nitrogen = volumes().filter_map(|v| reader.dissolving(network, outcome, v));
-    let of_frost = of_nitrogen.chain(of_frost);
     let warnings = again.chain(of_gas).chain(of_fire).chain(of_frost);
+    let warnings = warnings.chain(dissolving::read(network, outcome, display));
     let warnings = warnings.chain(stops::read(network, outcome, display));
     let warnings = warnings.chain(relief::cautions(network, outcome, display));
     let warnings = warnings.chain(condensing::read(network, outcome, display));
@@ -226,49 +222,6 @@ impl Reader<'_> {
             text(FROST_K)
         );
         (is_wet && coldest.value < FROST_K).then(|| warning(&codes::FROST, message))
-    }
-
-    /// Nitrogen over a colder-boiling liquid goes into it, by the equilibrium of an ideal solution.
-    fn dissolving(&self, network: &Network, outcome: &Outcome, volume: &Volume) -> Option<Warning> {
-        let VolumeKind::Tank(tank) = &volume.kind else {
-            return None;
-        };
-        let cryogen = tank.cryogen.as_ref()?;
-        let (name, liquid) = (&volume.name, tank.liquid.name());
-        network.mixtures[tank.gas.mixture].index_of("nitrogen")?;
-        if !matches!(liquid, "oxygen" | "methane") {
-            return None;
-        }
-        let pressure = extremes(outcome, &format!("{name}.pressure_pa"))?
-            .greatest
-            .value;
-        let temperature = tank.liquid_temperature_k;
-        let nitrogen = PureFluid::named("nitrogen").ok()?;
-        let nitrogen = nitrogen
-            .saturation_at_temperature(temperature)
-            .ok()?
-            .pressure_pa;
-        let own = cryogen.boiling.saturation(temperature).ok()?.pressure_pa.0;
-        let dissolved = (pressure - own) / (nitrogen - own);
-        let fate = if dissolved < 1.0 {
-            format!("dissolves up to a mole fraction of {dissolved:.2}")
-        } else {
-            "condenses into the surface".to_owned()
-        };
-        let counted = if cryogen.dissolving.is_empty() {
-            "Nothing of that is counted"
-        } else {
-            "What a still surface takes up is counted, a stirred one takes more"
-        };
-        let message = format!(
-            "{name}: nitrogen at {} over {liquid} at {}, where nitrogen itself boils at {}: it {fate} (ideal \
-             solution). {counted}, so that the need of nitrogen may be higher than predicted here, and the \
-             {liquid} is no longer pure; helium hardly dissolves",
-            self.pressure(pressure),
-            self.display.text(Dimension::Temperature, temperature),
-            self.pressure(nitrogen),
-        );
-        (dissolved > NOTABLE_SOLUTION).then(|| warning(&codes::DISSOLVES, message))
     }
 
     /// A highest pressure at the end of the run is none: it has not come yet.

@@ -18,6 +18,7 @@ mod cautions;
 mod condensing;
 mod creep;
 mod cryogen;
+mod dissolving;
 pub mod epstein_anderson;
 mod fire;
 mod flow;
@@ -39,6 +40,7 @@ pub mod window;
 
 pub use crate::gas_paths::holds;
 pub use cautions::cautions;
+pub use dissolving::warn_of_dissolving;
 pub use fire::FUELS;
 pub(crate) use flow::steady_flow;
 pub use judge::{Bound, Over, Verdict, judge};

@@ -283,7 +283,10 @@ fn equilibrium_pa<S: Scalar>(solubility: &Solubility, temperature: S) -> S {
     }
 }
 
-fn saturation_pa<S: Scalar>(own: &CompressedLiquid, temperature: S) -> S {
+/// Saturation pressure of a gas at a temperature, Pa: near its critical temperature and above, led on straight
+/// in ln p over 1/T; below its coldest liquid, that of the coldest.
+#[must_use]
+pub fn saturation_pa<S: Scalar>(own: &CompressedLiquid, temperature: S) -> S {
     let (low, _) = own.temperature_range_k();
     let high = NEAR_CRITICAL * own.fluid().critical_temperature_k();
     let t = temperature.value();

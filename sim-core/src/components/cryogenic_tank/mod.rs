@@ -24,7 +24,7 @@ mod start;
 mod surface;
 mod wall_nodes;
 
-pub use dissolution::{DissolvedPlaces, PARTS};
+pub use dissolution::{DissolvedPlaces, PARTS, saturation_pa};
 pub use exchange::{COUNTED, Totals};
 pub use inlet::GasInflow;
 pub use layers::{Layer, SETTLING_S};
