@@ -6,6 +6,7 @@ use crate::summary::trace::Trace;
 use crate::summary::window::FlowWindow;
 use fluids::LiquidState;
 use shared::quantity::Dimension;
+use sim_core::elastic_column::wave_speed_m_s;
 use sim_core::network::{
     Capacity, ChainElement, ElementKind, Friction, Line, Network, Phase, Tank, VolumeKind,
 };
@@ -283,19 +284,29 @@ impl<'a> Subject<'a> {
             .lines_before()
             .min_by(|a, b| a.bore_m.total_cmp(&b.bore_m))?;
         let flow = Some(self.flow.before(self.window.end_s)).filter(|&flow| flow > 0.0)?;
-        let sound = self.liquid.sound_speed_m_s;
-        let length_m: f64 = self.lines_before().map(|l| l.length_m).sum();
-        let rise = sound * flow / bore_area_m2(narrowest);
+        let waves_m_s = |line: &Line| {
+            let liquid = &self.liquid;
+            wave_speed_m_s(
+                liquid.sound_speed_m_s,
+                liquid.density_kg_m3,
+                line.softness_per_pa,
+            )
+        };
+        let echo_s: f64 = self
+            .lines_before()
+            .map(|l| 2.0 * l.length_m / waves_m_s(l))
+            .sum();
+        let rise = waves_m_s(narrowest) * flow / bore_area_m2(narrowest);
         let valve =
             Trace::of_component(&self.outcome.history, self.window.name, "inlet_pressure_pa")?;
         Some(HandCheck {
             label: format!(
                 "{}: peak if shut within 2L/a = {:.1} ms",
                 self.window.name,
-                1e3 * 2.0 * length_m / sound
+                1e3 * echo_s
             ),
-            formula: "p + rho a v, rigid wall, gas-free liquid: elastic waves are not simulated; \
-                      a faster stop is judged by it",
+            formula: "p + rho a v, gas-free liquid, without friction: a stop as fast as that is \
+                      reckoned with waves",
             dimension: Dimension::Pressure,
             by_hand: valve.before(self.window.end_s) + rise,
             simulated: None,

@@ -452,9 +452,16 @@ factor (F_L of IEC 60534-2-1), which its maker measures:
     FAST_SHUTTING "liquid-3" "a valve shuts faster than the rigid column can tell"
     "The liquid in a line is taken as a rigid column, whose pressure before a shutting valve grows
 without bound as the stroke gets shorter. A liquid is elastic: stopped before a wave has come back
-from the tank (2L/a), its pressure rises by Joukowsky's rho a v and no more. The history keeps the
-rigid column's pressures; the highest inlet pressure and every limit on the chain's pressures are
-judged by the bound. Walls that give way lower it, gas bubbles too. Shut more slowly:
+from the tank (2L/a), its pressure rises by Joukowsky's rho a v, and by what friction took along the
+line. The end of such a stroke is reckoned anew with waves, the pressure in the tank and behind the
+valve held. The history keeps the rigid column's pressures; the highest inlet pressure and every limit
+on the chain's pressures are judged by the waves, or by p + rho a v where the line is not full or the
+column parts first. Gas bubbles lower it; a wall that gives way does, too, if the line has one:
+
+    [line.feed]
+    wall_thickness = \"1.2 mm\"
+
+Shut more slowly:
 
     [valve.run]
     closing_time = \"100 ms\""

@@ -2,16 +2,18 @@
 //! than waves travel, a front that strikes a restriction, a joint below the vapour pressure
 //! (theory 4).
 //!
-//! What a rigid column answers to a sudden stop has no bound; what a liquid answers has:
-//! Joukowsky's p + rho a v. The history keeps the rigid column's pressures, the extremes are
-//! held to the bound.
+//! What a rigid column answers to a sudden stop has no bound. The last echoes of a stroke that shuts are
+//! reckoned anew with an elastic column; any other stop is held to Joukowsky's p + rho a v. The history
+//! keeps the rigid column's pressures, the extremes are those of the elastic one.
 
+use crate::column_before::ColumnBefore;
 use crate::components::actuator::Motion;
 use crate::components::chain::{ChainModel, Column, Contents};
+use crate::elastic_column::Stopped;
 use crate::evaluate::Evaluation;
 use crate::modes::BranchMode;
 use crate::network::{ActuatorId, BranchKind, ChainElement, ElementKind, Line, VolumeKind};
-use crate::observe::{chain_choke, column_of};
+use crate::observe::{chain_choke, chain_end_pa, column_of};
 use crate::outcome::{Parting, Surge, SurgeCause};
 use crate::run::Run;
 use fluids::LiquidState;
@@ -23,6 +25,17 @@ const NO_FLOW: f64 = 0.1;
 
 /// An elastic rise of this part of the rigid one is no news.
 const AS_GOOD_AS_RIGID: f64 = 0.9;
+
+/// Before the end of a stroke, in echoes, from when on waves are looked at: a stop that takes longer
+/// is a rigid column's, to about a part in as many.
+const WAVY_ECHOES: f64 = 10.0;
+
+/// A stroke from beyond this many echoes before its end is left to the rigid column: the steps of the
+/// run are then longer than all that a wave does.
+const MOST_ECHOES: f64 = 100.0;
+
+/// After the end of a stroke, in echoes, how long waves are looked at: there and back twice.
+const AFTERMATH_ECHOES: f64 = 2.0;
 
 /// Least part of the vapour pressure at which a throat chokes (IEC 60534-2-1: 0.96 - 0.28).
 const LEAST_THROAT_PART: f64 = 0.68;
@@ -56,14 +69,18 @@ struct Chain {
     last: Option<Last>,
     ceiling: Option<Ceiling>,
     surges: Vec<Surge>,
+    /// The strokes that are judged, by place.
+    judged: Vec<Option<Motion>>,
     partings: Vec<Option<Parting>>,
 }
 
 #[derive(Clone, Debug)]
 struct Last {
+    time_s: f64,
     flow_kg_s: f64,
     contents: Contents,
     shut: bool,
+    /// Before each element, then at the end of the chain.
     pressures_pa: Vec<f64>,
     motions: Vec<Option<Motion>>,
     travels: Vec<f64>,
@@ -149,6 +166,7 @@ impl Chain {
             last: None,
             ceiling: None,
             surges: Vec::new(),
+            judged: vec![None; elements.len()],
             partings: vec![None; elements.len()],
         })
     }
@@ -169,11 +187,14 @@ impl Chain {
         };
         let elements = self.elements(run);
         let actuators = elements.iter().map(actuator_of);
+        let end_pa = chain_end_pa(run, self.branch, seen.found);
+        let joints_pa = self.joints.iter().map(|&j| seen.row[j]);
         let now = Last {
+            time_s: seen.time_s,
             flow_kg_s: column.flow,
             contents,
             shut,
-            pressures_pa: self.joints.iter().map(|&j| seen.row[j]).collect(),
+            pressures_pa: joints_pa.chain([end_pa]).collect(),
             motions: actuators
                 .clone()
                 .map(|a| Some(run.modes.motions[a?]))
@@ -186,7 +207,7 @@ impl Chain {
         if let Some(last) = self.last.take()
             && last.flow_kg_s > NO_FLOW * model.flow_scale_kg_s(column.density)
         {
-            self.see_shutting(run, seen, &last, &now);
+            self.see_shutting(run, seen, &last, &now, (model, &column));
             self.see_arrest(run, seen, &last, &now, (model, &column));
         }
         self.settle(run, seen.time_s, &now);
@@ -194,8 +215,15 @@ impl Chain {
         self.last = Some(now);
     }
 
-    /// A valve with liquid in it begins to shut.
-    fn see_shutting(&mut self, run: &Run, seen: Seen<'_>, last: &Last, now: &Last) {
+    /// A valve with liquid in it shuts, and its stroke is about to end.
+    fn see_shutting(
+        &mut self,
+        run: &Run,
+        seen: Seen<'_>,
+        last: &Last,
+        now: &Last,
+        (model, column): (&ChainModel, &Column<f64>),
+    ) {
         if last.shut || last.contents == Contents::Gas {
             return;
         }
@@ -203,27 +231,49 @@ impl Chain {
             let Some(motion) = now.motions[place] else {
                 continue;
             };
-            let begins =
-                now.motions[place] != last.motions[place] && motion.to < last.travels[place];
-            if !begins || last.wet.is_none_or(|wet| wet < place) {
+            let shuts = motion.to < motion.from.max(last.travels[place]);
+            if !shuts
+                || self.judged[place] == Some(motion)
+                || last.wet.is_none_or(|wet| wet < place)
+            {
                 continue;
             }
             let (Some(pipe), Some(liquid)) = (self.pipe_before(run, place), self.liquid(run, seen))
             else {
                 continue;
             };
+            let echo_s = pipe.echo_s(&liquid);
+            if motion.ends_s() - now.time_s > WAVY_ECHOES * echo_s {
+                continue;
+            }
+            self.judged[place] = Some(motion);
+            let before = ColumnBefore {
+                model,
+                elements: self.elements(run),
+                place,
+                column: Column {
+                    flow: last.flow_kg_s,
+                    contents: last.contents,
+                    ..*column
+                },
+                liquid,
+                pressures_pa: last.pressures_pa.clone(),
+            };
+            let begins_s = last.time_s.max(motion.begins_s);
+            let elastic = waves(run, &before, begins_s, motion.ends_s().max(begins_s));
+            let waves_pa = elastic.as_ref().map(|stopped| before.highest_pa(stopped));
             let cause = SurgeCause::Shutting {
                 stroke_s: motion.lasts_s,
-                echo_s: 2.0 * pipe.length_m / liquid.sound_speed_m_s,
+                echo_s,
+                elastic,
             };
             let speed_m_s = last.flow_kg_s / (liquid.density_kg_m3 * pipe.narrowest_m2);
-            self.expect(
-                place,
-                seen.time_s,
-                (cause, speed_m_s),
-                (last, &liquid),
-                &element.name,
-            );
+            let name = &element.name;
+            self.expect(place, begins_s, (cause, speed_m_s), (last, &liquid), name);
+            if let (Some(waves_pa), Some(ceiling)) = (waves_pa, &mut self.ceiling) {
+                ceiling.bounds_pa = waves_pa;
+                ceiling.reached = true;
+            }
         }
     }
 
@@ -278,7 +328,7 @@ impl Chain {
         }
     }
 
-    /// Sets the ceiling p + rho a v before a place.
+    /// Sets the ceiling before a place: what waves make of it, or p + rho a v.
     fn expect(
         &mut self,
         place: usize,
@@ -288,23 +338,23 @@ impl Chain {
         name: &str,
     ) {
         let rise_pa = liquid.density_kg_m3 * liquid.sound_speed_m_s * speed_m_s;
-        let bounds_pa: Vec<f64> = last.pressures_pa[..=place]
-            .iter()
-            .map(|p| p + rise_pa)
-            .collect();
-        self.surges.push(Surge {
+        let before_pa = &last.pressures_pa[..=place];
+        let bounds_pa = before_pa.iter().map(|p| p + rise_pa).collect();
+        let surge = Surge {
             component: name.to_owned(),
             time_s,
             cause,
             speed_m_s,
+            before_pa: before_pa[place],
             rigid_pa: f64::NEG_INFINITY,
-            bound_pa: bounds_pa[place],
-        });
+            bound_pa: before_pa[place] + rise_pa,
+        };
         self.ceiling = Some(Ceiling {
+            reached: surge.cause.is_within_echo(),
             bounds_pa,
-            reached: cause.is_within_echo(),
             calm: false,
         });
+        self.surges.push(surge);
     }
 
     /// A column has settled when it stands, or when no valve shuts and it keeps the bound.
@@ -391,14 +441,14 @@ impl Chain {
         tank.liquid.at(side.liquid.temperature).ok()
     }
 
-    fn pipe_before(&self, run: &Run, place: usize) -> Option<Pipe> {
+    fn pipe_before(&self, run: &Run, place: usize) -> Option<Pipes> {
         let before = self.elements(run)[..place].iter();
         let lines = before.filter_map(|e| match &e.kind {
             ElementKind::Line(line) => Some(line),
             _ => None,
         });
         let area_m2 = |line: &Line| PI / 4.0 * line.bore_m * line.bore_m;
-        Some(Pipe {
+        Some(Pipes {
             length_m: lines.clone().map(|l| l.length_m).sum(),
             last_m2: lines.clone().next_back().map(area_m2)?,
             narrowest_m2: lines.map(area_m2).min_by(f64::total_cmp)?,
@@ -407,10 +457,34 @@ impl Chain {
 }
 
 /// The lines before a place.
-struct Pipe {
+struct Pipes {
     length_m: f64,
     last_m2: f64,
     narrowest_m2: f64,
+}
+
+impl Pipes {
+    /// Time of a wave to the tank and back, a little less than in pipes that give way.
+    fn echo_s(&self, liquid: &LiquidState) -> f64 {
+        2.0 * self.length_m / liquid.sound_speed_m_s
+    }
+}
+
+/// What an elastic column does while a stroke lasts and a little longer. None where it parts before it
+/// has been stopped, or where the run's own steps are longer than all its waves.
+fn waves(run: &Run, before: &ColumnBefore<'_>, begins_s: f64, ends_s: f64) -> Option<Stopped> {
+    let elastic = before.elastic(&|a| run.travel(a, begins_s))?;
+    let stroke_s = ends_s - begins_s;
+    if stroke_s > MOST_ECHOES * elastic.echo_s() {
+        return None;
+    }
+    let lasts_s = stroke_s + AFTERMATH_ECHOES * elastic.echo_s();
+    let travel_at = |time_s: f64| move |a| run.travel(a, begins_s + time_s);
+    let stopped = before.stopped(&elastic, lasts_s, travel_at)?;
+    stopped
+        .parts_s
+        .is_none_or(|parts_s| parts_s > stroke_s)
+        .then_some(stopped)
 }
 
 fn actuator_of(element: &ChainElement) -> Option<ActuatorId> {

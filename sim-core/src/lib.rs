@@ -8,8 +8,10 @@
 //! [`run::Run`] (with its present modes, as the integrator sees it) -> [`outcome::Outcome`].
 
 pub mod audit;
+pub mod column_before;
 pub mod column_watch;
 pub mod components;
+pub mod elastic_column;
 pub mod evaluate;
 pub mod fault;
 pub mod integrate;

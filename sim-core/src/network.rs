@@ -625,6 +625,8 @@ pub struct Line {
     pub minor_loss: f64,
     /// Outlet above inlet.
     pub rise_m: f64,
+    /// How its wall gives way: bore over its thickness and modulus of elasticity; 0 for a rigid one.
+    pub softness_per_pa: f64,
 }
 
 /// Wall friction of a pipe.

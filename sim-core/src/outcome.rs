@@ -1,5 +1,6 @@
 //! What a run leaves behind: history, events, balances, warnings, statistics.
 
+use crate::elastic_column::Stopped;
 use fluids::FluidError;
 use std::fmt;
 
@@ -252,6 +253,9 @@ impl fmt::Display for EventKind {
     }
 }
 
+/// A difference between rigid and elastic column of this part of the elastic pressure is no news.
+const NO_NEWS: f64 = 0.05;
+
 /// A liquid column is stopped faster than a rigid column can tell. Pressures absolute.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Surge {
@@ -263,21 +267,25 @@ pub struct Surge {
     pub cause: SurgeCause,
     /// Speed of the liquid before the stop.
     pub speed_m_s: f64,
+    /// Inlet pressure before the stop.
+    pub before_pa: f64,
     /// Highest inlet pressure that the rigid column gives, or what it would have given.
     pub rigid_pa: f64,
-    /// Joukowsky's p + rho a v: what an elastic liquid in a rigid pipe reaches at most.
+    /// Joukowsky's p + rho a v: what a stop at once makes of an elastic liquid without friction.
     pub bound_pa: f64,
 }
 
 /// What stops a column.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum SurgeCause {
     /// A valve that shuts.
     Shutting {
         /// Its stroke.
         stroke_s: f64,
-        /// Time 2L/a of a wave to the tank and back.
+        /// Time of a wave to the tank and back.
         echo_s: f64,
+        /// What the elastic column does; none where it is not full of liquid.
+        elastic: Option<Stopped>,
     },
     /// A restriction struck by the front of a filling line.
     Arrest {
@@ -293,17 +301,40 @@ pub enum SurgeCause {
 impl SurgeCause {
     /// Whether the column is stopped before a wave can come back from the tank.
     #[must_use]
-    pub fn is_within_echo(self) -> bool {
-        matches!(self, Self::Shutting { stroke_s, echo_s } if stroke_s <= echo_s)
+    pub fn is_within_echo(&self) -> bool {
+        matches!(self, Self::Shutting { stroke_s, echo_s, .. } if stroke_s <= echo_s)
     }
 }
 
 impl Surge {
+    /// Highest inlet pressure of an elastic column where it is reckoned, else Joukowsky's.
+    #[must_use]
+    pub fn judged_pa(&self) -> f64 {
+        match &self.cause {
+            SurgeCause::Shutting {
+                elastic: Some(stopped),
+                ..
+            } => stopped.peak_pa(),
+            _ => self.bound_pa,
+        }
+    }
+
     /// Whether the rigid column's answer does not hold.
     #[must_use]
     pub fn is_beyond_rigid(&self) -> bool {
-        let arrested = matches!(self.cause, SurgeCause::Arrest { .. });
-        arrested || self.cause.is_within_echo() || self.rigid_pa > self.bound_pa
+        match &self.cause {
+            SurgeCause::Shutting {
+                elastic: Some(stopped),
+                ..
+            } => {
+                let peak_pa = stopped.peak_pa();
+                (self.rigid_pa - peak_pa).abs() > NO_NEWS * peak_pa
+            }
+            SurgeCause::Shutting { .. } => {
+                self.cause.is_within_echo() || self.rigid_pa > self.bound_pa
+            }
+            SurgeCause::Arrest { .. } => true,
+        }
     }
 }
 

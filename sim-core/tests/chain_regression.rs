@@ -14,6 +14,7 @@ fn line(length_m: f64, rise_m: f64) -> Line {
         friction: Friction::Factor(0.0),
         minor_loss: 0.0,
         rise_m,
+        softness_per_pa: 0.0,
     }
 }
 

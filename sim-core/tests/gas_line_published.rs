@@ -16,6 +16,7 @@ fn line(length_m: f64, factor: f64) -> Line {
         friction: Friction::Factor(factor),
         minor_loss: 0.0,
         rise_m: 0.0,
+        softness_per_pa: 0.0,
     }
 }
 

@@ -17,8 +17,16 @@ pub struct Line {
     minor_loss: Option<InputId>,
     fittings: Option<Fittings>,
     rise: InputId,
+    wall: Option<Wall>,
     /// True if it is full of liquid at the start; none: by where it stands.
     pub is_full: Option<bool>,
+}
+
+/// A wall that gives way to pressure.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Wall {
+    thickness: InputId,
+    modulus: InputId,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,12 +36,15 @@ enum Friction {
 }
 
 const METRES: &[Dimension] = &[Dimension::Length];
+const STRESS: &[Dimension] = &[Dimension::PressureDifference];
 const NUMBER: &[Dimension] = &[Dimension::Fraction];
 const LENGTH: Key = Key::new("length", METRES, Range::Positive, "1.2 m");
 const BORE: Key = Key::new("bore", METRES, Range::Positive, "15.5 mm");
 const ROUGHNESS: Key = Key::new("roughness", METRES, Range::NotNegative, "1.5 um");
 const FACTOR: Key = Key::new("friction_factor", NUMBER, Range::NotNegative, "0.02");
 const MINOR_LOSS: Key = Key::new("minor_loss", NUMBER, Range::NotNegative, "2.4");
+const WALL_THICKNESS: Key = Key::new("wall_thickness", METRES, Range::Positive, "1.2 mm");
+const MODULUS: Key = Key::new("elastic_modulus", STRESS, Range::Positive, "193 GPa");
 const RISE: Key = Key::new("rise", METRES, Range::Any, "-0.8 m");
 
 /// What somebody might count under another name.
@@ -66,6 +77,7 @@ impl Line {
             refuse_count(reader, word);
         }
         let rise = reader.or_default(RISE, "0 m", "level from inlet to outlet");
+        let wall = Wall::read(reader);
         let words = [("full", true), ("dry", false)];
         let is_full = reader.word("at_start", &words);
         Some(Self {
@@ -75,6 +87,7 @@ impl Line {
             minor_loss,
             fittings,
             rise,
+            wall,
             is_full,
         })
     }
@@ -118,7 +131,30 @@ impl Line {
             },
             minor_loss: self.minor_loss(values),
             rise_m: values.si(self.rise),
+            softness_per_pa: self.wall.map_or(0.0, |wall| {
+                values.si(self.bore) / (values.si(wall.thickness) * values.si(wall.modulus))
+            }),
         }
+    }
+}
+
+impl Wall {
+    /// None, a rigid wall, unless a thickness is given.
+    fn read(reader: &mut TableReader<'_>) -> Option<Self> {
+        let thickness = reader.optional(WALL_THICKNESS);
+        let has_thickness = thickness.is_some();
+        let modulus = match has_thickness {
+            true => {
+                let reason =
+                    "stainless steel; aluminium has about 70 GPa, copper 120 GPa (from memory)";
+                Some(reader.or_default(MODULUS, "193 GPa ± 5 %", reason))
+            }
+            false => reader.optional(MODULUS),
+        };
+        Some(Self {
+            thickness: thickness?,
+            modulus: modulus?,
+        })
     }
 }
 

@@ -57,6 +57,7 @@ const KEYS: &[(&str, &str)] = &[
     ("dissolution", "how pressurant goes into the liquid"),
     ("droop", "fall of the outlet from lock-up to wide open"),
     ("effective_area", "discharge coefficient times area"),
+    ("elastic_modulus", "Young's modulus of the pipe's wall"),
     ("ends", "form of the two ends of a cylinder"),
     ("fill", "liquid at the start, as a volume or a mass"),
     (
@@ -153,6 +154,7 @@ const KEYS: &[(&str, &str)] = &[
     ("volume", "inner"),
     ("wall_mass", "of metal that the gas touches"),
     ("wall_material", "for its heat capacity"),
+    ("wall_thickness", "of the pipe, whose give slows waves"),
     ("wet_film", "between the wall and the liquid"),
     ("xt", "pressure ratio factor of IEC 60534, for gas"),
 ];

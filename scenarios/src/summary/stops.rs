@@ -17,8 +17,8 @@ pub(super) fn read(network: &Network, outcome: &Outcome, display: &Display) -> V
         let mut others = surges.iter().enumerate();
         !others.any(|(j, other)| {
             other.component == surge.component
-                && code(other.cause) == code(surge.cause)
-                && (other.bound_pa, *i) > (surge.bound_pa, j)
+                && code(&other.cause) == code(&surge.cause)
+                && (other.judged_pa(), *i) > (surge.judged_pa(), j)
         })
     };
     let worst = surges.iter().enumerate().filter(is_worst);
@@ -28,7 +28,7 @@ pub(super) fn read(network: &Network, outcome: &Outcome, display: &Display) -> V
     stops.chain(partings).collect()
 }
 
-fn code(cause: SurgeCause) -> &'static codes::Code {
+fn code(cause: &SurgeCause) -> &'static codes::Code {
     match cause {
         SurgeCause::Shutting { .. } => &codes::FAST_SHUTTING,
         SurgeCause::Arrest { .. } => &codes::FRONT_ARRESTED,
@@ -44,8 +44,32 @@ fn stop(surge: &Surge, temperature_k: f64, display: &Display) -> Warning {
         pressure(surge.bound_pa),
     );
     let speed = format!("{:.1} m/s", surge.speed_m_s);
-    let message = match surge.cause {
-        SurgeCause::Shutting { stroke_s, echo_s } if surge.cause.is_within_echo() => format!(
+    let message = match &surge.cause {
+        SurgeCause::Shutting {
+            stroke_s,
+            echo_s,
+            elastic: Some(stopped),
+        } => {
+            let parts = stopped.parts_s.map_or(String::new(), |parts_s| {
+                let after_ms = 1e3 * parts_s;
+                format!(
+                    "; {after_ms:.1} ms later the column falls to its vapour pressure and parts"
+                )
+            });
+            format!(
+                "{name}: shuts in {:.1} ms, where a wave takes {:.1} ms to the tank and back: from {at} \
+                 on the rigid column of the history gives {} before it, an elastic one {}, by which its \
+                 highest inlet pressure and limits are judged. A stop at once, from {speed}, would give \
+                 p + rho a v = {bound}{parts}",
+                1e3 * stroke_s,
+                1e3 * echo_s,
+                rigid(surge.rigid_pa, &pressure),
+                pressure(stopped.peak_pa()),
+            )
+        }
+        SurgeCause::Shutting {
+            stroke_s, echo_s, ..
+        } if surge.cause.is_within_echo() => format!(
             "{name}: shuts from {at} on in {:.1} ms, within the {:.1} ms that a wave takes to the tank \
              and back: the rigid column of the history does not hold there; its highest inlet \
              pressure and limits are judged by p + rho a v = {bound}, at {speed}",
@@ -67,11 +91,19 @@ fn stop(surge: &Surge, temperature_k: f64, display: &Display) -> Warning {
              of the history gives {}, an elastic one about {}, at most p + rho a v = {bound}; limits \
              are judged by the smaller of the rigid value and the bound{}",
             pressure(surge.rigid_pa),
-            pressure(elastic_pa),
-            cushion(front_m3_s, ahead_m2, temperature_k)
+            pressure(*elastic_pa),
+            cushion(*front_m3_s, *ahead_m2, temperature_k)
         ),
     };
-    warning(code(surge.cause), message)
+    warning(code(&surge.cause), message)
+}
+
+/// Highest pressure of the rigid column, if the history has a row while the valve shuts.
+fn rigid(highest_pa: f64, pressure: &impl Fn(f64) -> String) -> String {
+    match highest_pa.is_finite() {
+        true => pressure(highest_pa),
+        false => "nothing".to_owned(),
+    }
 }
 
 /// Gas leaves a throat at most at about its speed of sound.

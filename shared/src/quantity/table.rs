@@ -131,6 +131,7 @@ pub static UNITS: &[Unit] = &[
     unit("hPa", &[], PressureDifference, 1e2),
     unit("kPa", &[], PressureDifference, 1e3),
     unit("MPa", &[], PressureDifference, 1e6),
+    unit("GPa", &[], PressureDifference, 1e9),
     unit("bar", &[], PressureDifference, 1e5),
     unit("mbar", &[], PressureDifference, 1e2),
     unit("psi", &["lbf/in2"], PressureDifference, PSI),

@@ -335,27 +335,11 @@ impl ChainModel {
         let may_choke = column.contents == Contents::Full && column.flow.value() > 0.0;
         let mut sum = Terms::<S>::zero();
         let mut hardest: Option<Choke<S>> = None;
-        for (element, Element { kind, .. }) in self.elements.iter().enumerate().rev() {
+        for element in (0..self.elements.len()).rev() {
             let terms = self.terms(element, column, travel);
-            if let (
-                true,
-                Kind::Restriction {
-                    area_m2,
-                    deeper,
-                    valve,
-                    installed,
-                    ..
-                },
-            ) = (may_choke, kind)
+            if may_choke
+                && let Some(below_outlet) = self.below_outlet(element, terms.loss, column, travel)
             {
-                let below_outlet = match installed {
-                    None => terms.loss * *deeper,
-                    Some(installed) => {
-                        let area = open_area(*area_m2, valve.as_ref(), travel);
-                        let throat = installed.inverse_square_to_throat(area);
-                        column.dynamic() * throat - terms.loss
-                    }
-                };
                 // Before the sums of the rest are added to it: most restrictions do not choke.
                 let excess = below_outlet + column.throat_pressure - end;
                 let rest = sum.loss.value() + sum.rise.value();
@@ -370,6 +354,33 @@ impl ChainModel {
         }
         sum.inertance = self.with_entrance(column, sum.inertance);
         (sum, hardest)
+    }
+
+    /// How far below its outlet's total pressure the throat of a restriction lies that takes `loss`, Pa.
+    pub fn below_outlet<S: Scalar>(
+        &self,
+        index: usize,
+        loss: S,
+        column: &Column<S>,
+        travel: &impl Fn(ActuatorId) -> S,
+    ) -> Option<S> {
+        let Kind::Restriction {
+            area_m2,
+            deeper,
+            valve,
+            installed,
+            ..
+        } = &self.elements[index].kind
+        else {
+            return None;
+        };
+        Some(match installed {
+            None => loss * *deeper,
+            Some(installed) => {
+                let area = open_area(*area_m2, valve.as_ref(), travel);
+                column.dynamic() * installed.inverse_square_to_throat(area) - loss
+            }
+        })
     }
 
     /// Flow in kg/s, not above `most`, at which losses and choking take `drive_pa` against the

@@ -135,6 +135,7 @@ fn steel_pipe(length_m: f64, bore_m: f64, rise_m: f64, fittings: &[Fitting]) -> 
             friction: Friction::Roughness { m: 45.7e-6 },
             minor_loss: fittings.iter().map(|fitting| fitting.loss(bore_m)).sum(),
             rise_m,
+            softness_per_pa: 0.0,
         }),
     }
 }

@@ -275,6 +275,7 @@ fn long_line_figures() -> Result<Vec<Figure>, String> {
         friction: Friction::Factor(friction),
         minor_loss: 0.0,
         rise_m: 0.0,
+        softness_per_pa: 0.0,
     };
     let flow = |line: Line, back_pa: f64| {
         gas_flow(&Capacity::Line(line), &gas, &rest, &side(back_pa)?).map_err(|e| e.to_string())
