@@ -8,7 +8,7 @@ use std::process::ExitCode;
 fn main() -> ExitCode {
     cli::interrupt::prepare();
     match cli::args::Cli::try_parse() {
-        Ok(arguments) => cli::commands::run(&arguments),
+        Ok(arguments) => cli::interrupt::exit_code(cli::commands::run(&arguments)),
         Err(error) => {
             // Where it cannot be written, there is nobody to read it.
             let _ = error.print();

@@ -15,6 +15,7 @@ pub mod elastic_column;
 pub mod evaluate;
 pub mod fault;
 pub mod integrate;
+pub mod interrupt;
 pub mod layout;
 pub mod model;
 pub mod modes;

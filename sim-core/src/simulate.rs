@@ -4,6 +4,7 @@ use crate::audit::{self, Exchanged};
 use crate::column_watch::{ColumnWatch, Seen};
 use crate::fault::Fault;
 use crate::integrate::{DenseStep, Driver, IntegrationError, Sink};
+use crate::interrupt;
 use crate::model::Model;
 use crate::network::Network;
 use crate::observe::Observer;
@@ -254,6 +255,7 @@ impl Recorder {
             if time_s > until_s + ROUNDING * row_step_s {
                 return Ok(());
             }
+            interrupt::check()?;
             step.interpolate(time_s, y);
             if self.next_row.is_multiple_of(parts) {
                 self.record(run, time_s, y)?;
@@ -306,7 +308,7 @@ impl Sink<Run> for Recorder {
         self.last_powers_w = powers_w;
         self.reached_s = step.end_s();
         self.y = y;
-        Ok(())
+        interrupt::check()
     }
 
     fn before(&mut self, run: &Run, time_s: f64, y: &[f64]) -> Result<(), Fault> {

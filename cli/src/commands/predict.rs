@@ -4,7 +4,7 @@ use super::input::Input;
 use super::{Failure, Success, watch};
 use crate::args::{IntegratorName, PredictArgs, RunArgs};
 use crate::export::{csv, earlier, json, whole};
-use crate::interrupt::at_interrupt;
+use crate::interrupt::{at_interrupt, keep_what_runs};
 use crate::page::Told;
 use crate::page::report::{self as pages, Drawn};
 use crate::plot::{Picture, paint};
@@ -18,6 +18,7 @@ use scenarios::predict::{Drawing, PredictOptions, Prediction, input_hash};
 use scenarios::studies::loss_budget::{Budget, Cause, loss_budgets};
 use scenarios::studies::other_gas::{Refusal, other_gas};
 use scenarios::studies::{Bands, StandModel, bands};
+use sim_core::interrupt::is_asked;
 use sim_core::outcome::Integrator;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
@@ -122,12 +123,17 @@ pub(super) fn carry_out(
     watched: bool,
 ) -> Result<Success, Failure> {
     let stand = input.checked(args.json)?;
+    keep_what_runs();
     whole::make_folder(folder)?;
     let options = options(args);
     let started = Instant::now();
     let mut prediction = with_patience("simulating", 1, |_| scenarios::predict(&stand, &options));
     let simulated = started.elapsed();
-    let drawn = draw(&stand, &prediction, args.draws.unwrap_or(draws), args.seed)?;
+    let draws = match is_asked() {
+        true => 0,
+        false => args.draws.unwrap_or(draws),
+    };
+    let drawn = draw(&stand, &prediction, draws, args.seed)?;
     let all_failed = drawn.as_ref().is_some_and(Bands::is_empty);
     let bands = drawn.filter(|bands| !bands.is_empty());
     hash_draws(&stand, &mut prediction, bands.as_ref());
@@ -143,7 +149,7 @@ pub(super) fn carry_out(
     } else {
         write_plots(&told, folder, args.drawn_at)?
     };
-    let losses = args.why.then(|| find_losses(&stand));
+    let losses = (args.why && !is_asked()).then(|| find_losses(&stand));
     let page = pages::report(&told, &drawn, losses.as_deref(), watched);
     whole::write(&folder.join("report.html"), page.as_bytes())?;
     screen::print(&if args.json {

@@ -7,6 +7,7 @@ mod editors;
 mod ends;
 mod fluid;
 mod guide;
+mod interrupted;
 mod other_gas;
 mod pages;
 #[cfg(feature = "parquet")]
