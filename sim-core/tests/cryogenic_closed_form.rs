@@ -4,12 +4,17 @@ mod common;
 
 use common::{ambient, gas_port, network, orifice};
 use fluids::{CompressedLiquid, GasMixture, Liquid, PropertyMode, SpeciesSpec};
+use nalgebra::{DMatrix, DVector};
+use sim_core::integrate::Rates;
+use sim_core::layout::BranchStates;
+use sim_core::model::Model;
 use sim_core::network::{
     Branch, BranchKind, Capacity, ChainElement, Cryogen, Dissolving, ElementKind, GasFill,
     HeatTransfer, Inlet, LiquidChain, Network, Phase, Port, Solubility, Tank, TankEnds, TankShape,
     Vessel, Volume, VolumeKind, Wall,
 };
 use sim_core::outcome::{Integrator, Outcome, RunOptions};
+use sim_core::run::Run;
 use sim_core::simulate;
 use std::sync::Arc;
 
@@ -339,5 +344,47 @@ fn uptake_goes_with_the_root_of_time() {
             (kg / expected - 1.0).abs() < 0.05,
             "{kg} of {expected} kg at {t} s"
         );
+    }
+}
+
+/// How the surface layer of a tank that drains changes with the mass of its liquid: its nodes shrink
+/// ever faster. Derivatives are those of central differences over 1e-4 of the mass. Those of the
+/// liquid's expansion are left out of them, whose work is `p beta/(rho cp)` of a heat, 0.7 % here: hence
+/// 1e-2 of the largest.
+#[test]
+fn derivatives_of_a_draining_surface_layer_are_those_of_differences() {
+    let model = Model::new(&expulsion(without_exchange(3))).expect("it is in order");
+    let BranchStates::Chain { flow, .. } = model.layout.branches[1] else {
+        panic!("the drain is a chain");
+    };
+    let strata = model.layout.volumes[0]
+        .as_ref()
+        .and_then(|v| v.strata.clone());
+    let strata = strata.expect("it is a cryogenic tank");
+    let run = Run::new(model).expect("it starts");
+    let mut y = run.model.start.clone();
+    y[flow] = 0.5;
+    let n = y.len();
+    let (mut jacobian, mut time_slope) = (DMatrix::zeros(n, n), DVector::zeros(n));
+    run.jacobian(0.0, &y, &mut jacobian, &mut time_slope)
+        .expect("it has derivatives");
+    let rates = |mass: f64| {
+        let (mut y, mut dy) = (y.clone(), vec![0.0; n]);
+        y[strata.liquid_mass] = mass;
+        run.rates(0.0, &y, &mut dy).expect("it has rates");
+        dy
+    };
+    let (mass, step) = (y[strata.liquid_mass], 1e-4 * y[strata.liquid_mass]);
+    let (more, less) = (rates(mass + step), rates(mass - step));
+    let difference = |row: usize| (more[row] - less[row]) / (2.0 * step);
+    let largest = strata
+        .surface
+        .clone()
+        .map(|row| difference(row).abs())
+        .fold(0.0, f64::max);
+    assert!(largest > 0.0);
+    for row in strata.surface.clone() {
+        let (own, other) = (jacobian[(row, strata.liquid_mass)], difference(row));
+        assert!((own - other).abs() < 1e-2 * largest, "{row}: {own} {other}");
     }
 }

@@ -257,7 +257,7 @@ impl CryogenicTank<'_> {
         let mut down = -crossing.evaporation;
         let start = way.places.parts.start;
         for part in 0..PARTS - 1 {
-            let (_, slope) = self.constants.node_kg(part, rates.side.liquid.mass.value());
+            let (_, slope) = self.constants.node_kg(part, rates.side.liquid.mass);
             down -= liquid_rate * slope;
             let pool = &rates.found.pool;
             let distance = (pool[part].volume + pool[part + 1].volume) / way.surface_m2 * 0.5;

@@ -178,7 +178,7 @@ impl CryogenicTank<'_> {
         parts[0].energy += crossing.heat - crossing.evaporation * crossing.enthalpy;
         let mut down = -crossing.evaporation;
         for node in 0..NODES {
-            let (_, slope) = self.constants.node_kg(node, rates.side.liquid.mass.value());
+            let (_, slope) = self.constants.node_kg(node, rates.side.liquid.mass);
             let mass_rate = liquid_rate * slope;
             down -= mass_rate;
             parts[node].mass = mass_rate;

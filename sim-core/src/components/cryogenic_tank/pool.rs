@@ -73,9 +73,10 @@ impl CryogenicModel {
 
     /// Mass of a node at a mass of liquid, and its slope by it.
     #[must_use]
-    pub fn node_kg(&self, node: usize, liquid_kg: f64) -> (f64, f64) {
-        let part = self.stack_kg / (liquid_kg + self.stack_kg);
-        (SHARES[node] * liquid_kg * part, SHARES[node] * part * part)
+    pub fn node_kg<S: Scalar>(&self, node: usize, liquid_kg: S) -> (S, S) {
+        let part = S::constant(self.stack_kg) / (liquid_kg + self.stack_kg);
+        let share = SHARES[node];
+        (liquid_kg * part * share, part.squared() * share)
     }
 }
 
@@ -90,8 +91,7 @@ impl CryogenicTank<'_> {
         let mass = y[self.strata.liquid_mass];
         let (mut bulk_kg, mut volume) = (mass, S::zero());
         for (node, place) in self.strata.surface.clone().enumerate() {
-            let (kg, slope) = self.constants.node_kg(node, mass.value());
-            let node_kg = mass.lift(kg, slope);
+            let (node_kg, _) = self.constants.node_kg(node, mass);
             bulk_kg -= node_kg;
             let part = self.part(node_kg, y[place])?;
             volume += part.volume;
