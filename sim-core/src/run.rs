@@ -25,9 +25,9 @@ use std::cell::RefCell;
 const NARROW: usize = 20;
 
 /// Directions differentiated at once where there are more states: three passes take all states of
-/// a tank with twelve layers. Numbers with more directions crowd each other out of the nearest
-/// memory, and what a pass would look up anew is mostly remembered.
-const WIDE: usize = 28;
+/// a stand with a tank of twelve layers and two reliefs. Numbers with more directions crowd each
+/// other out of the nearest memory, and what a pass would look up anew is mostly remembered.
+const WIDE: usize = 30;
 
 /// Fraction of capacity at which a gas valve counts as shut.
 const GAS_SHUT_FRACTION: f64 = 1e-6;
