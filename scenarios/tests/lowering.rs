@@ -3,9 +3,11 @@
 
 use scenarios::{Distribution, load, load_with};
 use sim_core::network::{
-    BranchKind, Capacity, ElementKind, FlowCurve, Friction, HeatTransfer, Phase, Relation, Trigger,
-    VolumeKind,
+    BranchKind, Capacity, ElementKind, FlowCurve, Friction, HeatTransfer, Phase, Posture, Relation,
+    Trigger, VolumeKind,
 };
+use std::collections::BTreeMap;
+use std::f64::consts::{FRAC_PI_4, PI};
 
 /// A bottle of a perfect gas that blows through an orifice.
 const BLOWDOWN: &str = r#"
@@ -203,6 +205,41 @@ fn heat_transfer_in_all_forms() {
     assert_eq!(
         heat("\"10 W/K\""),
         Some(HeatTransfer::Conductance { w_k: 10.0 })
+    );
+}
+
+/// What lies or is a sphere has its diameter in the film correlations, what stands its height.
+#[test]
+fn walls_stand_as_the_file_says() {
+    let walls = |network: sim_core::network::Network| {
+        let wall = |kind| match kind {
+            VolumeKind::Vessel(vessel) => vessel.wall,
+            VolumeKind::Tank(tank) => tank.wall,
+            VolumeKind::Ambient => None,
+        };
+        let walls = (network.volumes.into_iter()).filter_map(|v| Some((v.name, wall(v.kind)?)));
+        walls
+            .map(|(name, wall)| (name, (wall.posture, wall.height_m)))
+            .collect::<BTreeMap<_, _>>()
+    };
+    let bottle = |keys: &str| {
+        let text = BLOWDOWN.replace("heat_transfer = \"none\"", keys);
+        walls(of(&text))["supply"]
+    };
+    let (standing, length) = bottle("diameter = \"150 mm\"");
+    assert_eq!(standing, Posture::Upright);
+    assert!(close(length, 0.01 / (FRAC_PI_4 * 0.15 * 0.15)));
+    let lying = bottle("diameter = \"150 mm\"\norientation = \"lying\"");
+    assert_eq!(lying, (Posture::Lying, 0.15));
+    let tanks = walls(of(include_str!("two_sides.toml")));
+    let (catch, fuel) = (tanks["catch"], tanks["fuel"]);
+    assert_eq!((catch.0, fuel.0), (Posture::Lying, Posture::Sphere));
+    // Tabulated over the height: far inside 1e-9.
+    assert!((catch.1 - 0.4).abs() < 1e-9, "{}", catch.1);
+    assert!(
+        (fuel.1 - (6.0 * 0.02 / PI).cbrt()).abs() < 1e-9,
+        "{}",
+        fuel.1
     );
 }
 

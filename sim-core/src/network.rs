@@ -119,7 +119,10 @@ pub struct Wall {
     pub material: Arc<Solid>,
     /// Area wetted by the contents (a tank's total inner area).
     pub inner_area_m2: f64,
-    /// Height or diameter that stands for the vessel in the film correlations.
+    /// How it stands.
+    pub posture: Posture,
+    /// Height from the lowest point to the highest, which is the diameter of what lies or is a sphere:
+    /// the length in the film correlations.
     pub height_m: f64,
     /// Temperature at the start.
     pub temperature_k: f64,
@@ -129,6 +132,25 @@ pub struct Wall {
     pub inside_multiplier: f64,
     /// Film coefficient from wall to surroundings; zero is insulated.
     pub outside_w_m2_k: f64,
+}
+
+/// How a vessel's wall stands, which decides how gas rises or sinks along it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Posture {
+    /// As a plate of the vessel's height.
+    Upright,
+    /// As a cylinder with its axis level.
+    Lying,
+    /// As a sphere.
+    Sphere,
+}
+
+impl Posture {
+    /// Of a wall, if there is one; of none it is of no account.
+    #[must_use]
+    pub fn of(wall: Option<&Wall>) -> Self {
+        wall.map_or(Self::Upright, |wall| wall.posture)
+    }
 }
 
 /// How a gas exchanges heat with what surrounds it.
@@ -277,6 +299,18 @@ pub enum TankShape {
         /// `(level in m, volume in m3)` pairs.
         points: Vec<(f64, f64)>,
     },
+}
+
+impl TankShape {
+    /// How its wall stands.
+    #[must_use]
+    pub fn posture(&self) -> Posture {
+        match self {
+            Self::Cylinder { lying: true, .. } => Posture::Lying,
+            Self::Cylinder { lying: false, .. } | Self::LevelTable { .. } => Posture::Upright,
+            Self::Sphere { .. } => Posture::Sphere,
+        }
+    }
 }
 
 /// Ends of a cylindrical tank.

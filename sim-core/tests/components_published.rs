@@ -2,11 +2,13 @@
 
 use sim_core::components::chain::{ChainModel, Column, Contents};
 use sim_core::components::characteristic::Trim;
-use sim_core::components::film::{level_stable, plate_factor, vertical_plate};
+use sim_core::components::film::{level_stable, level_stirred};
 use sim_core::components::fittings::{Fitting, turbulent_factor};
 use sim_core::components::friction::{haaland, laminar};
 use sim_core::components::liquid_choking::throat_pressure;
-use sim_core::network::{Capacity, ChainElement, Characteristic, ElementKind, LiquidChain};
+use sim_core::network::{
+    Capacity, ChainElement, Characteristic, ElementKind, LiquidChain, Posture,
+};
 
 /// Figures printed to six digits or more: agreement to the last one printed.
 const PRINTED: f64 = 1e-6;
@@ -18,20 +20,27 @@ fn assert_close(got: f64, expected: f64, tolerance: f64) {
     );
 }
 
-/// Churchill & Chu vertical plate, as tested in the PyPI package `ht`: Pr 0.69, Gr 2.63e9.
-#[test]
-fn vertical_plate_of_churchill_and_chu() {
-    assert_close(
-        vertical_plate(0.69 * 2.63e9, plate_factor(0.69)),
-        147.161_85,
-        PRINTED,
-    );
+fn nusselt(posture: Posture, prandtl: f64, grashof: f64) -> f64 {
+    posture.nusselt(prandtl * grashof * posture.rayleigh_factor(prandtl))
 }
 
-/// McAdams level plate, stably layered, as tested in the PyPI package `ht`: Pr 5.54, Gr 3.21e8.
+/// Walls as tested in the PyPI package `ht`: plate and horizontal cylinder of Churchill and Chu (1975),
+/// sphere of Churchill (1983).
 #[test]
-fn stable_level_plate_of_mcadams() {
+fn walls_of_churchill() {
+    let (plate, cylinder) = (Posture::Upright, Posture::Lying);
+    assert_close(nusselt(plate, 0.69, 2.63e9), 147.161_85, PRINTED);
+    assert_close(nusselt(cylinder, 0.69, 2.63e9), 139.134_94, PRINTED);
+    for (grashof, expected) in [(1e4, 6.150_727_22), (1e8, 47.271_761_31)] {
+        assert_close(nusselt(Posture::Sphere, 0.7, grashof), expected, PRINTED);
+    }
+}
+
+/// Level plate, stably layered and stirred, as tested in the PyPI package `ht`: Pr 5.54, Gr 3.21e8.
+#[test]
+fn level_plates() {
     assert_close(level_stable(5.54 * 3.21e8), 55.445_65, PRINTED);
+    assert_close(level_stirred(5.54 * 3.21e8), 181.731_21, PRINTED);
 }
 
 /// Friction factors as tested in the PyPI package `fluids`: Re 1e5, eps/D 1e-4.

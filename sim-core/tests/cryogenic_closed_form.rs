@@ -10,8 +10,8 @@ use sim_core::layout::BranchStates;
 use sim_core::model::Model;
 use sim_core::network::{
     Branch, BranchKind, Capacity, ChainElement, Cryogen, Dissolving, ElementKind, GasFill,
-    HeatTransfer, Inlet, LiquidChain, Network, Phase, Port, Solubility, Tank, TankEnds, TankShape,
-    Vessel, Volume, VolumeKind, Wall,
+    HeatTransfer, Inlet, LiquidChain, Network, Phase, Port, Posture, Solubility, Tank, TankEnds,
+    TankShape, Vessel, Volume, VolumeKind, Wall,
 };
 use sim_core::outcome::{Integrator, Outcome, RunOptions};
 use sim_core::run::Run;
@@ -265,6 +265,7 @@ fn steel_wall() -> Wall {
         mass_kg: 16.0,
         material: Arc::new(fluids::Solid::named("stainless steel").expect("known")),
         inner_area_m2: 0.42,
+        posture: Posture::Upright,
         height_m: 0.4,
         temperature_k: BOILING_K,
         inside: HeatTransfer::Film,

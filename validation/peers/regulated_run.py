@@ -194,7 +194,7 @@ class Film:
     def level(self, surface_t, length):
         ra = self.rayleigh(surface_t, length)
         warm = 0.5 * (1 + np.tanh(self.t - surface_t))
-        nu = 0.27 * ra**0.25 * warm + 0.14 * ra ** (1 / 3) * (1 - warm)
+        nu = 0.27 * ra**0.25 * warm + 0.15 * ra ** (1 / 3) * (1 - warm)
         return nu * self.conductivity / length
 
 

@@ -180,18 +180,13 @@ impl Wall {
 
     /// What the equations run on.
     #[must_use]
-    pub fn lower(
-        &self,
-        values: &Values<'_>,
-        inner_area_m2: f64,
-        height_m: f64,
-        temperature_k: f64,
-    ) -> net::Wall {
+    pub fn lower(&self, values: &Values<'_>, size: Size, temperature_k: f64) -> net::Wall {
         net::Wall {
             mass_kg: values.si(self.mass),
             material: self.material.clone(),
-            inner_area_m2,
-            height_m,
+            inner_area_m2: size.inner_area_m2,
+            posture: size.posture,
+            height_m: size.height_m,
             temperature_k,
             inside: self.inside.lower(values),
             inside_multiplier: values.si(self.multiplier),
@@ -221,4 +216,31 @@ pub fn cylinder(volume_m3: f64, diameter_m: f64) -> (f64, f64) {
     let end = PI * diameter_m * diameter_m / 4.0;
     let length = volume_m3 / end;
     (PI * diameter_m * length + 2.0 * end, length)
+}
+
+/// What a wall encloses.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Size {
+    /// Inner area.
+    pub inner_area_m2: f64,
+    /// How it stands.
+    pub posture: net::Posture,
+    /// Height as it stands.
+    pub height_m: f64,
+}
+
+impl Size {
+    /// Of a closed cylinder with flat ends.
+    #[must_use]
+    pub fn of_cylinder(volume_m3: f64, diameter_m: f64, posture: net::Posture) -> Self {
+        let (inner_area_m2, length_m) = cylinder(volume_m3, diameter_m);
+        Self {
+            inner_area_m2,
+            posture,
+            height_m: match posture {
+                net::Posture::Upright => length_m,
+                net::Posture::Lying | net::Posture::Sphere => diameter_m,
+            },
+        }
+    }
 }

@@ -2,7 +2,7 @@
 
 use super::Surroundings;
 use super::cryogen::{self, Cryogen, StartTemperature};
-use super::heat::{Heat, OutsideDefault, Wall, WallDefaults};
+use super::heat::{Heat, OutsideDefault, Size, Wall, WallDefaults};
 use super::tank_shape::TankShape;
 use crate::input::{InputId, Range, Values};
 use crate::read::{Key, Scaled, TableReader};
@@ -210,7 +210,13 @@ impl Tank {
     ) -> net::Tank {
         let shape = self.shape.lower(values);
         let geometry = TankGeometry::new(&shape);
-        let (area, height) = geometry.map_or((0.0, 0.0), |g| (g.wall_m2(), g.height_m()));
+        let (inner_area_m2, height_m) =
+            geometry.map_or((0.0, 0.0), |g| (g.wall_m2(), g.height_m()));
+        let size = Size {
+            inner_area_m2,
+            posture: shape.posture(),
+            height_m,
+        };
         let temperature_k = self.temperature.k(values);
         let state = liquid.at(temperature_k).ok();
         let density = state.as_ref().map_or(f64::NAN, |s| s.density_kg_m3);
@@ -224,7 +230,7 @@ impl Tank {
             wall: self
                 .wall
                 .as_ref()
-                .map(|wall| wall.lower(values, area, height, temperature_k)),
+                .map(|wall| wall.lower(values, size, temperature_k)),
             interface: self.interface.lower(values),
             interface_multiplier: values.si(self.interface_multiplier),
             residual_m3: values.si(self.residual),

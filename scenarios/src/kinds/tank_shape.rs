@@ -67,9 +67,7 @@ impl TankShape {
             reader.word_or("shape", &FORMS, FORMS[0], "the commonest shape")
         };
         let ends = read_ends(reader, form);
-        let lying = reader
-            .word("orientation", &[("upright", false), ("lying", true)])
-            .unwrap_or(false);
+        let lying = read_posture(reader) == net::Posture::Lying;
         let points = read_levels(reader, form);
         match form {
             Form::LevelTable => {
@@ -129,6 +127,16 @@ impl TankShape {
             },
         }
     }
+}
+
+/// Reads how a cylinder stands.
+pub fn read_posture(reader: &mut TableReader<'_>) -> net::Posture {
+    let words = [
+        ("upright", net::Posture::Upright),
+        ("lying", net::Posture::Lying),
+    ];
+    let word = reader.word("orientation", &words);
+    word.unwrap_or(net::Posture::Upright)
 }
 
 fn read_ends(reader: &mut TableReader<'_>, form: Form) -> net::TankEnds {

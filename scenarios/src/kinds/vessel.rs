@@ -1,8 +1,9 @@
 //! Gas vessels: bottles, and plenums between branches.
 
 use super::Surroundings;
-use super::heat::{Heat, OutsideDefault, Wall, WallDefaults, cylinder};
+use super::heat::{Heat, OutsideDefault, Size, Wall, WallDefaults};
 use super::overwrap::Overwrap;
+use super::tank_shape::read_posture;
 use crate::input::{InputId, Range, Values};
 use crate::read::{Key, Scaled, TableReader};
 use crate::tables::GasName;
@@ -23,6 +24,7 @@ pub struct Vessel {
     pub temperature: InputId,
     /// Its wall, and its inner diameter.
     pub wall: Option<(Wall, InputId)>,
+    posture: net::Posture,
     overwrap: Option<Overwrap>,
 }
 
@@ -83,12 +85,14 @@ impl Vessel {
             false => STEEL_BOTTLE,
         };
         let wall = Self::read_wall(reader, around, volume, (heat, usual));
+        let posture = read_posture(reader);
         Some(Self {
             volume: volume?,
             gas: Some(gas?),
             pressure: pressure?,
             temperature,
             wall,
+            posture,
             overwrap,
         })
     }
@@ -106,12 +110,14 @@ impl Vessel {
             "free convection inside, which counts while no gas passes: one that passes stays a moment only",
         );
         let wall = Self::read_wall(reader, around, volume, (heat, TUBE));
+        let posture = read_posture(reader);
         Some(Self {
             volume: volume?,
             gas,
             pressure,
             temperature,
             wall,
+            posture,
             overwrap: None,
         })
     }
@@ -154,8 +160,8 @@ impl Vessel {
     pub fn lower(&self, values: &Values<'_>, gas: net::GasFill) -> net::Vessel {
         let volume_m3 = values.si(self.volume);
         let wall = self.wall.as_ref().map(|(wall, diameter)| {
-            let (area, length) = cylinder(volume_m3, values.si(*diameter));
-            wall.lower(values, area, length, gas.temperature_k)
+            let size = Size::of_cylinder(volume_m3, values.si(*diameter), self.posture);
+            wall.lower(values, size, gas.temperature_k)
         });
         let overwrap = self.overwrap.as_ref().zip(wall.as_ref());
         let overwrap =

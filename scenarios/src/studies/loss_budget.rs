@@ -9,8 +9,8 @@ use crate::CheckedStand;
 use crate::summary::Summary;
 use fluids::Solid;
 use sim_core::network::{
-    Branch, BranchKind, Droop, Duty, HeatTransfer, Network, Phase, Regulator, Vessel, VolumeId,
-    VolumeKind, Wall,
+    Branch, BranchKind, Droop, Duty, HeatTransfer, Network, Phase, Posture, Regulator, Vessel,
+    VolumeId, VolumeKind, Wall,
 };
 use std::sync::Arc;
 
@@ -132,6 +132,7 @@ fn isothermal(vessel: &Vessel) -> Wall {
         mass_kg: 1.0,
         material: Arc::new(Solid::named(MATERIAL).expect("it is among the materials")),
         inner_area_m2: 1.0,
+        posture: Posture::Upright,
         height_m: 1.0,
         temperature_k: vessel.gas.temperature_k,
         inside: HeatTransfer::Isothermal,

@@ -14,7 +14,7 @@ use super::gas::{GasSide, volume_flow};
 use super::liquid_choking::throat_pressure;
 use super::tank_shape::TankGeometry;
 use super::wall::{self, Contact};
-use crate::network::{HeatTransfer, Surroundings, Tank};
+use crate::network::{HeatTransfer, Posture, Surroundings, Tank};
 use fluids::{FluidError, GasMixture, LiquidState};
 use shared::Scalar;
 use std::cell::OnceCell;
@@ -380,10 +380,13 @@ impl Tank {
             gas_heat_capacity_j_k: model.gas_heat_capacity_j_k,
         };
         // Wall and surface meet the same gas.
+        let posture = Posture::of(self.wall.as_ref());
         let known = OnceCell::new();
         let film = || match known.get() {
             Some(film) => Ok(*film),
-            None => GasFilm::of(mixture, &side.gas).map(|film| *known.get_or_init(|| film)),
+            None => {
+                GasFilm::of(mixture, &side.gas, posture).map(|film| *known.get_or_init(|| film))
+            }
         };
         let gas = &side.gas;
         let surface_m2 = model.geometry.surface(side.liquid.volume);

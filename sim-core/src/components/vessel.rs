@@ -80,7 +80,7 @@ pub fn wall_heat<S: Scalar>(
         gravity_m_s2: surroundings.gravity_m_s2,
         gas_heat_capacity_j_k,
     };
-    let conductance = contact.conductance(|| GasFilm::of(mixture, gas))?;
+    let conductance = contact.conductance(|| GasFilm::of(mixture, gas, wall.posture))?;
     let into_gas = conductance * (wall_k - gas.temperature);
     let outer_k = overwrap.map_or(wall_k, |(_, kelvin)| kelvin);
     let outside =

@@ -492,7 +492,7 @@ fn hydrogen_correlation() -> Case {
             .to_owned(),
         source: "Epstein and Anderson, Adv. Cryog. Eng. 13 (1968) 207, constants from memory",
         reason: "14 %: scatter of 60 hydrogen expulsions around it (Van Dresar, NASA TM-106973); with nothing \
-                 fitted the model stays 9 to 17 % below it, most with the thickest wall",
+                 fitted the model stays 12 to 19 % below it, most with the thickest wall",
         figures: HYDROGEN_EXPULSIONS.iter().map(figure).collect(),
     }
 }

@@ -9,6 +9,7 @@ use super::properties::LayerProperties;
 use super::{CryogenicTank, Found, LayerPlaces, Rates};
 use crate::components::film::GasFilm;
 use crate::components::gas::GasSide;
+use crate::network::Posture;
 use fluids::FluidError;
 use shared::Scalar;
 
@@ -55,6 +56,7 @@ impl CryogenicTank<'_> {
         let mut below = liquid_m3;
         let mut level = self.model.geometry.level(liquid_m3);
         let layers = self.strata.layers.len();
+        let posture = Posture::of(self.tank.wall.as_ref());
         found.properties.resize_with(layers, LayerProperties::none);
         for (places, known) in self.strata.layers.iter().zip(&mut found.properties) {
             let volume = match places.volume {
@@ -70,7 +72,7 @@ impl CryogenicTank<'_> {
             below += volume;
             let top = self.model.geometry.level(below);
             found.layers.push(Layer {
-                film: GasFilm::from_properties(&gas, &known.film),
+                film: GasFilm::from_properties(&gas, &known.film, posture),
                 heat_capacity_ratio: gas.lift_by_fraction(&known.heat_capacity_ratio),
                 gas,
                 volume,

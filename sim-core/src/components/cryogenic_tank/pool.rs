@@ -4,9 +4,10 @@
 //! conduction is resolved from the first second to the end of a long hold. The nodes hold
 //! fixed shares of a mass `M M0/(M + M0)` of the liquid's `M`: all of it is surface when little
 //! is left. Nodes exchange heat by conduction, or by free convection where the lower one is
-//! warmer (McAdams' level surface, theory 3.1), and liquid as mass comes and goes at the surface.
+//! warmer (level surface, theory 3.1), and liquid as mass comes and goes at the surface.
 
 use super::{CryogenicTank, Found};
+use crate::components::film::LEVEL_STIRRED;
 use crate::components::tank::{LiquidSide, WetWall};
 use crate::components::tank_shape::TankGeometry;
 use crate::network::{Cryogen, Tank};
@@ -65,7 +66,7 @@ impl CryogenicModel {
         Ok(Self {
             stack_kg: cryogen.surface_layer_m * surface_m2 * state.density_kg_m3,
             conductivity_w_m_k: state.conductivity_w_m_k,
-            free_w_m2_k: 0.14 * state.conductivity_w_m_k * rayleigh.cbrt(),
+            free_w_m2_k: LEVEL_STIRRED * state.conductivity_w_m_k * rayleigh.cbrt(),
             density_kg_m3: state.density_kg_m3,
             vapour_j_kg_k: 8.314_462_618 / vapour_kg_mol,
         })
