@@ -129,6 +129,9 @@ impl Parts<'_> {
             }
             Body::Orifice(mut orifice) => {
                 settle(&mut orifice.capacity, false);
+                if orifice.capacity.has_style() {
+                    orifice.capacity.assume_no_recovery(context, &path);
+                }
                 BranchBody::Orifice(orifice)
             }
             Body::Line(line) => {
@@ -137,6 +140,10 @@ impl Parts<'_> {
             }
             Body::Valve(mut valve) => {
                 settle(&mut valve.capacity, false);
+                if valve.capacity.has_style() {
+                    let usual = valve.usual_recovery();
+                    valve.capacity.settle_recovery(context, &path, usual);
+                }
                 BranchBody::Valve(Box::new(valve), self.actuator(i))
             }
             _ => return None,
@@ -163,7 +170,7 @@ impl Parts<'_> {
                     check_liquid_capacity(component, &valve.capacity, context);
                     let usual = valve.usual_recovery();
                     let path = component.path();
-                    valve.capacity.settle_for_liquid(context, &path, usual);
+                    valve.capacity.settle_recovery(context, &path, usual);
                     Element::Valve(Box::new(valve), self.actuator(i))
                 }
                 Body::Orifice(orifice) => {

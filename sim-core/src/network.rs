@@ -399,7 +399,7 @@ pub enum Capacity {
         /// Pressure differential ratio factor at choked gas flow.
         xt: f64,
     },
-    /// Flow coefficient of a valve between pipes of other bores, or in viscous liquid.
+    /// Flow coefficient of a valve between pipes of other bores, or in flow that is not turbulent.
     Installed {
         /// Kv in m3/h at 1 bar, without the pipes.
         kv_m3_h: f64,
@@ -428,8 +428,17 @@ pub struct Pipes {
     pub before_m: f64,
     /// Bore of the pipe after it.
     pub after_m: f64,
-    /// Valve style modifier F_d; none where the flow is taken as turbulent.
-    pub style: Option<f64>,
+    /// How its trim takes other flow than turbulent; none where the flow is taken as turbulent.
+    pub style: Option<Style>,
+}
+
+/// What the Reynolds number of a valve follows from, and what it makes of the flow.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Style {
+    /// Valve style modifier F_d.
+    pub modifier: f64,
+    /// Liquid pressure recovery factor F_L.
+    pub recovery: f64,
 }
 
 /// A gas orifice or gas valve.

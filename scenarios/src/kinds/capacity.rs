@@ -191,9 +191,10 @@ impl Capacity {
         }
     }
 
-    /// Adds what only liquid needs: the pressure recovery factor of a flow coefficient, which is
-    /// measured over the whole valve. An area is taken as the throat's own: nothing recovers.
-    pub fn settle_for_liquid(&mut self, context: &mut Context, path: &str, default: Recovery) {
+    /// Adds what liquid needs, and gas where its flow need not be turbulent: the pressure recovery
+    /// factor of a flow coefficient, which is measured over the whole valve. An area is taken as the
+    /// throat's own: nothing recovers.
+    pub fn settle_recovery(&mut self, context: &mut Context, path: &str, default: Recovery) {
         if !matches!(self.form, Form::Coefficient { .. }) {
             self.assume_no_recovery(context, path);
             return;
@@ -220,6 +221,12 @@ impl Capacity {
         self.recovery.map_or(1.0, |id| values.si(id))
     }
 
+    /// True if its flow may be other than turbulent.
+    #[must_use]
+    pub fn has_style(&self) -> bool {
+        self.around.style.is_some()
+    }
+
     /// True if the capacity is one that only gas has.
     #[must_use]
     pub fn is_for_gas_only(&self) -> bool {
@@ -241,7 +248,7 @@ impl Capacity {
                 let kv_m3_h = values.si(kv);
                 // Liquid does not ask for it.
                 let xt = xt.map_or(1.0, |id| values.si(id));
-                match self.around.lower(values) {
+                match self.around.lower(values, self.recovery(values)) {
                     Some(pipes) => net::Capacity::Installed { kv_m3_h, xt, pipes },
                     None => net::Capacity::FlowCoefficient { kv_m3_h, xt },
                 }
@@ -312,7 +319,7 @@ impl Around {
     }
 
     /// What the equations run on, if the file says more than a bore.
-    fn lower(&self, values: &Values<'_>) -> Option<net::Pipes> {
+    fn lower(&self, values: &Values<'_>, recovery: f64) -> Option<net::Pipes> {
         let bore_m = values.si(self.bore?);
         if [self.before, self.after, self.style] == [None; 3] {
             return None;
@@ -322,7 +329,10 @@ impl Around {
             bore_m,
             before_m: pipe_m(self.before),
             after_m: pipe_m(self.after),
-            style: self.style.map(|id| values.si(id)),
+            style: self.style.map(|id| net::Style {
+                modifier: values.si(id),
+                recovery,
+            }),
         })
     }
 }

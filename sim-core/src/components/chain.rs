@@ -107,7 +107,6 @@ impl Installed {
             let throttle = Throttle {
                 kv_m3_h: fraction * self.kv_m3_h,
                 rated_kv_m3_h: self.kv_m3_h,
-                recovery: self.recovery,
                 style,
                 pipes,
             };

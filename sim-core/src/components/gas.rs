@@ -141,6 +141,16 @@ pub fn heat_capacity_ratio<S: Scalar>(mixture: &GasMixture, gas: &GasSide<S>) ->
     gas.lift_by_fraction(&k)
 }
 
+/// Viscosity in Pa s.
+///
+/// # Errors
+/// When the gas is outside the range of the transport data.
+pub fn viscosity<S: Scalar>(mixture: &GasMixture, gas: &GasSide<S>) -> Result<S, FluidError> {
+    let densities = gas.partial_density_values();
+    let film = mixture.film(&densities[..mixture.len()], gas.temperature.value())?;
+    Ok(gas.lift(&film.viscosity))
+}
+
 /// Volume of gas, m3/s, that a conductance in W/K exchanges as it does heat (Lewis number 1): over
 /// rho cp of an ideal gas.
 pub fn volume_flow<S: Scalar>(mixture: &GasMixture, gas: &GasSide<S>, conductance: S) -> S {

@@ -14,7 +14,7 @@
 //! Below eps = 100 Pa or the part of p0 to which the solver knows it, the drop is regularised: the
 //! flow is that of sqrt(drop^2 + eps^2) times the drop over that root.
 
-use super::gas::{GasSide, heat_capacity_ratio};
+use super::gas::{self, GasSide, heat_capacity_ratio};
 use crate::network::{Friction, Line};
 use fluids::{FluidError, GasMixture};
 use shared::{Dual, Scalar, bracketed};
@@ -97,11 +97,7 @@ impl<S: Scalar> Inlet<S> {
         let k = heat_capacity_ratio(mixture, up);
         let viscosity = match line.friction {
             Friction::Factor(_) => S::constant(1.0),
-            Friction::Roughness { .. } => {
-                let densities = up.partial_density_values();
-                let kelvin = up.temperature.value();
-                up.lift(&mixture.film(&densities[..mixture.len()], kelvin)?.viscosity)
-            }
+            Friction::Roughness { .. } => gas::viscosity(mixture, up)?,
         };
         Ok(Self {
             k,

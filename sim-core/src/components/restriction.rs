@@ -11,7 +11,8 @@
 //! Every square root of a vanishing pressure difference is regularised below 100 Pa, or below the part of
 //! the upstream pressure to which the solver knows it if that is more ([`GasMixture::smoothed`]).
 
-use super::gas::{GasSide, heat_capacity_ratio, lift};
+use super::gas::{GasSide, heat_capacity_ratio, lift, viscosity};
+use super::installed::Throttle;
 use crate::network::{Capacity, Pipes};
 use fluids::{FluidError, GasMixture};
 use shared::{Scalar, smooth::regular_sqrt};
@@ -104,12 +105,24 @@ pub fn valve_flow<S: Scalar>(
     let flow = |pipes: Pipes, up: &GasSide<S>, back: S| {
         let area = opening * (kv_m3_h * AREA_PER_KV_M2);
         let (fp_squared, xtp) = pipes.for_gas((area / pipes.area_m2()).squared(), xt);
-        expanding_flow(area * fp_squared.sqrt(), xtp, mixture, up, back)
+        let expansion = Expansion::of(xtp, mixture, up, back);
+        let turbulent = expansion.flow(area * fp_squared.sqrt(), mixture, up);
+        let Some(style) = pipes.style else {
+            return Ok(turbulent);
+        };
+        let throttle = Throttle {
+            kv_m3_h: opening * kv_m3_h,
+            rated_kv_m3_h: kv_m3_h,
+            style,
+            pipes,
+        };
+        let reynolds = throttle.reynolds(turbulent, viscosity(mixture, up)?);
+        Ok(turbulent * throttle.gas_factor(reynolds, expansion.laminar(up)))
     };
     Ok(if a.pressure.value() >= b.pressure.value() {
-        flow(pipes, a, b.pressure)
+        flow(pipes, a, b.pressure)?
     } else {
-        -flow(pipes.reversed(), b, a.pressure)
+        -flow(pipes.reversed(), b, a.pressure)?
     })
 }
 
@@ -124,7 +137,7 @@ fn forward_flow<S: Scalar>(
         Capacity::EffectiveArea { m2 } => Ok(nozzle_flux(mixture, up, back)? * m2),
         Capacity::FlowCoefficient { kv_m3_h, xt } => {
             let area = S::constant(kv_m3_h * AREA_PER_KV_M2);
-            Ok(expanding_flow(area, S::constant(xt), mixture, up, back))
+            Ok(Expansion::of(S::constant(xt), mixture, up, back).flow(area, mixture, up))
         }
         Capacity::Installed { .. } => {
             let back = GasSide {
@@ -177,20 +190,35 @@ fn drop_root<S: Scalar>(mixture: &GasMixture, drop: S, upstream: S) -> S {
     regular_sqrt(drop / upstream, part) * upstream.sqrt()
 }
 
-fn expanding_flow<S: Scalar>(
-    area_m2: S,
-    xt: S,
-    mixture: &GasMixture,
-    up: &GasSide<S>,
-    back: S,
-) -> S {
-    let k = heat_capacity_ratio(mixture, up);
-    let drop = up.pressure - back;
-    let choked_drop = up.pressure * k * (xt / 1.4);
-    let drop = drop.min(choked_drop);
-    let expansion = -(drop / choked_drop) / 3.0 + 1.0;
-    let root = drop_root(mixture, drop, up.pressure) * (up.density * 2.0).sqrt();
-    root * expansion * area_m2
+/// How a gas expands in a valve.
+struct Expansion<S> {
+    /// Pressure difference that counts, Pa.
+    drop: S,
+    /// Expansion factor Y of turbulent flow.
+    turbulent: S,
+}
+
+impl<S: Scalar> Expansion<S> {
+    fn of(xt: S, mixture: &GasMixture, up: &GasSide<S>, back: S) -> Self {
+        let k = heat_capacity_ratio(mixture, up);
+        let choked_drop = up.pressure * k * (xt / 1.4);
+        let drop = (up.pressure - back).min(choked_drop);
+        Self {
+            drop,
+            turbulent: -(drop / choked_drop) / 3.0 + 1.0,
+        }
+    }
+
+    /// Mass flow of turbulent gas through an effective area.
+    fn flow(&self, area_m2: S, mixture: &GasMixture, up: &GasSide<S>) -> S {
+        let root = drop_root(mixture, self.drop, up.pressure) * (up.density * 2.0).sqrt();
+        root * self.turbulent * area_m2
+    }
+
+    /// The factor of laminar flow, `sqrt(1 - x/2)`, over that of turbulent flow.
+    fn laminar(&self, up: &GasSide<S>) -> S {
+        (-(self.drop / up.pressure) * 0.5 + 1.0).sqrt() / self.turbulent
+    }
 }
 
 /// Choked mass flow of a gas against that of air through the same hole at the same pressure and

@@ -12,7 +12,7 @@ use sim_core::components::installed::Throttle;
 use sim_core::components::liquid_choking::throat_pressure;
 use sim_core::network::{
     Capacity, ChainElement, Characteristic, ElementKind, Friction, Line, LiquidChain, Pipes,
-    Posture,
+    Posture, Style,
 };
 use std::f64::consts::PI;
 
@@ -445,8 +445,10 @@ fn viscous_valves() -> Case {
     let throttle = |recovery, kv_m3_h, bore_mm: f64| Throttle {
         kv_m3_h,
         rated_kv_m3_h: kv_m3_h,
-        recovery,
-        style: 0.46,
+        style: Style {
+            modifier: 0.46,
+            recovery,
+        },
         pipes: Pipes {
             bore_m: bore_mm / 1e3,
             before_m: 0.15,
