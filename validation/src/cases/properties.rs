@@ -10,6 +10,7 @@ pub fn section() -> Section {
         saturation(),
         room_temperature(),
         densities(),
+        dilute(),
         if97(),
         iapws_95(),
     ];
@@ -111,6 +112,26 @@ fn densities() -> Case {
         title: "Densities at 300 K".to_owned(),
         source: LIBRARY,
         reason: "half a unit of the last digit printed, and a tenth",
+        figures: figures.map_err(said),
+    }
+}
+
+/// At a density whose share in both is below 1e-5.
+fn dilute() -> Case {
+    let figures = PureFluid::named("nitrogen").and_then(|fluid| {
+        let (viscosity, conductivity) = (
+            fluid.viscosity_pa_s(1e-3, 300.0)? * 1e6,
+            fluid.conductivity_w_m_k(1e-3, 300.0)? * 1e3,
+        );
+        Ok(vec![
+            Figure::relative("viscosity", "uPa s", 17.8771, viscosity, 1e-4),
+            Figure::relative("conductivity", "mW/(m K)", 25.9361, conductivity, 1e-4),
+        ])
+    });
+    Case {
+        title: "Dilute nitrogen at 300 K".to_owned(),
+        source: "E. W. Lemmon and R. T. Jacobsen, Int. J. Thermophys. 25 (2004) 21, verification values",
+        reason: "1e-4: a table between points of the correlation",
         figures: figures.map_err(said),
     }
 }
