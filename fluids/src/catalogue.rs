@@ -8,7 +8,7 @@ use crate::transport::Transport;
 use crate::{FluidError, Liquid};
 
 /// Other ways to write a fluid: formulas and the short words of the trade.
-const SHORT: [(&str, &str); 21] = [
+const SHORT: [(&str, &str); 22] = [
     ("N2", "nitrogen"),
     ("GN2", "nitrogen"),
     ("LN2", "nitrogen"),
@@ -29,6 +29,7 @@ const SHORT: [(&str, &str); 21] = [
     ("CH3OH", "methanol"),
     ("dodecane", "n-dodecane"),
     ("IPA", "isopropanol"),
+    ("heptane", "n-heptane"),
     ("HTP", "hydrogen peroxide 90 %"),
 ];
 

@@ -186,6 +186,7 @@ impl Liquid {
             "ethanol",
             "methanol",
             "isopropanol",
+            "n-heptane",
             "kerosene",
             "n-dodecane",
             "hydrogen peroxide 90 %",

@@ -268,3 +268,46 @@ fn plain_liquids_meet_handbooks() {
     assert!((state.density_kg_m3 - 810.0).abs() < 0.01);
     assert_eq!(kerosene.vapour_species(), None);
 }
+
+/// n-heptane, whose formulas are held against an equation of state that they do not come from: density kg/m3, cp
+/// J/(kg K), viscosity Pa s, conductivity W/(m K), vapour pressure Pa and speed of sound m/s at one atmosphere (CoolProp
+/// 8: Span and Wagner 2003, and its transport). Tolerances are the errors that the page of liquids states.
+#[test]
+fn heptane_meets_its_equation_of_state() {
+    let heptane = Liquid::new("n-heptane", 101_325.0).expect("known");
+    for (t, expected) in [
+        (230.0, [736.229, 2034.97, 1.0165e-3, 0.14310, 57.7, 1429.05]),
+        (
+            260.0,
+            [711.429, 2111.69, 6.2345e-4, 0.13382, 644.0, 1291.95],
+        ),
+        (
+            298.15,
+            [679.598, 2240.49, 3.9007e-4, 0.12217, 6_090.8, 1128.53],
+        ),
+        (
+            340.0,
+            [643.328, 2412.38, 2.5885e-4, 0.10995, 36_178.1, 958.55],
+        ),
+        (
+            365.0,
+            [620.420, 2526.78, 2.0867e-4, 0.10301, 83_287.2, 859.40],
+        ),
+    ] {
+        let state = heptane.at(t).expect("in range");
+        let found = [
+            (state.density_kg_m3, 0.005),
+            (state.heat_capacity_j_kg_k, 0.015),
+            (state.viscosity_pa_s, 0.05),
+            (state.conductivity_w_m_k, 0.025),
+            (state.vapour_pressure_pa, 0.015),
+            (state.sound_speed_m_s, 0.02),
+        ];
+        for ((got, part), expected) in found.into_iter().zip(expected) {
+            assert!(
+                (got / expected - 1.0).abs() < part,
+                "{t} K: {got}, {expected}"
+            );
+        }
+    }
+}

@@ -114,6 +114,7 @@ fn every_liquid_can_be_named() {
         "ethanol",
         "methanol",
         "isopropanol",
+        "n-heptane",
         "kerosene",
         "n-dodecane",
         "hydrogen peroxide 90 %",
@@ -136,6 +137,7 @@ fn warm_liquids_are_pushed_out() {
         ("n-dodecane", true),
         ("hydrogen peroxide 90 %", false),
         ("isopropanol", false),
+        ("n-heptane", false),
         ("kerosene", false),
     ] {
         let tank = format!("liquid = \"{liquid}\"\nfill = \"15 L\"\ngas = \"nitrogen\"");

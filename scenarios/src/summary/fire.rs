@@ -16,10 +16,11 @@ const HOT_OXYGEN_K: f64 = 333.15;
 const OXIDIZERS: [&str; 4] = ["oxygen", "air", "nitrous oxide", "hydrogen peroxide 90 %"];
 
 /// What burns, as a gas or as the vapour of a liquid.
-pub const FUELS: [&str; 9] = [
+pub const FUELS: [&str; 10] = [
     "ethanol",
     "methanol",
     "isopropanol",
+    "n-heptane",
     "kerosene",
     "n-dodecane",
     "propane",

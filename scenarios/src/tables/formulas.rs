@@ -3,7 +3,7 @@
 use shared::nearest;
 
 /// What people write, in small letters, and the fluid's name here.
-const FORMULAS: [(&str, &str); 32] = [
+const FORMULAS: [(&str, &str); 33] = [
     ("n2", "nitrogen"),
     ("gn2", "nitrogen"),
     ("ln2", "nitrogen"),
@@ -36,6 +36,7 @@ const FORMULAS: [(&str, &str); 32] = [
     ("peroxide", "hydrogen peroxide 90 %"),
     ("hydrogen peroxide", "hydrogen peroxide 90 %"),
     ("dodecane", "n-dodecane"),
+    ("heptane", "n-heptane"),
 ];
 
 /// The known name that is meant by a formula, or that a word is nearest to.

@@ -23,11 +23,12 @@ const GASES: [&str; 11] = [
     "parahydrogen",
 ];
 /// Liquids with published equations or correlations; liquid hydrogen is parahydrogen.
-pub const LIQUIDS: [&str; 16] = [
+pub const LIQUIDS: [&str; 17] = [
     "water",
     "ethanol",
     "methanol",
     "isopropanol",
+    "n-heptane",
     "kerosene",
     "n-dodecane",
     "hydrogen peroxide 90 %",
