@@ -7,8 +7,10 @@ pub enum Tolerance {
     Relative(f64),
     /// In the figure's own unit.
     Absolute(f64),
-    /// The figure is itself an error, of at most this size.
+    /// The figure is itself an error, of at most this size, and may be mere rounding.
     AtMost(f64),
+    /// The figure is itself an error, of at most this size, that is the same on any machine.
+    Worst(f64),
 }
 
 /// One figure.
@@ -18,7 +20,7 @@ pub struct Figure {
     pub quantity: String,
     /// Its unit; empty for a pure number.
     pub unit: &'static str,
-    /// What it should be; for [`Tolerance::AtMost`] zero.
+    /// What it should be; zero for one that is itself an error.
     pub expected: f64,
     /// What the program finds.
     pub got: f64,
@@ -69,13 +71,22 @@ impl Figure {
         }
     }
 
+    /// A figure that is an error far above rounding.
+    #[must_use]
+    pub fn worst(quantity: impl Into<String>, got: f64, limit: f64) -> Self {
+        Self {
+            tolerance: Tolerance::Worst(limit),
+            ..Self::at_most(quantity, got, limit)
+        }
+    }
+
     /// How far it is off, in the terms of its tolerance.
     #[must_use]
     pub fn error(&self) -> f64 {
         match self.tolerance {
             Tolerance::Relative(_) => (self.got / self.expected - 1.0).abs(),
             Tolerance::Absolute(_) => (self.got - self.expected).abs(),
-            Tolerance::AtMost(_) => self.got.abs(),
+            Tolerance::AtMost(_) | Tolerance::Worst(_) => self.got.abs(),
         }
     }
 
@@ -83,7 +94,10 @@ impl Figure {
     #[must_use]
     pub fn allowed(&self) -> f64 {
         match self.tolerance {
-            Tolerance::Relative(t) | Tolerance::Absolute(t) | Tolerance::AtMost(t) => t,
+            Tolerance::Relative(t)
+            | Tolerance::Absolute(t)
+            | Tolerance::AtMost(t)
+            | Tolerance::Worst(t) => t,
         }
     }
 

@@ -3,7 +3,7 @@
 //! The last bits of a result depend on the machine's mathematics library, so a value is shown
 //! to two digits more than its tolerance asks, an error to two digits, and an error far below
 //! its tolerance only as that. A figure that is itself an error is often mere rounding: it is
-//! shown by its power of ten.
+//! shown by its power of ten, but for one that is known to be more, the worst of a table.
 
 use crate::report::{Figure, Tolerance};
 
@@ -36,7 +36,7 @@ fn digits(figure: &Figure) -> usize {
     let relative = match figure.tolerance {
         Tolerance::Relative(part) => part,
         Tolerance::Absolute(amount) => amount / figure.expected.abs().max(amount),
-        Tolerance::AtMost(_) => return 2,
+        Tolerance::AtMost(_) | Tolerance::Worst(_) => return 2,
     };
     (3.0 - relative.log10()).clamp(3.0, 10.0) as usize
 }
@@ -45,7 +45,7 @@ fn digits(figure: &Figure) -> usize {
 #[must_use]
 pub fn expected(figure: &Figure) -> String {
     match figure.tolerance {
-        Tolerance::AtMost(limit) => format!("≤ {}", plain(limit)),
+        Tolerance::AtMost(limit) | Tolerance::Worst(limit) => format!("≤ {}", plain(limit)),
         _ => significant(figure.expected, digits(figure)),
     }
 }
@@ -54,7 +54,7 @@ pub fn expected(figure: &Figure) -> String {
 #[must_use]
 pub fn got(figure: &Figure) -> String {
     match figure.tolerance {
-        Tolerance::AtMost(_) => error(figure),
+        Tolerance::AtMost(_) | Tolerance::Worst(_) => error(figure),
         _ => significant(figure.got, digits(figure)),
     }
 }

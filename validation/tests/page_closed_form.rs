@@ -33,6 +33,9 @@ fn what_is_rounding_is_shown_as_its_power_of_ten() {
     assert_eq!(shown(3.1e-11), "< 1e-10");
     assert_eq!(shown(1e-14), "< 1e-12");
     assert_eq!(shown(2.04e-9), "2.0e-9");
+    let worst = |error| text::error(&Figure::worst("viscosity", error, 0.005));
+    assert_eq!(worst(0.001_34), "0.0013");
+    assert_eq!(worst(1e-7), "< 5e-6");
 }
 
 fn sections() -> Vec<Section> {

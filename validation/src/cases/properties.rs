@@ -13,11 +13,13 @@ pub fn section() -> Section {
         dilute(),
         if97(),
         iapws_95(),
+        super::solubility::nitrogen_in_water(),
     ];
     match fluid_states() {
         Ok(all) => cases.extend(all.iter().map(over_range)),
         Err(why) => cases.push(Case::damaged("every fluid over its range", why)),
     }
+    cases.extend(super::plain_liquids::cases());
     Section {
         title: "Fluids",
         method: "Every fluid with an equation of state, over the range that its table covers, and printed values.",
@@ -206,8 +208,11 @@ fn iapws_95() -> Case {
     }
 }
 
+/// Errors that are allowed to be no larger are of rounding, and differ from machine to machine.
+const OF_ROUNDING: f64 = 1e-8;
+
 /// The largest error of one property.
-struct Worst {
+pub struct Worst {
     name: &'static str,
     error: f64,
     count: usize,
@@ -215,7 +220,8 @@ struct Worst {
 }
 
 impl Worst {
-    fn new(name: &'static str, limit: f64) -> Self {
+    /// None yet, and the largest that is allowed.
+    pub fn new(name: &'static str, limit: f64) -> Self {
         Self {
             name,
             error: 0.0,
@@ -225,7 +231,7 @@ impl Worst {
     }
 
     /// A difference that counts against a size; one that is no number counts as endless.
-    fn add(&mut self, got: f64, expected: f64, size: f64) {
+    pub fn add(&mut self, got: f64, expected: f64, size: f64) {
         let error = ((got - expected) / size).abs();
         self.error = self
             .error
@@ -233,9 +239,14 @@ impl Worst {
         self.count += 1;
     }
 
-    fn figure(self) -> Option<Figure> {
+    /// The largest as a figure, if there was any state: by its power of ten where it is rounding.
+    pub fn figure(self) -> Option<Figure> {
         let quantity = format!("{}, worst of {}", self.name, self.count);
-        (self.count > 0).then(|| Figure::at_most(quantity, self.error, self.limit))
+        let make = match self.limit < OF_ROUNDING {
+            true => Figure::at_most,
+            false => Figure::worst,
+        };
+        (self.count > 0).then(|| make(quantity, self.error, self.limit))
     }
 }
 
