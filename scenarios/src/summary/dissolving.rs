@@ -15,8 +15,11 @@ use fluids::CompressedLiquid;
 use shared::quantity::{Dimension, Display};
 use shared::{Diagnostic, codes};
 use sim_core::components::cryogenic_tank::saturation_pa;
-use sim_core::network::{Branch, BranchKind, Cryogen, Network, Tank, VolumeId, VolumeKind};
+use sim_core::network::{
+    Branch, BranchKind, Cryogen, Network, Solubility, Tank, VolumeId, VolumeKind,
+};
 use sim_core::outcome::{Outcome, Warning};
+use std::sync::Arc;
 
 /// Mole fraction in the liquid that is worth a warning.
 const NOTABLE_SOLUTION: f64 = 0.05;
@@ -164,6 +167,19 @@ impl<'a> Place<'a> {
         ))
     }
 
+    /// The liquid that a gas is when it condenses: the one that it is counted with, if it is.
+    fn liquid_of(&self, gas: &str) -> Option<Arc<CompressedLiquid>> {
+        let counted = self
+            .cryogen
+            .dissolving
+            .iter()
+            .find_map(|d| match &d.solubility {
+                Solubility::IdealSolution(own) if own.fluid().name() == gas => Some(own.clone()),
+                _ => None,
+            });
+        counted.or_else(|| CompressedLiquid::new(gas).ok().map(Arc::new))
+    }
+
     /// None for what does not dissolve as in an ideal solution, for what freezes, and where nothing but vapour
     /// presses.
     fn fate(&self, part: &str, share: f64, pressure_pa: f64) -> Option<Fate> {
@@ -171,7 +187,7 @@ impl<'a> Place<'a> {
         if HARDLY.contains(&part) || part == self.tank.liquid.name() {
             return None;
         }
-        let own = CompressedLiquid::new(part).ok()?;
+        let own = self.liquid_of(part)?;
         if liquid_k < own.temperature_range_k().0 {
             return None;
         }
