@@ -56,6 +56,11 @@ pub fn parts() -> &'static [Part] {
             text: include_str!("../stands/parts/parallel_regulators.toml"),
         },
         Part {
+            name: "bang_bang",
+            description: "on-off pressurisation by a large and a small valve",
+            text: include_str!("../stands/parts/bang_bang.toml"),
+        },
+        Part {
             name: "dome_loaded",
             description: "a dome-loaded regulator, as numbers",
             text: include_str!("../stands/parts/dome_loaded.toml"),
