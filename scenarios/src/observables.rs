@@ -226,6 +226,7 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("time_to_90", Time),
             ("peak_inlet_pressure", Pressure),
             ("peak_inlet_pressure_time", Time),
+            ("least_boiling_margin", PressureDifference),
             ("peak_flow", MassFlow),
             ("peak_flow", StandardFlow),
             ("peak_flow_time", Time),

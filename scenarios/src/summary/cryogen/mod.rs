@@ -24,7 +24,7 @@ use shared::quantity::Dimension::{
 };
 use shared::quantity::Display;
 use sim_core::components::tank_shape::TankGeometry;
-use sim_core::network::{Cryogen, Tank, VolumeId, VolumeKind};
+use sim_core::network::{BranchKind, Cryogen, ElementKind, Tank, VolumeId, VolumeKind};
 use sim_core::outcome::Warning;
 
 /// A vented hold shorter than this gives no rate of boil-off, s.
@@ -52,6 +52,7 @@ pub(super) fn read(run: &Run, into: &mut Summary) {
 
 struct Reader<'a> {
     run: &'a Run<'a>,
+    id: VolumeId,
     tank: &'a Tank,
     cryogen: &'a Cryogen,
     /// Where its gas comes from.
@@ -119,6 +120,7 @@ impl<'a> Reader<'a> {
             vapour: run.trace(name, "evaporated_kg")?.plus(1.0, &boiled),
             account: account.columns.into_iter().map(trace).collect(),
             run,
+            id,
             tank,
             cryogen,
         })
@@ -146,12 +148,12 @@ impl<'a> Reader<'a> {
         let boil_off = (held_s > SHORTEST_HOLD_S).then(|| (vapour(from) - vapour(first)) / held_s);
         let liquid = self.run.trace(name, "liquid_temperature_k");
         let end = liquid.map(|t| t.before(to));
-        let margin = self.boiling_margin(name);
+        let margin = self.boiling_margin(name, "outlet_pressure_pa");
         let boiling = "least pressure at the outlet above that of boiling";
         let lines = [
             Line(
                 "boil_off_kg_s",
-                "boil-off before pressurisation",
+                "boil-off of the hold before pressurisation",
                 MassFlow,
                 boil_off,
             ),
@@ -169,6 +171,27 @@ impl<'a> Reader<'a> {
             ),
         ];
         into.add(Group::Tank, name, &lines);
+        self.read_boiling_on_the_way(into);
+    }
+
+    /// The margin to boiling at the inlet of what the liquid stands in behind the tank's outlet, up to
+    /// the first valve: what comes behind that fills as it opens.
+    fn read_boiling_on_the_way(&self, into: &mut Summary) {
+        let label = "least pressure before it above that of boiling";
+        let branches = self.run.network.branches.iter();
+        for branch in branches.filter(|b| b.from.volume == self.id) {
+            let BranchKind::LiquidChain(chain) = &branch.kind else {
+                continue;
+            };
+            for element in chain.elements.iter().skip(1) {
+                let margin = self.boiling_margin(&element.name, "inlet_pressure_pa");
+                let line = Line("least_boiling_margin_pa", label, PressureDifference, margin);
+                into.add(Group::Flow, &element.name, &[line]);
+                if matches!(element.kind, ElementKind::Valve { .. }) {
+                    break;
+                }
+            }
+        }
     }
 
     /// What each way of exchange cost in gas, and where its heat went.
@@ -351,11 +374,13 @@ impl<'a> Reader<'a> {
         Some(gain("pressurant_kg")? / ideal)
     }
 
-    /// Least pressure at the outlet above that at which the bulk boils, while liquid flows, Pa.
-    fn boiling_margin(&self, name: &str) -> Option<f64> {
+    /// Least pressure at a place above that at which the tank's bulk boils, while liquid flows, Pa.
+    fn boiling_margin(&self, component: &str, column: &str) -> Option<f64> {
         let (from, to) = self.run.flows.then_some(self.run.span_s)?;
-        let outlet = self.run.trace(name, "outlet_pressure_pa")?;
-        let vapour = self.run.trace(name, "vapour_pressure_pa")?;
+        let outlet = self.run.trace(component, column)?;
+        let vapour = self
+            .run
+            .trace(self.run.volume_name(self.id), "vapour_pressure_pa")?;
         let times = (0..=STEPS).map(|i| from + (to - from) * i as f64 / STEPS as f64);
         let margins = times.map(|t| outlet.before(t) - vapour.before(t));
         margins.min_by(f64::total_cmp)
