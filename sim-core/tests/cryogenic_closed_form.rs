@@ -3,7 +3,7 @@
 mod common;
 
 use common::{ambient, gas_port, network, orifice};
-use fluids::{CompressedLiquid, GasMixture, Liquid, PropertyMode, SpeciesSpec};
+use fluids::{CompressedLiquid, GasMixture, Liquid, PropertyMode, PureFluid, SpeciesSpec};
 use nalgebra::{DMatrix, DVector};
 use sim_core::integrate::Rates;
 use sim_core::layout::BranchStates;
@@ -346,6 +346,44 @@ fn uptake_goes_with_the_root_of_time() {
             "{kg} of {expected} kg at {t} s"
         );
     }
+}
+
+/// Nitrogen vapour a tenth denser than saturated, below helium, in a tank that exchanges nothing: the
+/// rest rains into the liquid, until what is left has the density of saturation at the temperature to
+/// which the heat of vaporisation has warmed it (Span et al. 2000, by the equation of state itself). Near
+/// its end rain goes with the square of what is left to fall, so that `2 tau 0.01/t` is: 1e-4 after
+/// 100 s.
+#[test]
+fn fog_rains_until_the_gas_is_saturated() {
+    let nitrogen = PureFluid::named("nitrogen").expect("it is known");
+    let saturated = |t: f64| {
+        let both = nitrogen
+            .saturation_at_temperature(t)
+            .expect("below critical");
+        both.vapour.density_kg_m3
+    };
+    let mut asked = without_exchange(1);
+    (asked.gas_k, asked.vapour) = (100.0, 0.51);
+    let network = with_gas(vec![tank(asked)], Vec::new());
+    let outcome = run(&network, 100.0);
+    let volume = column(&outcome, "tank.ullage_volume_m3");
+    let vapour = column(&outcome, "tank.vapour_mass_kg");
+    let kelvin = column(&outcome, "tank.ullage_temperature_k");
+    let over = |row: usize| vapour[row] / volume[row] / saturated(kelvin[row]) - 1.0;
+    let end = volume.len() - 1;
+    assert!(over(0) > 0.05, "{}", over(0));
+    assert!(over(end).abs() < 3e-4, "{}", over(end));
+    // As in every run.
+    assert!(
+        outcome.balances.energy_relative < 1e-6,
+        "{:?}",
+        outcome.balances
+    );
+    assert!(
+        outcome.balances.mass_relative < 1e-9,
+        "{:?}",
+        outcome.balances
+    );
 }
 
 /// How the surface layer of a tank that drains changes with the mass of its liquid: its nodes shrink

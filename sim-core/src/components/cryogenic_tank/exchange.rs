@@ -24,7 +24,7 @@ pub struct Totals<S> {
     pub to_wall: S,
     /// Heat from the gas into the liquid's surface, W.
     pub to_surface: S,
-    /// Vapour from the surface into the gas, kg/s.
+    /// Vapour from the surface into the gas, less what rains out of it, kg/s.
     pub evaporation: S,
     /// Vapour out of the boiling bulk, kg/s.
     pub boiling: S,
@@ -119,6 +119,7 @@ impl CryogenicTank<'_> {
         let ports = self.through_ports(rates.dy);
         let surface_m2 = self.model.geometry.surface(rates.side.liquid.volume);
         let way = self.on_the_way(rates);
+        let rain = self.rain(rates);
         let jet = self.jet(surface_m2, rates);
         let crossing = self.crossing_under(jet.as_ref(), surface_m2, rates);
         self.heat_between_layers(rates);
@@ -133,10 +134,10 @@ impl CryogenicTank<'_> {
             leak: wall.leak,
             to_wall: -wall.into_gas,
             to_surface: crossing.heat,
-            evaporation: crossing.evaporation,
+            evaporation: crossing.evaporation - rain.mass,
             boiling: crossing.boiling + way.vapour,
             work: -(rates.side.gas.pressure * liquid_volume),
-            vapour_energy: vapour_energy + way.vapour_energy,
+            vapour_energy: vapour_energy + way.vapour_energy - rain.energy,
             ports,
             on_the_way: way.heat,
             dissolved: uptake.gas,

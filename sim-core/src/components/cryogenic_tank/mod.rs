@@ -19,6 +19,7 @@ mod pool;
 mod ports;
 mod probe;
 mod properties;
+mod rain;
 mod relayer;
 mod start;
 mod surface;

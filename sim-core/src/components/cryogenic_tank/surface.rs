@@ -161,7 +161,7 @@ pub(super) fn kinetics<S: Scalar>(constant_j_kg: S, surface_m2: S) -> S {
 }
 
 /// What lies above zero, from a parabola on over a width: nothing at all below.
-fn excess<S: Scalar>(x: S, width: f64) -> S {
+pub(super) fn excess<S: Scalar>(x: S, width: f64) -> S {
     match x.value() {
         v if v <= 0.0 => S::zero(),
         v if v < width => x.squared() * (0.5 / width),
