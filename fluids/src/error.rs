@@ -62,6 +62,20 @@ pub enum FluidError {
         /// Melting pressure at that temperature, Pa.
         melting_pressure_pa: f64,
     },
+    /// A liquid, or its vapour, that has come down to where it freezes.
+    #[error(
+        "{fluid} freezes: its temperature has come down to {temperature_k:.3} K, where it boils at \
+         {pressure_pa:.0} Pa, and ice is not carried; let it boil under a higher pressure, or end the \
+         run before"
+    )]
+    Freezes {
+        /// Name of the fluid.
+        fluid: String,
+        /// Where it freezes, K.
+        temperature_k: f64,
+        /// Pressure at which it boils there, Pa.
+        pressure_pa: f64,
+    },
     /// A state between the bubble and dew curves of a mixture treated as one fluid.
     #[error(
         "{fluid} would partly condense here (its dew curve is at {dew:.6} {unit}); treated as one fluid it \

@@ -98,6 +98,19 @@ impl FilmTable {
         }
         Ok(rows)
     }
+
+    /// The same for a species of a mixture, as a gas however cold the others are: below its table it
+    /// has the film of the cold end.
+    pub fn among_others(&self, density: f64, t: f64) -> Result<[[f64; 3]; 4], FluidError> {
+        let coldest = self.temperatures_k.0;
+        let mut rows = self.at(density, t.max(coldest))?;
+        if t < coldest {
+            for row in &mut rows {
+                row[2] = 0.0;
+            }
+        }
+        Ok(rows)
+    }
 }
 
 /// Stands for zero density, where the equation of state is not evaluated, kg/m3.

@@ -294,3 +294,28 @@ proptest! {
         prop_assert!(step(below.temperature_k.value, above.temperature_k.value) < 6e-8);
     }
 }
+
+/// Oxygen freezes at 54.361 K (triple point, Schmidt and Wagner 1985). Alone it has no film there; what is
+/// left of it in colder helium, one in a million, changes the film of helium by as little, and by no step
+/// where it freezes.
+#[test]
+fn a_frozen_trace_leaves_the_film_of_helium() {
+    let named = |name: &str| SpeciesSpec::Named(name.to_owned());
+    let film = |names: &[&str], density: &[f64], t: f64| {
+        let species: Vec<_> = names.iter().map(|name| named(name)).collect();
+        let gas = GasMixture::new(&species, PropertyMode::Polished).expect("known gases");
+        gas.film(density, t)
+    };
+    film(&["oxygen"], &[0.1], 40.0).expect_err("it is frozen");
+    for t in [30.0, 54.36, 54.37] {
+        let pure = film(&["helium"], &[1.0], t).expect("a gas");
+        let mixed = film(&["helium", "oxygen"], &[1.0, 1e-6], t).expect("a gas");
+        for (a, b) in [
+            (pure.conductivity.value, mixed.conductivity.value),
+            (pure.prandtl.value, mixed.prandtl.value),
+            (pure.rayleigh_group.value, mixed.rayleigh_group.value),
+        ] {
+            assert!((a / b - 1.0).abs() < 1e-5, "{t} K: {a} {b}");
+        }
+    }
+}

@@ -178,6 +178,15 @@ fn the_range_reaches_down_to_saturation_and_vacuum() {
                 .expect("below critical");
             assert!(flux(&gas, bar * 1e5, saturation.temperature_k, 0.0) > 0.0);
         }
+        // Thin vapour, but that of argon, which is frozen there: as it boils, and three kelvins colder.
+        for bar in [0.15, 0.3] {
+            if let Ok(saturation) = fluid.saturation_at_pressure(bar * 1e5) {
+                let t = saturation.temperature_k;
+                assert!(flux(&gas, bar * 1e5, t, 0.0) > 0.0);
+                gas.nozzle_flux(&[1.0], bar * 1e5, t - 3.0, 0.0)
+                    .expect_err("it condenses");
+            }
+        }
         assert_eq!(flux(&gas, 1.0, 300.0, 1.0), 0.0);
         let cold = gas
             .nozzle_flux(&[1.0], 4e7, 150.0, 1e5)

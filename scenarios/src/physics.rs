@@ -21,6 +21,9 @@ const LEAST_ULLAGE: f64 = 0.005;
 /// gets warmer than it boils at that, those of saturation.
 const CRYOGEN_MARGIN: f64 = 1.4;
 
+/// Pressure over that at which it boils up to which a liquid counts as boiling.
+const BOILING: f64 = 1.1;
+
 /// Loads the liquid of every tank, by component; reports those that cannot be loaded.
 ///
 /// A liquid is taken as incompressible at the highest pressure that it is meant to see: that
@@ -39,13 +42,32 @@ pub fn load_liquids(
             };
             let start = (tank.pressure, context.inputs.nominal().si(tank.pressure));
             let mut highest = set.filter(|s| s.1 > start.1).unwrap_or(start);
-            if tank.cryogen.is_some() {
-                // Its surface gets as warm as it boils at the tank's pressure.
-                highest.1 *= CRYOGEN_MARGIN;
+            if let Some(cryogen) = &tank.cryogen {
+                let boils_k = tank.temperature.k(&context.inputs.nominal());
+                highest.1 = match lowest_if_boiling_pa(cryogen, boils_k, highest.1) {
+                    Some(lowest_pa) => lowest_pa,
+                    // Its surface gets as warm as it boils at the tank's pressure.
+                    None => highest.1 * CRYOGEN_MARGIN,
+                };
             }
             load_liquid(component, tank, highest, display, context)
         })
         .collect()
+}
+
+/// Lowest pressure of a cryogen's properties where nothing presses its liquid beyond boiling, Pa: warmer than
+/// it boils at that they are those of saturation, on which such a liquid stays.
+fn lowest_if_boiling_pa(cryogen: &Cryogen, start_k: f64, highest_pa: f64) -> Option<f64> {
+    let pressure_pa = |k: f64| {
+        cryogen
+            .boiling
+            .saturation(k)
+            .map(|at| at.pressure_pa.0)
+            .ok()
+    };
+    let boils = highest_pa < BOILING * pressure_pa(start_k)?;
+    let coldest_k = cryogen.boiling.temperature_range_k().0;
+    pressure_pa(coldest_k + 1.0).filter(|_| boils)
 }
 
 fn highest_set_pressure(components: &[Component], context: &Context) -> Option<(InputId, f64)> {
@@ -74,8 +96,13 @@ fn load_liquid(
     match loaded {
         Ok(liquid) => {
             let path = format!("{}.liquid", component.path());
-            let shown = display.text(Dimension::Pressure, pressure_pa);
-            let value = format!("density at {shown} throughout");
+            let highest_pa = context.inputs.nominal().si(at);
+            let value = if pressure_pa < highest_pa {
+                "density as it boils".to_owned()
+            } else {
+                let shown = display.text(Dimension::Pressure, pressure_pa);
+                format!("density at {shown} throughout")
+            };
             context.assume(&path, value, "the liquid is taken as incompressible");
             Some(Arc::new(liquid))
         }

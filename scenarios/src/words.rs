@@ -50,6 +50,16 @@ pub fn words(error: &FluidError, display: &Display) -> String {
             exact(Dimension::Pressure, *pressure_pa),
             exact(Dimension::Pressure, *melting_pressure_pa),
         ),
+        FluidError::Freezes {
+            fluid,
+            temperature_k,
+            pressure_pa,
+        } => format!(
+            "{fluid} freezes: its temperature has come down to {}, where it boils at {}, and ice is not \
+             carried; let it boil under a higher pressure, or end the run before",
+            exact(Dimension::Temperature, *temperature_k),
+            exact(Dimension::Pressure, *pressure_pa),
+        ),
         FluidError::Condenses { fluid, dew, unit } => match dimension_of(unit) {
             Some(dimension) => format!(
                 "{fluid} would partly condense here (its dew curve is at {}); treated as one fluid \
@@ -184,6 +194,16 @@ mod tests {
         let said = words(&frozen, &imperial());
         assert!(
             said.contains("frozen at 14 °F and 10 bar(g): it melts at 1100 bar(g)"),
+            "{said}"
+        );
+        let freezes = FluidError::Freezes {
+            fluid: "water".to_owned(),
+            temperature_k: 273.15,
+            pressure_pa: 2e5,
+        };
+        let said = words(&freezes, &imperial());
+        assert!(
+            said.contains("down to 32 °F, where it boils at 1 bar(g),"),
             "{said}"
         );
         for (dew, unit, shown) in [(173.15, "K", "-148 °F"), (3e5, "Pa", "2 bar(g)")] {

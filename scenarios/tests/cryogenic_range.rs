@@ -90,53 +90,84 @@ fn water_vapour_that_freezes_is_named() {
 }
 
 /// A vent into a chamber at 50 mbar boils liquid nitrogen down to its triple point, 125 mbar and
-/// 63.151 K: the run ends there and names it.
+/// 63.151 K (Span et al. 2000), liquid methane to 117 mbar and 90.694 K (Setzmann and Wagner 1991): the
+/// run ends there, names it and says what helps, however the ullage is divided.
 #[test]
 fn a_liquid_that_freezes_as_it_boils_ends_the_run() {
-    let text = r#"
-        [ambient]
-        pressure = "50 mbar(a)"
-        [tank.cold]
-        volume = "2 L"
-        diameter = "120 mm"
-        liquid = "nitrogen"
-        saturated_at = "1.013 bar(a)"
-        pressure = "1.013 bar(a)"
-        fill = "0.5 L"
-        gas = "helium"
-        heat_transfer = "none"
-        layers = 1
-        [orifice.vent]
-        from = "cold.gas"
-        to = "ambient"
-        effective_area = "300 mm2"
-        [run]
-        until = "600 s"
-        output_step = "1 s"
-        "#;
-    let failure = run_as_far_as_it_goes(text, &[])
-        .outcome
-        .failure
-        .expect("it freezes");
-    assert!(failure.message.contains("nitrogen"), "{}", failure.message);
-    assert!(
-        failure.message.contains("temperature"),
-        "{}",
-        failure.message
-    );
+    for (liquid, layers, triple) in [
+        ("nitrogen", "1", "-209.999 °C"),
+        ("nitrogen", "12", "-209.999 °C"),
+        ("methane", "1", "-182.4559 °C"),
+        ("methane", "12", "-182.4559 °C"),
+    ] {
+        let text = format!(
+            r#"
+            [ambient]
+            pressure = "50 mbar(a)"
+            [tank.cold]
+            volume = "2 L"
+            diameter = "120 mm"
+            liquid = "{liquid}"
+            saturated_at = "1.013 bar(a)"
+            pressure = "1.013 bar(a)"
+            fill = "0.5 L"
+            gas = "helium"
+            heat_transfer = "none"
+            layers = {layers}
+            [orifice.vent]
+            from = "cold.gas"
+            to = "ambient"
+            effective_area = "30 mm2"
+            [run]
+            until = "600 s"
+            output_step = "1 s"
+            "#
+        );
+        let failure = run_as_far_as_it_goes(&text, &[])
+            .outcome
+            .failure
+            .expect("it freezes");
+        for told in [
+            &*format!("{liquid} freezes: its temperature has come down to {triple}"),
+            "let it boil under a higher pressure",
+        ] {
+            assert!(failure.message.contains(told), "{}", failure.message);
+        }
+    }
 }
 
-/// Argon in bubbles through liquid oxygen at 35 bar comes up near 90 K, where it boils at 1.34 bar (Tegeler
-/// et al. 1999). Oxygen that it presses together rains back, but what argon the liquid does not take would be
-/// liquid itself in the end, and the run ends with that.
-#[test]
-fn gas_that_would_condense_ends_the_run_in_words() {
-    let text = pushed("oxygen", "argon", "inlet = \"bubbled\"");
-    let text = text
-        .replace("3 bar(g)", "35 bar(g)")
+/// Nitrogen in bubbles through liquid oxygen at 20 bar comes up at 90 K, where it boils at 3.66 bar: it
+/// is liquid.
+fn bubbled_at_20_bar(dissolution: &str) -> Prediction {
+    let more = format!("inlet = \"bubbled\"\ndissolution = \"{dissolution}\"");
+    let text = pushed("oxygen", "nitrogen", &more)
+        .replace("3 bar(g)", "20 bar(g)")
         .replace("5 s", "60 s")
         .replace("10 L", "50 L");
-    let failure = run_as_far_as_it_goes(&text, &[])
+    run_as_far_as_it_goes(&text, &[])
+}
+
+/// What condenses comes down into the oxygen, and the run goes on with its balances (the bars of every
+/// run): an ullage of pure nitrogen is as warm as it boils there, 115.8 K at 20 bar (Span et al. 2000), or
+/// warmer.
+#[test]
+fn gas_that_condenses_comes_down() {
+    let outcome = bubbled_at_20_bar("diffusion").outcome;
+    assert_eq!(outcome.failure, None);
+    assert!(outcome.balances.mass_relative < 1e-9);
+    assert!(outcome.balances.energy_relative < 1e-6);
+    let last = |name: &str| {
+        let column = outcome.history.column(name).expect("it is there");
+        column[column.len() - 1]
+    };
+    assert!(last("cold.dissolved_kg") > 0.01);
+    assert!(last("cold.pressure_pa") > 20e5 && last("cold.ullage_temperature_k") > 115.8);
+}
+
+/// Where nothing is to go into the liquid, the run ends with that.
+#[test]
+fn gas_that_would_condense_ends_the_run_in_words() {
+    let failure = bubbled_at_20_bar("none")
         .outcome
         .failure
         .expect("it condenses");
@@ -145,7 +176,7 @@ fn gas_that_would_condense_ends_the_run_in_words() {
         "{}",
         failure.message
     );
-    assert!(failure.message.contains("argon"), "{}", failure.message);
+    assert!(failure.message.contains("nitrogen"), "{}", failure.message);
 }
 
 /// The warm surface of liquid nitrogen boils at 117.6 K under 22 bar(g), where its heat capacity has

@@ -89,3 +89,42 @@ fn a_liquid_that_lags_has_less_pressure() {
         before = pressure;
     }
 }
+
+/// Liquid that cools as it boils becomes denser in the moving column of its line, too, and changes what
+/// that has of kinetic energy. The bar of every run, 1e-6 of work and heat.
+#[test]
+fn a_line_that_cools_as_it_drains_balances() {
+    let text = r#"
+        [tank.run]
+        volume = "20 L"
+        diameter = "200 mm"
+        liquid = "nitrous oxide"
+        gas = "helium"
+        fill = "12 L"
+        temperature = "293.15 K"
+        pressure = "50.526 bar(a)"
+        [line.feed]
+        from = "run"
+        length = "1 m"
+        bore = "10 mm"
+        rise = "-0.5 m"
+        [valve.main]
+        from = "feed"
+        flow_coefficient = "2 Cv"
+        stroke_time = "100 ms"
+        [orifice.tip]
+        from = "main"
+        to = "ambient"
+        diameter = "4 mm"
+        discharge_coefficient = 0.7
+        [[sequence]]
+        at = "1 s"
+        open = "main"
+        [run]
+        until = "20 s"
+        "#;
+    let stand = scenarios::load(text).unwrap_or_else(|e| panic!("{e:?}"));
+    let balances = simulate(&stand.lower(), &stand.run).balances;
+    assert!(balances.mass_relative < 1e-9, "{balances:?}");
+    assert!(balances.energy_relative < 1e-6, "{balances:?}");
+}

@@ -412,8 +412,10 @@ loses is less well known. A diffuser spreads the gas and saves much of it:
     FREEZES "gas-7" "a gas is colder than it freezes"
     "Over a cryogenic liquid every gas comes down to its temperature. Nitrogen freezes at 63 K, which is
 above liquid hydrogen; argon, methane and carbon dioxide freeze over liquid nitrogen; water
-freezes over all of them. Here the gas stays a gas; on a stand it is snow that clogs vents,
-valves and filters, and a plugged vent is a danger to life. Use helium over hydrogen, dry gas,
+freezes over all of them. Helium that expands from a pressed tank becomes colder than the vapour
+in it freezes: of that, what the gas cannot hold comes down into the liquid. Everything else stays a
+gas here; on a stand it is snow that clogs vents, valves and filters, and a plugged vent is a danger to
+life. Use helium over hydrogen, dry gas,
 and purges by the practice of the place."
 
     FUEL_VAPOUR "gas-8" "a fuel and an oxidizer may meet"

@@ -700,6 +700,7 @@ impl<S: Scalar> Pass<'_, S> {
         let ledgers = &self.model.layout.ledgers;
         self.dy[ledgers.surroundings] += -totals.leak;
         self.dy[ledgers.dissolved_energy] += totals.dissolved_kept;
+        self.dy[tank.strata.bulk_energy] += -(totals.density_rate * self.columns_j_m3_kg(id, side));
         for (place, rate) in ledgers.cryogenic[id]
             .clone()
             .into_iter()
@@ -711,6 +712,30 @@ impl<S: Scalar> Pass<'_, S> {
         self.heat_w += (totals.to_wall + totals.to_surface).value().abs();
         self.heat_w += totals.on_the_way.value().abs();
         self.work_w += totals.work.value().abs();
+    }
+
+    /// What the columns behind a tank gain of energy as its liquid becomes denser, J m3/kg, for which no
+    /// flow accounts. It is taken from the liquid, as what its own level gains (theory 9.5).
+    fn columns_j_m3_kg(&self, id: VolumeId, side: &TankSide<S>) -> f64 {
+        let mut sum = 0.0;
+        let branches = self.model.network.branches.iter().enumerate();
+        for (branch, _) in branches.filter(|(_, b)| b.from.volume == id) {
+            let (
+                BranchModel::Chain(chain),
+                BranchStates::Chain { flow, mass },
+                BranchMode::Chain { contents, .. },
+            ) = (
+                &self.model.branches[branch],
+                self.model.layout.branches[branch],
+                self.modes.branches[branch],
+            )
+            else {
+                continue;
+            };
+            let column = self.column(side, self.y[flow], self.y[mass], contents);
+            sum += chain.energy_by_density_j_m3_kg(&column.values());
+        }
+        sum
     }
 }
 

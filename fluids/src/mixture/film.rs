@@ -137,7 +137,7 @@ impl Species {
             ]),
             Model::Real(fluid) => {
                 let molar_mass = self.molar_mass_kg_mol;
-                let rows = fluid.film()?.at(moles * molar_mass, t)?;
+                let rows = fluid.film()?.among_others(moles * molar_mass, t)?;
                 Ok(rows.map(|[log, by_density, by_t]| {
                     let value = log.exp();
                     [value, value * by_density * molar_mass, value * by_t]

@@ -5,7 +5,11 @@ use shared::Scalar;
 use super::Inner;
 use super::species::{Model, Species};
 use crate::nozzle::{self, FluxTable, Operation, SpeciesFlux, Trio, ideal_gas_flux};
+use crate::phases::Phases;
 use crate::{Derived, FluidError, MAX_SPECIES, NozzleFlux, PureFluid};
+
+/// Pressure over that of saturation up to which a vapour counts as one in a nozzle.
+const SUPERSATURATED: f64 = 1.1;
 
 impl Inner {
     pub fn flux(
@@ -91,10 +95,21 @@ impl PureFluid {
             let high = table.highest_pa();
             return Err(self.out_of_range("stagnation pressure", "Pa", p0, 0.0, high));
         }
-        let (low, high) = table.temperatures_k(p0 * mole_fraction.min(1.0));
-        if !(low..=high).contains(&t0) {
+        let own_pa = p0 * mole_fraction.min(1.0);
+        let (low, high) = table.temperatures_k(own_pa);
+        if !(low..=high).contains(&t0) && !self.just_boiled(own_pa, t0) {
             return Err(self.out_of_range("stagnation temperature", "K", t0, low, high));
         }
         Ok(table)
+    }
+
+    /// Whether a state is vapour that is hardly warmer than it boils, or colder by as little as gas does
+    /// not condense at once: in thin vapour the table begins above that.
+    fn just_boiled(&self, pressure_pa: f64, temperature_k: f64) -> bool {
+        let Phases::Pure(line) = &self.phases else {
+            return false;
+        };
+        let log_pa = line.pair(temperature_k).log_pressure.0;
+        temperature_k < line.critical_temperature_k && pressure_pa < SUPERSATURATED * log_pa.exp()
     }
 }

@@ -18,13 +18,18 @@ pub(super) fn read(network: &Network, outcome: &Outcome, display: &Display) -> V
             continue;
         };
         let mixture = &network.mixtures[tank.gas.mixture];
-        for species in (0..mixture.len()).filter(|&k| Some(k) != tank.vapour) {
+        for species in 0..mixture.len() {
             let freezes_k = mixture.pure(species).map_or(0.0, |f| f.limits().t_min_k);
             if coldest_k < freezes_k && may_hold(network, mixture.name(species)).contains(&id) {
                 let text = |k| display.text(Dimension::Temperature, k);
+                let told = if Some(species) == tank.vapour {
+                    "its ullage becomes as cold as"
+                } else {
+                    "where its gas meets the liquid it is as cold as"
+                };
                 let message = format!(
-                    "{}: {} freezes at {}, and where its gas meets the liquid it is as cold as {}: snow of it \
-                     clogs valves and filters, and is not modelled",
+                    "{}: {} freezes at {}, and {told} {}: snow of it clogs valves and filters, and is \
+                     not modelled",
                     volume.name,
                     mixture.name(species),
                     text(freezes_k),

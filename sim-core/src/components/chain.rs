@@ -523,6 +523,18 @@ impl ChainModel {
         energy
     }
 
+    /// Slope of a full column's energies by its density at a given flow, J m3/kg; a front that moves is
+    /// over too soon to count.
+    #[must_use]
+    pub fn energy_by_density_j_m3_kg(&self, column: &Column<f64>) -> f64 {
+        if column.contents != Contents::Full {
+            return 0.0;
+        }
+        let per_density = column.flow / column.density;
+        let kinetic = -0.5 * self.inertance * per_density * per_density;
+        kinetic + self.potential_energy_j(column) / column.density
+    }
+
     /// Outlet above inlet, m.
     #[must_use]
     pub fn rise_m(&self) -> f64 {
@@ -544,6 +556,20 @@ impl ChainModel {
 }
 
 impl<S: Scalar> Column<S> {
+    /// The same without derivatives.
+    #[must_use]
+    pub fn values(&self) -> Column<f64> {
+        Column {
+            flow: self.flow.value(),
+            mass: self.mass.value(),
+            density: self.density.value(),
+            viscosity: self.viscosity.value(),
+            throat_pressure: self.throat_pressure.value(),
+            contents: self.contents,
+            gravity_m_s2: self.gravity_m_s2,
+        }
+    }
+
     /// `m|m| / (2 rho)`: a loss over this is one over an effective area squared.
     fn dynamic(&self) -> S {
         self.flow * self.flow.abs() / (self.density * 2.0)

@@ -27,6 +27,9 @@ const SATURATING: f64 = 1e-3;
 /// up; from there it is led on straight in ln p over 1/T.
 const NEAR_CRITICAL: f64 = 0.98;
 
+/// Lowest part of its triple temperature down to which it is led on: there is no vapour left.
+const VANISHING: f64 = 0.5;
+
 /// Where a dissolved gas is counted.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct DissolvedPlaces {
@@ -52,7 +55,7 @@ pub(super) struct Uptake<S> {
 }
 
 impl<S: Scalar> Uptake<S> {
-    fn none() -> Self {
+    pub(super) fn none() -> Self {
         let zero = S::zero();
         Self {
             gas: zero,
@@ -60,6 +63,13 @@ impl<S: Scalar> Uptake<S> {
             into_surface: zero,
             kept: zero,
         }
+    }
+
+    /// Counts gas with what it has as a gas, or brings, J/kg, and what it keeps of that.
+    pub(super) fn add(&mut self, flow: S, enthalpy: S, kept_j_kg: f64) {
+        self.gas += flow;
+        self.energy += flow * enthalpy;
+        self.kept += flow * kept_j_kg;
     }
 }
 
@@ -114,24 +124,27 @@ impl CryogenicTank<'_> {
         surface_m2: S,
         crossing: &Crossing<S>,
         rates: &mut Rates<'_, S>,
-    ) -> Uptake<S> {
-        let mut uptake = Uptake::none();
+        uptake: &mut Uptake<S>,
+    ) {
         let all = self.cryogen.dissolving.iter().zip(&self.strata.dissolved);
         for (i, (gas, places)) in all.enumerate() {
-            let start_k = self.tank.liquid_temperature_k;
             let way = Way {
-                energy_j_kg: self.mixture.vapour_enthalpy(gas.species, start_k).0
-                    - gas.heat_of_solution_j_kg,
+                energy_j_kg: self.kept_j_kg(gas),
                 x: rates.found.dissolved[i],
                 surface_m2,
                 gas,
                 places,
             };
-            self.through_surface(&way, rates, &mut uptake);
-            self.bubbled_in(&way, rates, &mut uptake);
+            self.through_surface(&way, rates, uptake);
+            self.bubbled_in(&way, rates, uptake);
             self.spread(&way, crossing, rates);
         }
-        uptake
+    }
+
+    /// Energy that a gas keeps in the liquid, J/kg.
+    pub(super) fn kept_j_kg(&self, gas: &Dissolving) -> f64 {
+        let start_k = self.tank.liquid_temperature_k;
+        self.mixture.vapour_enthalpy(gas.species, start_k).0 - gas.heat_of_solution_j_kg
     }
 
     /// Diffusion into the uppermost node, and condensation upon it.
@@ -153,12 +166,10 @@ impl CryogenicTank<'_> {
             flow += self.condensation(way, partial, rates);
         }
         let (value, slope) = self.mixture.vapour_enthalpy(species, surface_k.value());
-        let energy = flow * surface_k.lift(value, slope);
-        self.take(way, flow, energy, 0, rates);
-        uptake.gas += flow;
-        uptake.energy += energy;
-        uptake.kept += flow * way.energy_j_kg;
-        uptake.into_surface += energy - flow * way.energy_j_kg;
+        let enthalpy = surface_k.lift(value, slope);
+        self.take(way, flow, enthalpy, 0, rates);
+        uptake.add(flow, enthalpy, way.energy_j_kg);
+        uptake.into_surface += flow * (enthalpy - way.energy_j_kg);
     }
 
     /// Flow by diffusion over a distance, kg/s.
@@ -202,13 +213,13 @@ impl CryogenicTank<'_> {
         &self,
         way: &Way<'_, S>,
         flow: S,
-        energy: S,
+        enthalpy: S,
         part: usize,
         rates: &mut Rates<'_, S>,
     ) {
         let layer = &self.strata.layers[0];
         rates.dy[layer.mass.start + way.gas.species] -= flow;
-        rates.dy[layer.energy] -= energy;
+        rates.dy[layer.energy] -= flow * enthalpy;
         rates.dy[way.places.parts.start + part] += flow;
     }
 
@@ -234,12 +245,10 @@ impl CryogenicTank<'_> {
         let hungry = positive(-(way.x[PARTS - 1] / saturated) + 1.0, SATURATING);
         let flow = inflow.species[species] * hungry.min(S::constant(1.0));
         let (value, slope) = self.mixture.vapour_enthalpy(species, liquid_k.value());
-        let energy = flow * liquid_k.lift(value, slope);
-        self.take(way, flow, energy, PARTS - 1, rates);
-        uptake.gas += flow;
-        uptake.energy += energy;
-        uptake.kept += flow * way.energy_j_kg;
-        rates.inflow.liquid_energy += energy - flow * way.energy_j_kg;
+        let enthalpy = liquid_k.lift(value, slope);
+        self.take(way, flow, enthalpy, PARTS - 1, rates);
+        uptake.add(flow, enthalpy, way.energy_j_kg);
+        rates.inflow.liquid_energy += flow * (enthalpy - way.energy_j_kg);
     }
 
     /// Diffusion from part to part, and what liquid on its way takes along.
@@ -253,12 +262,12 @@ impl CryogenicTank<'_> {
         let molar = self.mixture.molar_mass_kg_mol(way.gas.species) / self.liquid_kg_mol();
         let content = |x: S| x / (-x + 1.0) * molar;
         let drained = (-rates.inflow.liquid_mass).max(S::zero());
-        let liquid_rate = rates.inflow.liquid_mass - crossing.evaporation - crossing.boiling;
-        let mut down = -crossing.evaporation;
+        let liquid_rate = self.liquid_rate(crossing, rates);
+        let mut down = -crossing.off_surface();
         let start = way.places.parts.start;
         for part in 0..PARTS - 1 {
             let (_, slope) = self.constants.node_kg(part, rates.side.liquid.mass);
-            down -= liquid_rate * slope;
+            down -= liquid_rate * slope + crossing.boiling[part].mass;
             let pool = &rates.found.pool;
             let distance = (pool[part].volume + pool[part + 1].volume) / way.surface_m2 * 0.5;
             let difference = way.x[part] - way.x[part + 1];
@@ -283,13 +292,16 @@ fn equilibrium_pa<S: Scalar>(solubility: &Solubility, temperature: S) -> S {
     }
 }
 
-/// Saturation pressure of a gas at a temperature, Pa: near its critical temperature and above, led on straight
-/// in ln p over 1/T; below its coldest liquid, that of the coldest.
+/// Saturation pressure of a gas at a temperature, Pa: led on beyond its ends straight in ln p over 1/T, down
+/// to where there is none left.
 #[must_use]
 pub fn saturation_pa<S: Scalar>(own: &CompressedLiquid, temperature: S) -> S {
     let (low, _) = own.temperature_range_k();
     let high = NEAR_CRITICAL * own.fluid().critical_temperature_k();
     let t = temperature.value();
+    if t < VANISHING * low {
+        return S::constant(saturation_pa(own, VANISHING * low));
+    }
     let within = t.clamp(low, high);
     let Ok(at) = own.saturation(within) else {
         return S::constant(f64::NAN);

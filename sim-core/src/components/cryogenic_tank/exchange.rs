@@ -1,5 +1,6 @@
 //! The rates of a cryogenic tank, put together (theory 9.5).
 
+use super::dissolution::Uptake;
 use super::pool::NODES;
 use super::ports::PortFlow;
 use super::{Crossing, CryogenicTank, Found, Rates};
@@ -42,6 +43,8 @@ pub struct Totals<S> {
     pub dissolved_energy: S,
     /// Energy that it keeps, W.
     pub dissolved_kept: S,
+    /// Rate of the liquid's density, kg/(m3 s).
+    pub density_rate: S,
 }
 
 /// What is counted of a cryogenic tank from the start on, with its unit.
@@ -119,45 +122,48 @@ impl CryogenicTank<'_> {
         let ports = self.through_ports(rates.dy);
         let surface_m2 = self.model.geometry.surface(rates.side.liquid.volume);
         let way = self.on_the_way(rates);
-        let rain = self.rain(rates);
         let jet = self.jet(surface_m2, rates);
-        let crossing = self.crossing_under(jet.as_ref(), surface_m2, rates);
+        let mut crossing = self.crossing_under(jet.as_ref(), surface_m2, rates);
         self.heat_between_layers(rates);
         let mut wall = self.wall_heat(jet.as_ref(), rates);
-        let uptake = self.dissolve(surface_m2, &crossing, rates);
+        let mut uptake = Uptake::none();
+        crossing.rain = self.rain(rates, &mut uptake);
+        self.dissolve(surface_m2, &crossing, rates, &mut uptake);
         wall.into_liquid[0] += uptake.into_surface;
         let vapour_energy = self.vapour_into_gas(&crossing, rates);
         let parts = self.liquid_parts(surface_m2, &wall.into_liquid, &crossing, rates);
-        let liquid_volume = self.move_liquid(&parts, &crossing, rates);
+        let (liquid_volume, density_rate) = self.move_liquid(&parts, &crossing, rates);
         self.move_layers(-liquid_volume, rates);
         Totals {
             leak: wall.leak,
             to_wall: -wall.into_gas,
             to_surface: crossing.heat,
-            evaporation: crossing.evaporation - rain.mass,
-            boiling: crossing.boiling + way.vapour,
+            evaporation: crossing.off_surface(),
+            boiling: crossing.boiled().mass + way.vapour,
             work: -(rates.side.gas.pressure * liquid_volume),
-            vapour_energy: vapour_energy + way.vapour_energy - rain.energy,
+            vapour_energy: vapour_energy + way.vapour_energy,
             ports,
             on_the_way: way.heat,
             dissolved: uptake.gas,
             dissolved_energy: uptake.energy,
             dissolved_kept: uptake.kept,
+            density_rate,
         }
     }
 
-    /// Vapour into the lowest layer; returns the energy that it brings, W.
+    /// Vapour into the lowest layer; returns the energy that it brings, less what rain took, W.
     fn vapour_into_gas<S: Scalar>(&self, crossing: &Crossing<S>, rates: &mut Rates<'_, S>) -> S {
         let layer = &self.strata.layers[0];
         // Vapour rises from the level: what that takes is found in the gas again.
         let head = rates.side.liquid.level * self.surroundings.gravity_m_s2;
-        let energy = crossing.evaporation * (crossing.enthalpy + head)
-            + crossing.boiling * (crossing.boiling_enthalpy + head);
+        let boiled = crossing.boiled();
+        let mass = crossing.evaporation + boiled.mass;
+        let energy = crossing.evaporation * crossing.enthalpy + boiled.energy + mass * head;
         rates.dy[layer.energy] += energy - crossing.heat;
         if let Some(vapour) = self.tank.vapour {
-            rates.dy[layer.mass.start + vapour] += crossing.evaporation + crossing.boiling;
+            rates.dy[layer.mass.start + vapour] += mass;
         }
-        energy
+        energy - crossing.rain.energy - crossing.rain.mass * head
     }
 
     /// Rates of the nodes and the bulk: heat given to each, what crosses the surface, conduction,
@@ -171,17 +177,21 @@ impl CryogenicTank<'_> {
     ) -> [PartRate<S>; NODES + 1] {
         let pool = &rates.found.pool;
         let pressure = rates.side.gas.pressure;
-        let liquid_rate = rates.inflow.liquid_mass - crossing.evaporation - crossing.boiling;
+        let liquid_rate = self.liquid_rate(crossing, rates);
         let mut parts = heats.map(|energy| PartRate {
             mass: S::zero(),
             energy,
         });
-        parts[0].energy += crossing.heat - crossing.evaporation * crossing.enthalpy;
-        let mut down = -crossing.evaporation;
+        parts[0].energy +=
+            crossing.heat - crossing.evaporation * crossing.enthalpy + crossing.rain.energy;
+        for (part, boiling) in parts.iter_mut().zip(&crossing.boiling) {
+            part.energy -= boiling.energy;
+        }
+        let mut down = -crossing.off_surface();
         for node in 0..NODES {
             let (_, slope) = self.constants.node_kg(node, rates.side.liquid.mass);
             let mass_rate = liquid_rate * slope;
-            down -= mass_rate;
+            down -= mass_rate + crossing.boiling[node].mass;
             parts[node].mass = mass_rate;
             let from = if down.value() >= 0.0 { node } else { node + 1 };
             let enthalpy = pool[from].energy + pressure / pool[from].density;
@@ -191,19 +201,23 @@ impl CryogenicTank<'_> {
             parts[node].energy += energy;
             parts[node + 1].energy += -energy;
         }
-        parts[NODES].mass = down + rates.inflow.liquid_mass - crossing.boiling;
-        parts[NODES].energy +=
-            rates.inflow.liquid_energy - crossing.boiling * crossing.boiling_enthalpy;
+        parts[NODES].mass = down + rates.inflow.liquid_mass - crossing.boiling[NODES].mass;
+        parts[NODES].energy += rates.inflow.liquid_energy;
         parts
     }
 
-    /// Rates of the liquid's states; returns that of its volume, m3/s.
+    /// Rate of the liquid's mass, kg/s.
+    pub(super) fn liquid_rate<S: Scalar>(&self, crossing: &Crossing<S>, rates: &Rates<'_, S>) -> S {
+        rates.inflow.liquid_mass - crossing.off_surface() - crossing.boiled().mass
+    }
+
+    /// Rates of the liquid's states; returns those of its volume, m3/s, and its density.
     fn move_liquid<S: Scalar>(
         &self,
         parts: &[PartRate<S>; NODES + 1],
         crossing: &Crossing<S>,
         rates: &mut Rates<'_, S>,
-    ) -> S {
+    ) -> (S, S) {
         let pressure = rates.side.gas.pressure;
         let places = self.strata.surface.clone().chain([self.strata.bulk_energy]);
         let (mut volume_rate, mut mass_rate) = (S::zero(), S::zero());
@@ -217,7 +231,7 @@ impl CryogenicTank<'_> {
         }
         rates.dy[self.strata.liquid_mass] += mass_rate;
         rates.dy[self.strata.bulk_energy] += -self.lift(volume_rate, density_rate, crossing, rates);
-        volume_rate
+        (volume_rate, density_rate)
     }
 
     /// Potential energy of the liquid that no flow accounts for, W: it expands and rises. It is
@@ -232,7 +246,7 @@ impl CryogenicTank<'_> {
         let liquid = &rates.side.liquid;
         let integral = self.model.geometry.level_integral(liquid.volume.value());
         let integral = liquid.volume.lift(integral, liquid.level.value());
-        let through = rates.inflow.liquid_mass - crossing.evaporation - crossing.boiling;
+        let through = self.liquid_rate(crossing, rates);
         let gained = density_rate * integral + liquid.density * liquid.level * volume_rate;
         (gained - through * liquid.level) * self.surroundings.gravity_m_s2
     }

@@ -205,10 +205,13 @@ impl CryogenicTank<'_> {
         }
         let taken = moles * saturated / other * self.mixture.molar_mass_kg_mol(vapour);
         let head = liquid.level * self.surroundings.gravity_m_s2;
+        let enthalpy = liquid
+            .temperature
+            .lift(at.vapour_enthalpy_j_kg.0, at.vapour_enthalpy_j_kg.1);
         OnTheWay {
             heat,
             vapour: taken,
-            vapour_energy: taken * (rates.found.crossing.boiling_enthalpy + head),
+            vapour_energy: taken * (enthalpy + head),
         }
     }
 }

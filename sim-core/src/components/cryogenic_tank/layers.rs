@@ -68,7 +68,8 @@ impl CryogenicTank<'_> {
             let energy = y[places.energy];
             let gas = GasSide::looked_up(species, masses, energy, volume, |density, energy| {
                 known.look_up(self.mixture, density, energy)
-            })?;
+            })
+            .map_err(|error| self.freezing(error))?;
             below += volume;
             let top = self.model.geometry.level(below);
             found.layers.push(Layer {

@@ -34,7 +34,7 @@ pub use pool::{CryogenicModel, NODES};
 pub use ports::PortFlow;
 pub use properties::LayerProperties;
 pub use start::Start;
-pub use surface::Crossing;
+pub use surface::{Crossing, Stream};
 pub use wall_nodes::WallNode;
 
 use super::tank::{TankModel, TankSide};

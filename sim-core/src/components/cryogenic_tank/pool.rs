@@ -109,6 +109,33 @@ impl CryogenicTank<'_> {
     fn part<S: Scalar>(&self, mass: S, energy: S) -> Result<LiquidSide<S>, FluidError> {
         self.tank
             .liquid_side(self.model, mass, energy, &WetWall::none())
+            .map_err(|error| self.freezing(error))
+    }
+
+    /// A liquid colder than its range freezes, or so does its vapour: the refusal says so.
+    pub(super) fn freezing(&self, error: FluidError) -> FluidError {
+        let (liquid, boiling) = (&self.tank.liquid, &self.cryogen.boiling);
+        // The liquid's own range begins where it melts under pressure, its vapour's at the triple point.
+        let ends = [
+            liquid.temperature_range_k().0,
+            boiling.fluid().limits().t_min_k,
+        ];
+        let is_end = |k: f64| ends.iter().any(|end| (k - end).abs() < 1e-3);
+        match error {
+            FluidError::OutOfRange {
+                unit: "K",
+                value,
+                low,
+                ..
+            } if value <= low && is_end(low) => FluidError::Freezes {
+                fluid: liquid.name().to_owned(),
+                temperature_k: low,
+                pressure_pa: boiling
+                    .saturation(low.max(boiling.temperature_range_k().0))
+                    .map_or(f64::NAN, |at| at.pressure_pa.0),
+            },
+            other => other,
+        }
     }
 
     /// Heat into the upper of two neighbouring nodes, W.

@@ -7,9 +7,11 @@
 //! pure vapour the surface therefore goes to the saturation temperature, and what evaporates is
 //! (q_gas - q_liquid)/h_fg.
 
+use super::pool::NODES;
 use super::{CryogenicTank, Found};
 use crate::components::film::Surface;
 use crate::components::gas::volume_flow;
+use crate::components::tank::LiquidSide;
 use crate::network::HeatTransfer;
 use fluids::FluidError;
 use shared::Scalar;
@@ -32,10 +34,34 @@ pub struct Crossing<S> {
     pub evaporation: S,
     /// Its enthalpy, J/kg.
     pub enthalpy: S,
-    /// Vapour out of the boiling bulk, kg/s.
-    pub boiling: S,
-    /// Its enthalpy, J/kg.
-    pub boiling_enthalpy: S,
+    /// Out of each part of the liquid that boils, from the surface down.
+    pub boiling: [Stream<S>; NODES + 1],
+    /// Liquid that comes down out of the gas.
+    pub rain: Stream<S>,
+}
+
+/// Mass that carries energy.
+#[derive(Clone, Copy, Debug)]
+pub struct Stream<S> {
+    /// Mass, kg/s.
+    pub mass: S,
+    /// Energy, W.
+    pub energy: S,
+}
+
+impl<S: Scalar> Stream<S> {
+    /// Nothing.
+    pub(super) fn none() -> Self {
+        Self {
+            mass: S::zero(),
+            energy: S::zero(),
+        }
+    }
+
+    pub(super) fn add(&mut self, mass: S, enthalpy: S) {
+        self.mass += mass;
+        self.energy += mass * enthalpy;
+    }
 }
 
 impl<S: Scalar> Crossing<S> {
@@ -47,9 +73,24 @@ impl<S: Scalar> Crossing<S> {
             heat: zero,
             evaporation: zero,
             enthalpy: zero,
-            boiling: zero,
-            boiling_enthalpy: zero,
+            boiling: [Stream::none(); NODES + 1],
+            rain: Stream::none(),
         }
+    }
+
+    /// Vapour of all parts that boil.
+    pub(super) fn boiled(&self) -> Stream<S> {
+        let mut sum = Stream::none();
+        for part in &self.boiling {
+            sum.mass += part.mass;
+            sum.energy += part.energy;
+        }
+        sum
+    }
+
+    /// What the surface loses but for boiling, kg/s.
+    pub(super) fn off_surface(&self) -> S {
+        self.evaporation - self.rain.mass
     }
 }
 
@@ -64,12 +105,12 @@ impl CryogenicTank<'_> {
         struck_w_k: Option<S>,
     ) -> Result<Crossing<S>, FluidError> {
         let mut crossing = Crossing::none();
-        let (Some(gas_layer), Some(surface), Some(bulk)) =
-            (found.layers.first(), found.pool.first(), found.pool.last())
-        else {
+        let (Some(gas_layer), Some(surface)) = (found.layers.first(), found.pool.first()) else {
             return Ok(crossing);
         };
-        self.boil(pressure, bulk, &mut crossing)?;
+        for (part, boiling) in found.pool.iter().zip(&mut crossing.boiling) {
+            self.boil(pressure, part, boiling)?;
+        }
         let Some(conductance) = self.conductance(found, surface_m2, surface.temperature) else {
             return Ok(crossing);
         };
@@ -99,22 +140,26 @@ impl CryogenicTank<'_> {
         Ok(crossing)
     }
 
-    /// A bulk above its boiling point boils: its superheat goes with a time constant.
+    /// A part of the liquid above its boiling point boils: its superheat goes with a time constant.
     fn boil<S: Scalar>(
         &self,
         pressure: S,
-        bulk: &crate::components::tank::LiquidSide<S>,
-        crossing: &mut Crossing<S>,
+        part: &LiquidSide<S>,
+        boiling: &mut Stream<S>,
     ) -> Result<(), FluidError> {
-        let at = self.cryogen.boiling.saturation(bulk.temperature.value())?;
-        let saturated = bulk.temperature.lift(at.pressure_pa.0, at.pressure_pa.1);
-        crossing.boiling_enthalpy = bulk
-            .temperature
-            .lift(at.vapour_enthalpy_j_kg.0, at.vapour_enthalpy_j_kg.1);
+        let t = part.temperature;
+        // Its vapour has less pressure than an ideal gas: most liquid is far from boiling.
+        let most = part.saturated_vapour.value() * self.constants.vapour_j_kg_k * t.value();
+        if most < pressure.value() {
+            return Ok(());
+        }
+        let at = self.cryogen.boiling.saturation(t.value())?;
+        let saturated = t.lift(at.pressure_pa.0, at.pressure_pa.1);
         let superheat = excess(saturated - pressure, SMOOTHING_PA) / at.pressure_pa.1;
         let per_kelvin =
-            bulk.heat_capacity_j_k() / (at.vaporisation_enthalpy_j_kg() * self.cryogen.flash_s);
-        crossing.boiling = superheat * per_kelvin;
+            part.heat_capacity_j_k() / (at.vaporisation_enthalpy_j_kg() * self.cryogen.flash_s);
+        let enthalpy = t.lift(at.vapour_enthalpy_j_kg.0, at.vapour_enthalpy_j_kg.1);
+        boiling.add(superheat * per_kelvin, enthalpy);
         Ok(())
     }
 
