@@ -1,6 +1,6 @@
 //! The liquid column before a valve that shuts, made ready for elastic waves (theory 4.13).
 
-use crate::components::chain::{ChainModel, Column, Contents, SHUT_FRACTION};
+use crate::components::chain::{ChainModel, Column, Contents, SHUT_FRACTION, Terms};
 use crate::elastic_column::{ElasticColumn, Passage, Pipe, Stopped, wave_speed_m_s};
 use crate::network::{ActuatorId, ChainElement, ElementKind, Line};
 use fluids::LiquidState;
@@ -42,7 +42,7 @@ impl ColumnBefore<'_> {
             flow_kg_s: self.column.flow,
             tank_pa: self.pressures_pa[0],
             inlet_loss,
-            behind_pa: self.pressures_pa[self.place + 1],
+            behind_pa: self.end_pa() + self.behind(travel).rise,
             throat_pa: self.column.throat_pressure,
             vapour_pa: self.liquid.vapour_pressure_pa,
         };
@@ -107,7 +107,7 @@ impl ColumnBefore<'_> {
     }
 
     fn passage(&self, travel: &impl Fn(ActuatorId) -> f64) -> Passage {
-        if self.model.opening(travel) <= SHUT_FRACTION {
+        if self.model.opening_of(self.place, travel) <= SHUT_FRACTION {
             return Passage {
                 loss: f64::INFINITY,
                 throat_loss: f64::INFINITY,
@@ -118,9 +118,28 @@ impl ColumnBefore<'_> {
             .model
             .below_outlet(self.place, loss, &self.column, travel);
         Passage {
-            loss: loss / self.dynamic(),
+            loss: (loss + self.behind(travel).loss) / self.dynamic(),
             throat_loss: (loss + below.unwrap_or(0.0)) / self.dynamic(),
         }
+    }
+
+    fn end_pa(&self) -> f64 {
+        self.pressures_pa[self.elements.len()]
+    }
+
+    /// What the flow loses and rises behind the valve, without its inertia.
+    fn behind(&self, travel: &impl Fn(ActuatorId) -> f64) -> Terms<f64> {
+        let mut sum = Terms {
+            loss: self.model.exit_loss(&self.column),
+            rise: 0.0,
+            inertance: 0.0,
+        };
+        for index in self.place + 1..self.elements.len() {
+            let terms = self.model.terms(index, &self.column, travel);
+            sum.loss += terms.loss;
+            sum.rise += terms.rise;
+        }
+        sum
     }
 
     fn dynamic(&self) -> f64 {

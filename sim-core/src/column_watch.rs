@@ -9,7 +9,7 @@
 use crate::column_before::ColumnBefore;
 use crate::components::actuator::Motion;
 use crate::components::chain::{ChainModel, Column, Contents};
-use crate::elastic_column::Stopped;
+use crate::elastic_column::{ElasticColumn, Stopped};
 use crate::evaluate::Evaluation;
 use crate::modes::BranchMode;
 use crate::network::{ActuatorId, BranchKind, ChainElement, ElementKind, Line, VolumeKind};
@@ -20,15 +20,18 @@ use fluids::LiquidState;
 use std::borrow::Cow;
 use std::f64::consts::PI;
 
-/// Flow, as a part of the chain's flow scale, below which nothing is brought to a stop.
+/// Flow, as a part of the chain's flow scale, below which no front strikes.
 const NO_FLOW: f64 = 0.1;
+
+/// The same, below which no valve brings anything to a stop.
+const NOTHING_TO_STOP: f64 = 1e-3;
 
 /// An elastic rise of this part of the rigid one is no news.
 const AS_GOOD_AS_RIGID: f64 = 0.9;
 
 /// Before the end of a stroke, in echoes, from when on waves are looked at: a stop that takes longer
 /// is a rigid column's, to about a part in as many.
-const WAVY_ECHOES: f64 = 10.0;
+const WAVY_ECHOES: f64 = 40.0;
 
 /// A stroke from beyond this many echoes before its end is left to the rigid column: the steps of the
 /// run are then longer than all that a wave does.
@@ -64,10 +67,10 @@ pub struct Seen<'a> {
 #[derive(Clone, Debug)]
 struct Chain {
     branch: usize,
-    /// Column of the pressure before each element.
-    joints: Vec<usize>,
+    /// Columns of the pressure before each element: its inlet's first, then the outlet's of what is before it.
+    joints: Vec<Vec<usize>>,
     last: Option<Last>,
-    ceiling: Option<Ceiling>,
+    ceilings: Vec<Ceiling>,
     surges: Vec<Surge>,
     /// The strokes that are judged, by place.
     judged: Vec<Option<Motion>>,
@@ -90,10 +93,12 @@ struct Last {
 /// To what the pressures before a place are held while the column there stops.
 #[derive(Clone, Debug)]
 struct Ceiling {
+    /// Which of the surges it is.
+    surge: usize,
     /// For each joint from the tank to the place.
     bounds_pa: Vec<f64>,
-    /// Stopped within an echo, the pressure rises to the bound itself.
-    reached: bool,
+    /// From when on the pressure has risen to the bound itself; none if it may stay below.
+    reached_s: Option<f64>,
     /// The column has settled: the ceiling falls with the next step.
     calm: bool,
 }
@@ -116,7 +121,7 @@ impl ColumnWatch {
     /// Before a new step: a ceiling over what has settled is no longer needed.
     pub fn begin_step(&mut self) {
         for chain in &mut self.chains {
-            chain.ceiling.take_if(|c| c.calm);
+            chain.ceilings.retain(|c| !c.calm);
         }
     }
 
@@ -130,11 +135,11 @@ impl ColumnWatch {
         }
     }
 
-    /// A row with the pressures of a stopping column held to their bounds.
-    pub fn bounded<'a>(&mut self, row: &'a [f64]) -> Cow<'a, [f64]> {
+    /// A row of an instant with the pressures of a stopping column held to their bounds.
+    pub fn bounded<'a>(&mut self, row: &'a [f64], time_s: f64) -> Cow<'a, [f64]> {
         let mut row = Cow::Borrowed(row);
         for chain in &mut self.chains {
-            chain.bound(&mut row);
+            chain.bound(&mut row, time_s);
         }
         row
     }
@@ -156,15 +161,22 @@ impl ColumnWatch {
 
 impl Chain {
     fn new(run: &Run, branch: usize, elements: &[ChainElement]) -> Option<Self> {
-        let column = |e: &ChainElement| {
-            let name = format!("{}.inlet_pressure_pa", e.name);
+        let column = |e: &ChainElement, of: &str| {
+            let name = format!("{}.{of}_pressure_pa", e.name);
             run.observer().index_of(&name)
+        };
+        let joint = |place: usize| {
+            let inlet = column(&elements[place], "inlet")?;
+            let outlet = place
+                .checked_sub(1)
+                .and_then(|before| column(&elements[before], "outlet"));
+            Some([inlet].into_iter().chain(outlet).collect())
         };
         Some(Self {
             branch,
-            joints: elements.iter().map(column).collect::<Option<_>>()?,
+            joints: (0..elements.len()).map(joint).collect::<Option<_>>()?,
             last: None,
-            ceiling: None,
+            ceilings: Vec::new(),
             surges: Vec::new(),
             judged: vec![None; elements.len()],
             partings: vec![None; elements.len()],
@@ -188,7 +200,7 @@ impl Chain {
         let elements = self.elements(run);
         let actuators = elements.iter().map(actuator_of);
         let end_pa = chain_end_pa(run, self.branch, seen.found);
-        let joints_pa = self.joints.iter().map(|&j| seen.row[j]);
+        let joints_pa = self.joints.iter().map(|j| seen.row[j[0]]);
         let now = Last {
             time_s: seen.time_s,
             flow_kg_s: column.flow,
@@ -204,11 +216,15 @@ impl Chain {
                 .collect(),
             wet: model.last_wet_restriction(&column),
         };
-        if let Some(last) = self.last.take()
-            && last.flow_kg_s > NO_FLOW * model.flow_scale_kg_s(column.density)
-        {
-            self.see_shutting(run, seen, &last, &now, (model, &column));
-            self.see_arrest(run, seen, &last, &now, (model, &column));
+        if let Some(last) = self.last.take() {
+            let part = last.flow_kg_s / model.flow_scale_kg_s(column.density);
+            self.see_reversal(&last, &now);
+            if part > NOTHING_TO_STOP {
+                self.see_shutting(run, seen, &last, &now, (model, &column));
+            }
+            if part > NO_FLOW {
+                self.see_arrest(run, seen, &last, &now, (model, &column));
+            }
         }
         self.settle(run, seen.time_s, &now);
         self.see_parting(run, seen, &now, (model, &column));
@@ -242,11 +258,6 @@ impl Chain {
             else {
                 continue;
             };
-            let echo_s = pipe.echo_s(&liquid);
-            if motion.ends_s() - now.time_s > WAVY_ECHOES * echo_s {
-                continue;
-            }
-            self.judged[place] = Some(motion);
             let before = ColumnBefore {
                 model,
                 elements: self.elements(run),
@@ -260,7 +271,20 @@ impl Chain {
                 pressures_pa: last.pressures_pa.clone(),
             };
             let begins_s = last.time_s.max(motion.begins_s);
-            let elastic = waves(run, &before, begins_s, motion.ends_s().max(begins_s));
+            let ends_s = motion.ends_s().max(begins_s);
+            let pipes = before.elastic(&|a| run.travel(a, begins_s));
+            let echo_s = match &pipes {
+                Some(pipes) => pipes.echo_s(),
+                None => pipe.echo_s(&liquid),
+            };
+            if ends_s - now.time_s > WAVY_ECHOES * echo_s {
+                continue;
+            }
+            self.judged[place] = Some(motion);
+            let at_valve_pa = pipes
+                .as_ref()
+                .map_or(f64::NAN, ElasticColumn::rise_at_once_pa);
+            let elastic = pipes.and_then(|pipes| waves(run, &before, &pipes, begins_s, ends_s));
             let waves_pa = elastic.as_ref().map(|stopped| before.highest_pa(stopped));
             let cause = SurgeCause::Shutting {
                 stroke_s: motion.lasts_s,
@@ -270,9 +294,33 @@ impl Chain {
             let speed_m_s = last.flow_kg_s / (liquid.density_kg_m3 * pipe.narrowest_m2);
             let name = &element.name;
             self.expect(place, begins_s, (cause, speed_m_s), (last, &liquid), name);
-            if let (Some(waves_pa), Some(ceiling)) = (waves_pa, &mut self.ceiling) {
+            let parts = (waves_pa, self.ceilings.last_mut(), self.surges.last_mut());
+            if let (Some(waves_pa), Some(ceiling), Some(surge)) = parts {
                 ceiling.bounds_pa = waves_pa;
-                ceiling.reached = true;
+                ceiling.reached_s = Some(ends_s);
+                surge.bound_pa = surge.before_pa + at_valve_pa;
+                surge.speed_m_s = last.flow_kg_s / (liquid.density_kg_m3 * pipe.last_m2);
+            }
+        }
+    }
+
+    /// A valve turns back before its stroke is over: what was expected of it does not come.
+    fn see_reversal(&mut self, last: &Last, now: &Last) {
+        for place in 0..now.motions.len() {
+            let turned = now.motions[place] != last.motions[place];
+            if turned
+                && self.judged[place]
+                    .is_some_and(|m| Some(m) == last.motions[place] && now.time_s < m.ends_s())
+            {
+                self.judged[place] = None;
+                let surges = &mut self.surges;
+                self.ceilings.retain(|ceiling| {
+                    let is_of_it = ceiling.bounds_pa.len() == place + 1;
+                    if is_of_it {
+                        surges[ceiling.surge].is_called_off = true;
+                    }
+                    !is_of_it
+                });
             }
         }
     }
@@ -348,9 +396,11 @@ impl Chain {
             before_pa: before_pa[place],
             rigid_pa: f64::NEG_INFINITY,
             bound_pa: before_pa[place] + rise_pa,
+            is_called_off: false,
         };
-        self.ceiling = Some(Ceiling {
-            reached: surge.cause.is_within_echo(),
+        self.ceilings.push(Ceiling {
+            surge: self.surges.len(),
+            reached_s: surge.cause.is_within_echo().then_some(time_s),
             bounds_pa,
             calm: false,
         });
@@ -363,30 +413,37 @@ impl Chain {
         let mut shutting = actuators.filter(|&a| {
             run.is_moving(a, time_s) && run.modes.motions[a].to < run.modes.motions[a].from
         });
-        if let Some(ceiling) = &mut self.ceiling {
+        let shutting = shutting.next().is_some();
+        for ceiling in &mut self.ceilings {
             let mut pairs = now.pressures_pa.iter().zip(&ceiling.bounds_pa);
-            ceiling.calm = now.shut || (shutting.next().is_none() && pairs.all(|(p, b)| p <= b));
+            let is_over = ceiling
+                .reached_s
+                .is_none_or(|reached_s| reached_s <= time_s);
+            ceiling.calm = is_over && (now.shut || (!shutting && pairs.all(|(p, b)| p <= b)));
         }
     }
 
-    fn bound(&mut self, row: &mut Cow<'_, [f64]>) {
-        let Some(ceiling) = &self.ceiling else {
-            return;
-        };
-        let place = ceiling.bounds_pa.len() - 1;
-        if let Some(surge) = self.surges.last_mut() {
-            surge.rigid_pa = surge.rigid_pa.max(row[self.joints[place]]);
+    /// Where several stops overlap, no pressure is above the highest of their bounds, and each lifts it to its own.
+    fn bound(&mut self, row: &mut Cow<'_, [f64]>, time_s: f64) {
+        for ceiling in &self.ceilings {
+            let place = ceiling.bounds_pa.len() - 1;
+            let surge = &mut self.surges[ceiling.surge];
+            surge.rigid_pa = surge.rigid_pa.max(row[self.joints[place][0]]);
         }
         // The first joint is the tank's outlet, whose pressure the tank holds.
-        let joints = self.joints.iter().zip(&ceiling.bounds_pa).skip(1);
-        for (&joint, &bound_pa) in joints {
-            let held = if ceiling.reached {
-                bound_pa
-            } else {
-                row[joint].min(bound_pa)
+        for (place, columns) in self.joints.iter().enumerate().skip(1) {
+            let over = || self.ceilings.iter().filter(|c| c.bounds_pa.len() > place);
+            let Some(most_pa) = over().map(|c| c.bounds_pa[place]).max_by(f64::total_cmp) else {
+                continue;
             };
-            let row = row.to_mut();
-            row[joint] = held;
+            let reached = over().filter(|c| c.reached_s.is_some_and(|s| s <= time_s));
+            let least_pa = reached
+                .map(|c| c.bounds_pa[place])
+                .fold(f64::NEG_INFINITY, f64::max);
+            for &column in columns {
+                let held = row[column].min(most_pa).max(least_pa);
+                row.to_mut()[column] = held;
+            }
         }
     }
 
@@ -472,19 +529,22 @@ impl Pipes {
 
 /// What an elastic column does while a stroke lasts and a little longer. None where it parts before it
 /// has been stopped, or where the run's own steps are longer than all its waves.
-fn waves(run: &Run, before: &ColumnBefore<'_>, begins_s: f64, ends_s: f64) -> Option<Stopped> {
-    let elastic = before.elastic(&|a| run.travel(a, begins_s))?;
+fn waves(
+    run: &Run,
+    before: &ColumnBefore<'_>,
+    pipes: &ElasticColumn,
+    begins_s: f64,
+    ends_s: f64,
+) -> Option<Stopped> {
     let stroke_s = ends_s - begins_s;
-    if stroke_s > MOST_ECHOES * elastic.echo_s() {
+    if stroke_s > MOST_ECHOES * pipes.echo_s() {
         return None;
     }
-    let lasts_s = stroke_s + AFTERMATH_ECHOES * elastic.echo_s();
+    let lasts_s = stroke_s + AFTERMATH_ECHOES * pipes.echo_s();
     let travel_at = |time_s: f64| move |a| run.travel(a, begins_s + time_s);
-    let stopped = before.stopped(&elastic, lasts_s, travel_at)?;
-    stopped
-        .parts_s
-        .is_none_or(|parts_s| parts_s > stroke_s)
-        .then_some(stopped)
+    let stopped = before.stopped(pipes, lasts_s, travel_at)?;
+    let is_stopped = stopped.parts_s.is_none_or(|parts_s| parts_s > stroke_s);
+    is_stopped.then_some(stopped)
 }
 
 fn actuator_of(element: &ChainElement) -> Option<ActuatorId> {

@@ -11,7 +11,7 @@
 //! V. L. Streeter, Fluid Transients in Systems (1993), chapters 3 and 4.
 
 /// Reaches of the whole column, about.
-const REACHES: f64 = 48.0;
+const REACHES: f64 = 32.0;
 
 /// A pipe of constant bore before the stop, and what restricts the flow at its end. Pressures absolute.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -37,7 +37,7 @@ pub struct Pipe {
 /// What lets liquid out at the end: the smaller of two flows.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Passage {
-    /// Pressure lost at 1 kg/s, Pa s2/kg2; infinite when it is shut.
+    /// Pressure lost to the end at 1 kg/s, Pa s2/kg2; infinite when it is shut.
     pub loss: f64,
     /// Pressure lost down to the throat at 1 kg/s, Pa s2/kg2.
     pub throat_loss: f64,
@@ -54,7 +54,7 @@ pub struct ElasticColumn {
     pub tank_pa: f64,
     /// Pressure lost before the first pipe at 1 kg/s, Pa s2/kg2.
     pub inlet_loss: f64,
-    /// Behind the valve, held.
+    /// At the end behind the valve, held.
     pub behind_pa: f64,
     /// At which liquid in the valve's throat boils.
     pub throat_pa: f64,
@@ -87,6 +87,13 @@ impl ElasticColumn {
     #[must_use]
     pub fn echo_s(&self) -> f64 {
         2.0 * self.crossing_s()
+    }
+
+    /// Joukowsky's `rho a v` of a stop at once at the valve, Pa.
+    #[must_use]
+    pub fn rise_at_once_pa(&self) -> f64 {
+        let impedance = |pipe: &Pipe| pipe.wave_speed_m_s / pipe.area_m2;
+        self.pipes.last().map_or(0.0, impedance) * self.flow_kg_s
     }
 
     fn crossing_s(&self) -> f64 {

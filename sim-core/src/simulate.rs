@@ -229,7 +229,7 @@ impl Recorder {
                 },
             );
         })?;
-        let row = self.columns.bounded(&self.row);
+        let row = self.columns.bounded(&self.row, time_s);
         for (extremes, &value) in self.extremes.iter_mut().zip(row.iter()) {
             extremes.see(value, time_s);
         }

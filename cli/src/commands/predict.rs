@@ -166,7 +166,7 @@ pub(super) fn carry_out(
     }
     screen::say(&format!(
         "\nsimulated {} s of stand time in {:.1} ms; files in {}, all in {:.2} s",
-        prediction.options.until_s,
+        reached_s(&prediction),
         1e3 * simulated.as_secs_f64(),
         folder.display(),
         started.elapsed().as_secs_f64(),
@@ -176,6 +176,12 @@ pub(super) fn carry_out(
     } else {
         Success::Done
     })
+}
+
+/// To where the run came.
+fn reached_s(prediction: &Prediction) -> f64 {
+    let failure = prediction.outcome.failure.as_ref();
+    failure.map_or(prediction.options.until_s, |failure| failure.time_s)
 }
 
 /// Counts the draws in the hash of the input, if there are any.

@@ -149,7 +149,18 @@ impl Wall {
                     "stainless steel; aluminium has about 70 GPa, copper 120 GPa (from memory)";
                 Some(reader.or_default(MODULUS, "193 GPa ± 5 %", reason))
             }
-            false => reader.optional(MODULUS),
+            false => {
+                if reader.has(MODULUS.name) {
+                    reader.entry(MODULUS.name);
+                    let message = format!(
+                        "[{}] has an elastic_modulus without a wall_thickness",
+                        reader.path
+                    );
+                    let remedy = "write wall_thickness too, for example \"1.2 mm\"; without it the wall is rigid";
+                    reader.error_at(MODULUS.name, &codes::EITHER_OR, message, remedy.to_owned());
+                }
+                None
+            }
         };
         Some(Self {
             thickness: thickness?,

@@ -59,8 +59,8 @@ fn stop(surge: &Surge, temperature_k: f64, display: &Display) -> Warning {
             format!(
                 "{name}: shuts in {:.1} ms, where a wave takes {:.1} ms to the tank and back: from {at} \
                  on the rigid column of the history gives {} before it, an elastic one {}, by which its \
-                 highest inlet pressure and limits are judged. A stop at once, from {speed}, would give \
-                 p + rho a v = {bound}{parts}",
+                 highest inlet pressure and limits are judged. A stop at once and without friction, from \
+                 {speed}, gives p + rho a v = {bound}{parts}",
                 1e3 * stroke_s,
                 1e3 * echo_s,
                 rigid(surge.rigid_pa, &pressure),

@@ -239,6 +239,18 @@ impl ChainModel {
             .fold(1.0, f64::min)
     }
 
+    /// Opening of one valve as a fraction of its capacity; 1 for any other element.
+    #[must_use]
+    pub fn opening_of(&self, index: usize, travel: &impl Fn(ActuatorId) -> f64) -> f64 {
+        match &self.elements[index].kind {
+            Kind::Restriction {
+                valve: Some((actuator, trim)),
+                ..
+            } => trim.fraction(travel(*actuator)),
+            _ => 1.0,
+        }
+    }
+
     /// Actuator of the valve that is open least.
     #[must_use]
     pub fn least_open_actuator(&self, travel: &impl Fn(ActuatorId) -> f64) -> Option<ActuatorId> {
