@@ -463,9 +463,10 @@ column parts first. Gas bubbles lower it; a wall that gives way does, too, if th
     [line.feed]
     wall_thickness = \"1.2 mm\"
 
-Shut more slowly:
+Shut more slowly, with two times in place of stroke_time:
 
     [valve.run]
+    opening_time = \"20 ms\"
     closing_time = \"100 ms\""
 
     FRONT_ARRESTED "liquid-4" "liquid strikes a restriction"

@@ -17,6 +17,7 @@ use scenarios::CheckedStand;
 use scenarios::predict::{Drawing, PredictOptions, Prediction, input_hash};
 use scenarios::studies::loss_budget::{Budget, Cause, loss_budgets};
 use scenarios::studies::other_gas::{Refusal, other_gas};
+use scenarios::studies::percentile::FEWEST_DRAWS;
 use scenarios::studies::{Bands, StandModel, bands};
 use sim_core::interrupt::is_asked;
 use sim_core::outcome::Integrator;
@@ -208,6 +209,16 @@ pub(super) fn draw(
         bands(&model, prediction.into(), draws, seed, &|| done.one_more())
     });
     let bands = bands.map_err(|e| Failure::input(e.to_string()))?;
+    if bands.draws < draws {
+        let (done, least) = (bands.draws, FEWEST_DRAWS);
+        screen::say(&format!(
+            "{done} of {draws} draws were done when they were interrupted"
+        ));
+        if done < least {
+            screen::say(&format!("no bands: they take at least {least} draws"));
+            return Ok(None);
+        }
+    }
     if let (true, Some((_, reason))) = (bands.is_empty(), bands.failures.first()) {
         screen::say(&format!(
             "no bands: none of {draws} draws gave a whole run (the first: {reason}); narrow the \

@@ -40,6 +40,7 @@ const KEYS: &[(&str, &str)] = &[
         "choking_ratio",
         "outlet over inlet pressure from which on it chokes",
     ),
+    ("closing_time", "of the whole stroke, with opening_time"),
     (
         "cracking_pressure",
         "difference at which it leaves its seat",
@@ -106,6 +107,7 @@ const KEYS: &[(&str, &str)] = &[
     ("liquid_temperature", "at the start"),
     ("minor_loss", "sum of loss coefficients"),
     ("molar_mass", "of the gas"),
+    ("opening_time", "of the whole stroke, with closing_time"),
     ("orientation", "how a cylinder stands"),
     ("output_step", "between rows of history.csv"),
     ("outside_film", "between the wall and the air"),

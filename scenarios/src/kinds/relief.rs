@@ -25,7 +25,7 @@ const SET: Key = Key::new(
     Range::Positive,
     "38 bar(g)",
 );
-const OVERPRESSURE: Key = Key::new("overpressure", FRACTION, Range::Positive, "10 %");
+const OVERPRESSURE: Key = Key::new("overpressure", FRACTION, Range::ProperFraction, "10 %");
 const RESEAT: Key = Key::new("reseat", FRACTION, Range::ProperFraction, "90 %");
 const RESPONSE: Key = Key::new(
     "response_time",

@@ -176,6 +176,8 @@ fn read_strokes(reader: &mut TableReader<'_>) -> Option<(InputId, InputId)> {
     }
     let stroke = reader.optional(STROKE);
     if apart.is_none() {
+        reader.describe_quantity(OPENING);
+        reader.describe_quantity(CLOSING);
         return Some((stroke?, stroke?));
     }
     let opening = reader.required(OPENING);

@@ -14,6 +14,7 @@ use crate::predict::Prediction;
 use crate::summary::Summary;
 use crate::summary::{Bound, Figure, Verdict};
 use rayon::prelude::*;
+use sim_core::interrupt;
 use sim_core::outcome::Outcome;
 
 /// Draws whose histories are kept for bands; figures are kept of all.
@@ -24,7 +25,7 @@ const MOST_RANKED: usize = 10_000;
 /// What a stand may do.
 #[derive(Clone, Debug)]
 pub struct Bands {
-    /// How many draws.
+    /// How many draws: those that were run to their end, if they were interrupted.
     pub draws: usize,
     /// Seed of the draws.
     pub seed: u32,
@@ -205,24 +206,33 @@ pub fn bands(
     let grid = common_grid(nominal.outcome);
     let turns = turns(nominal.outcome);
     let drawn = model.for_bands();
-    let runs: Vec<Result<Kept, String>> = gathered(draws, progress, |index| {
-        let run = drawn.run_at(&sequence.point(index as u64))?;
+    let keep = |index: usize, run: DrawnRun| {
         let with_rows = index < MOST_HISTORIES;
         let (figures, further) = apart(nominal.summary, run.summary);
-        Ok(Kept {
+        Kept {
             history: with_rows.then(|| resampled(&run.outcome.history, &grid)),
             aligned: Aligned::of(&turns, &run.outcome, with_rows),
             figures,
             further,
             requirements_kept: kept(&run.requirements),
             limits_kept: kept(&run.limits),
-        })
+        }
+    };
+    let results = gathered(draws, progress, |index| {
+        let run = drawn.run_at(&sequence.point(index as u64));
+        // A run that was interrupted says nothing of the stand.
+        let is_whole = run.is_ok() || !interrupt::is_asked();
+        is_whole.then(|| run.map(|run| keep(index, run)))
     });
-    let inputs: Vec<Vec<f64>> = (0..draws.min(MOST_RANKED) as u64)
-        .map(|i| values_at(&model.factors, &sequence.point(i)))
+    let results = results.into_iter().enumerate();
+    let (indices, runs): (Vec<usize>, Vec<Result<Kept, String>>) =
+        results.filter_map(|(i, r)| Some((i, r?))).unzip();
+    let ranked = indices.iter().take(MOST_RANKED);
+    let inputs: Vec<Vec<f64>> = ranked
+        .map(|&i| values_at(&model.factors, &sequence.point(i as u64)))
         .collect();
-    let failures = runs.iter().enumerate();
-    let failures = failures.filter_map(|(i, r)| Some((i, r.as_ref().err()?.clone())));
+    let failures = indices.iter().zip(&runs);
+    let failures = failures.filter_map(|(&i, r)| Some((i, r.as_ref().err()?.clone())));
     let columns: Vec<String> = nominal
         .outcome
         .history
@@ -241,7 +251,7 @@ pub fn bands(
         .filter_map(|kept| kept.history.as_ref());
     let histories: Vec<&Vec<f32>> = histories.collect();
     Ok(Bands {
-        draws,
+        draws: runs.len(),
         seed,
         factors: model.factors.clone(),
         failures: failures.collect(),

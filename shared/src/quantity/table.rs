@@ -117,8 +117,8 @@ pub static UNITS: &[Unit] = &[
     unit("oz", &[], Mass, POUND / 16.0),
 
     unit("s", &["sec"], Time, 1.0),
-    unit("ms", &[], Time, 1e-3),
-    unit("us", &[], Time, 1e-6),
+    unit("ms", &["msec"], Time, 1e-3),
+    unit("us", &["usec"], Time, 1e-6),
     unit("min", &[], Time, 60.0),
     unit("h", &["hr"], Time, 3600.0),
 
