@@ -120,6 +120,53 @@ fn a_wall_that_gives_way_slows_the_wave() {
 }
 
 #[test]
+fn what_stands_behind_the_valve_takes_its_part() {
+    // An injector behind a wide valve holds the flow until late in the stroke, and stops it the faster.
+    let behind = r#"
+[orifice.injector]
+from = "run"
+to = "ambient"
+effective_area = "30 mm2"
+"#;
+    let text = SHUTTING.replace("to = \"ambient\"\neffective", "effective") + behind;
+    let sets = [
+        ("line.feed.length", "6 m"),
+        ("line.feed.bore", "20 mm"),
+        ("valve.run.effective_area", "200 mm2"),
+        ("valve.run.stroke_time", "100 ms"),
+        ("run.output_step", "0.2 ms"),
+    ];
+    let prediction = run(&text, &sets);
+    let figure = prediction.summary.get("run.peak_inlet_pressure_pa");
+    let column = prediction.outcome.history.column("run.inlet_pressure_pa");
+    let rigid = column.expect("a column").into_iter().fold(0.0, f64::max);
+    let rise = |pa: f64| pa - before(&prediction, "supply.outlet_pressure_pa", 1.5);
+    // Twelve echoes, but the flow falls in the last third of them: waves and rigid column differ by about one in four.
+    let part = rise(figure.expect("a peak")) / rise(rigid);
+    assert!((0.75..1.25).contains(&part), "{part} {rigid}");
+    // The same joint has two names.
+    let both = "[limit]\n\"feed.outlet_pressure\" = \"< 400 bar(g)\"\n";
+    let both = run(&text.replace("[limit]\n", both), &sets);
+    let observed: Vec<_> = both.limits.iter().map(|l| l.observed).collect();
+    assert_eq!(observed.len(), 2);
+    assert_eq!(observed[0], observed[1]);
+}
+
+#[test]
+fn a_valve_that_turns_back_in_time_has_no_peak_of_its_whole_stroke() {
+    let back = "\n[[sequence]]\nat = \"1.03 s\"\nopen = \"run\"\n";
+    let text = SHUTTING.replace("[run]\nuntil", &format!("{back}[run]\nuntil"));
+    let prediction = run(&text, &[("valve.run.stroke_time", "100 ms")]);
+    let column = prediction.outcome.history.column("run.inlet_pressure_pa");
+    let rigid = column.expect("a column").into_iter().fold(0.0, f64::max);
+    let figure = prediction.summary.get("run.peak_inlet_pressure_pa");
+    // Between two rows the extreme may be a little above.
+    let figure = figure.expect("a peak");
+    assert!((figure / rigid - 1.0).abs() < 0.01, "{figure} {rigid}");
+    assert!(messages(&prediction, "liquid-3").is_empty());
+}
+
+#[test]
 fn a_stroke_of_some_echoes_is_judged_by_waves_and_a_long_one_by_none() {
     // A line whose loss is small beside the valve's: linear, the rise is spread over the stroke.
     let wide = [("line.feed.bore", "25 mm"), ("run.output_step", "0.1 ms")];

@@ -72,9 +72,9 @@ fn friction_packs_the_line_up_to_the_tanks_level() {
     let column = column(vec![rough]);
     let stopped = column.stopped(column.echo_s(), |_| SHUT).expect("pipe");
     let at_once = stopped.at_valve[1].1;
-    // The first step knows the friction of one of at least 48 reaches.
+    // The first step knows the friction of one of at least 32 reaches.
     assert!(
-        at_once > 22e5 && at_once <= 22e5 + lost / 48.0 * 1.001,
+        at_once > 22e5 && at_once <= 22e5 + lost / 32.0 * 1.001,
         "{at_once}"
     );
     let peak = stopped.peak_pa();
