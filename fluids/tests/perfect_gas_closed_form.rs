@@ -122,7 +122,7 @@ fn a_volume_that_holds_nothing_or_no_numbers_is_refused() {
     let below_absolute_zero = gas.state(&[1.0], -1.0);
     assert!(matches!(
         below_absolute_zero,
-        Err(FluidError::NoSolution { .. })
+        Err(FluidError::NoGas { .. })
     ));
     assert!(matches!(
         gas.state(&[1.0], f64::NAN),
