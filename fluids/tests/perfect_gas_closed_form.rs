@@ -120,10 +120,7 @@ fn a_volume_that_holds_nothing_or_no_numbers_is_refused() {
     let nothing = gas.state(&[0.0], 1e5);
     assert!(matches!(nothing, Err(FluidError::OutOfRange { .. })));
     let below_absolute_zero = gas.state(&[1.0], -1.0);
-    assert!(matches!(
-        below_absolute_zero,
-        Err(FluidError::NoGas { .. })
-    ));
+    assert!(matches!(below_absolute_zero, Err(FluidError::NoGas { .. })));
     assert!(matches!(
         gas.state(&[1.0], f64::NAN),
         Err(FluidError::NotFinite { .. })
