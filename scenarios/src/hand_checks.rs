@@ -6,7 +6,6 @@ use crate::summary::trace::Trace;
 use crate::summary::window::FlowWindow;
 use fluids::LiquidState;
 use shared::quantity::Dimension;
-use sim_core::elastic_column::wave_speed_m_s;
 use sim_core::network::{
     Capacity, ChainElement, ElementKind, Friction, Line, Network, Phase, Tank, VolumeKind,
 };
@@ -133,7 +132,7 @@ impl<'a> Subject<'a> {
         }
         if let Some(ElementKind::Line(last)) = self.window.chain.elements.last().map(|e| &e.kind) {
             // A chain that ends in a line loses one velocity head at its end.
-            inverse_squares += bore_area_m2(last).powi(-2);
+            inverse_squares += last.bore_m2().powi(-2);
         }
         Some(inverse_squares.sqrt().recip())
     }
@@ -143,7 +142,7 @@ impl<'a> Subject<'a> {
             ElementKind::Line(line) => {
                 let loss =
                     self.friction_factor(line) * line.length_m / line.bore_m + line.minor_loss;
-                Some(bore_area_m2(line) / loss.sqrt())
+                Some(line.bore_m2() / loss.sqrt())
             }
             ElementKind::Venturi {
                 throat_m2,
@@ -154,9 +153,8 @@ impl<'a> Subject<'a> {
                     Capacity::EffectiveArea { m2 } => Some(m2),
                     Capacity::FlowCoefficient { kv_m3_h, .. } => Some(kv_m3_h * AREA_OF_KV_M2),
                     Capacity::Installed { kv_m3_h, pipes, .. } => {
-                        let bore_m2 = PI / 4.0 * pipes.bore_m.powi(2);
                         let valve = (kv_m3_h * AREA_OF_KV_M2).powi(-2);
-                        let reducers = pipes.lost() / bore_m2.powi(2);
+                        let reducers = pipes.lost() / pipes.area_m2().powi(2);
                         Some((valve + reducers).sqrt().recip())
                     }
                     Capacity::SonicConductance { .. } | Capacity::Line(_) => None,
@@ -261,7 +259,7 @@ impl<'a> Subject<'a> {
         if !self.window.commanded {
             return None;
         }
-        let inertance: f64 = self.lines().map(|l| l.length_m / bore_area_m2(l)).sum();
+        let inertance: f64 = self.lines().map(|l| l.length_m / l.bore_m2()).sum();
         let time = 0.9f64.atanh() * self.steady_kg_s * inertance / self.driving_pa()?;
         let reached = self.flow.first_reach(
             0.9 * self.steady_kg_s,
@@ -284,19 +282,10 @@ impl<'a> Subject<'a> {
             .lines_before()
             .min_by(|a, b| a.bore_m.total_cmp(&b.bore_m))?;
         let flow = Some(self.flow.before(self.window.end_s)).filter(|&flow| flow > 0.0)?;
-        let waves_m_s = |line: &Line| {
-            let liquid = &self.liquid;
-            wave_speed_m_s(
-                liquid.sound_speed_m_s,
-                liquid.density_kg_m3,
-                line.softness_per_pa,
-            )
-        };
-        let echo_s: f64 = self
-            .lines_before()
-            .map(|l| 2.0 * l.length_m / waves_m_s(l))
-            .sum();
-        let rise = waves_m_s(narrowest) * flow / bore_area_m2(narrowest);
+        let waves_m_s = |line: &Line| line.wave_speed_m_s(&self.liquid);
+        let crossings = self.lines_before().map(|l| 2.0 * l.length_m / waves_m_s(l));
+        let echo_s: f64 = crossings.sum();
+        let rise = waves_m_s(narrowest) * flow / narrowest.bore_m2();
         let valve =
             Trace::of_component(&self.outcome.history, self.window.name, "inlet_pressure_pa")?;
         Some(HandCheck {
@@ -319,8 +308,4 @@ fn line_of(element: &ChainElement) -> Option<&Line> {
         ElementKind::Line(line) => Some(line),
         _ => None,
     }
-}
-
-fn bore_area_m2(line: &Line) -> f64 {
-    PI / 4.0 * line.bore_m * line.bore_m
 }

@@ -2,20 +2,24 @@
 
 use sim_core::simulate;
 
-/// A tank of 20 L without heat from outside, filled to 12 L at 20 degC with saturated liquid, that
-/// drains. How quickly vapour follows is in `how`.
+/// A tank of 20 L, filled to 12 L at 20 degC with saturated liquid.
+const TANK: &str = r#"
+    [tank.run]
+    volume = "20 L"
+    diameter = "200 mm"
+    liquid = "nitrous oxide"
+    gas = "helium"
+    fill = "12 L"
+    temperature = "293.15 K"
+    pressure = "50.526 bar(a)"
+"#;
+
+/// The tank without heat from outside, that drains. How quickly vapour follows is in `how`.
 fn drained(how: &str) -> impl Fn(&str, f64) -> f64 {
     let text = format!(
         r#"
-        [tank.run]
-        volume = "20 L"
-        diameter = "200 mm"
-        liquid = "nitrous oxide"
-        gas = "helium"
-        fill = "12 L"
-        temperature = "293.15 K"
+        {TANK}
         ullage_temperature = "293.2 K"
-        pressure = "50.526 bar(a)"
         heat_transfer = "none"
         heat_leak = "0 W"
         residual = "0.1 L"
@@ -95,14 +99,6 @@ fn a_liquid_that_lags_has_less_pressure() {
 #[test]
 fn a_line_that_cools_as_it_drains_balances() {
     let text = r#"
-        [tank.run]
-        volume = "20 L"
-        diameter = "200 mm"
-        liquid = "nitrous oxide"
-        gas = "helium"
-        fill = "12 L"
-        temperature = "293.15 K"
-        pressure = "50.526 bar(a)"
         [line.feed]
         from = "run"
         length = "1 m"
@@ -123,7 +119,8 @@ fn a_line_that_cools_as_it_drains_balances() {
         [run]
         until = "20 s"
         "#;
-    let stand = scenarios::load(text).unwrap_or_else(|e| panic!("{e:?}"));
+    let text = format!("{TANK}{text}");
+    let stand = scenarios::load(&text).unwrap_or_else(|e| panic!("{e:?}"));
     let balances = simulate(&stand.lower(), &stand.run).balances;
     assert!(balances.mass_relative < 1e-9, "{balances:?}");
     assert!(balances.energy_relative < 1e-6, "{balances:?}");

@@ -1,10 +1,9 @@
 //! The liquid column before a valve that shuts, made ready for elastic waves (theory 4.13).
 
 use crate::components::chain::{ChainModel, Column, Contents, SHUT_FRACTION, Terms};
-use crate::elastic_column::{ElasticColumn, Passage, Pipe, Stopped, wave_speed_m_s};
+use crate::elastic_column::{ElasticColumn, Passage, Pipe, Stopped};
 use crate::network::{ActuatorId, ChainElement, ElementKind, Line};
 use fluids::LiquidState;
-use std::f64::consts::PI;
 
 /// A chain before one of its valves begins to shut.
 pub struct ColumnBefore<'a> {
@@ -84,15 +83,10 @@ impl ColumnBefore<'_> {
     }
 
     fn pipe(&self, index: usize, line: &Line, travel: &impl Fn(ActuatorId) -> f64) -> Pipe {
-        let liquid = &self.liquid;
         Pipe {
             length_m: line.length_m,
-            area_m2: PI / 4.0 * line.bore_m * line.bore_m,
-            wave_speed_m_s: wave_speed_m_s(
-                liquid.sound_speed_m_s,
-                liquid.density_kg_m3,
-                line.softness_per_pa,
-            ),
+            area_m2: line.bore_m2(),
+            wave_speed_m_s: line.wave_speed_m_s(&self.liquid),
             loss: self.loss(index, travel),
             rise_pa: self.model.terms(index, &self.column, travel).rise,
             inlet_pa: self.pressures_pa[index],

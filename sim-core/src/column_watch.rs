@@ -18,7 +18,6 @@ use crate::outcome::{Parting, Surge, SurgeCause};
 use crate::run::Run;
 use fluids::LiquidState;
 use std::borrow::Cow;
-use std::f64::consts::PI;
 
 /// Flow, as a part of the chain's flow scale, below which no front strikes.
 const NO_FLOW: f64 = 0.1;
@@ -71,6 +70,7 @@ struct Chain {
     joints: Vec<Vec<usize>>,
     last: Option<Last>,
     ceilings: Vec<Ceiling>,
+    /// Stops that are over.
     surges: Vec<Surge>,
     /// The strokes that are judged, by place.
     judged: Vec<Option<Motion>>,
@@ -93,8 +93,8 @@ struct Last {
 /// To what the pressures before a place are held while the column there stops.
 #[derive(Clone, Debug)]
 struct Ceiling {
-    /// Which of the surges it is.
-    surge: usize,
+    /// What it is the ceiling of.
+    surge: Surge,
     /// For each joint from the tank to the place.
     bounds_pa: Vec<f64>,
     /// From when on the pressure has risen to the bound itself; none if it may stay below.
@@ -121,7 +121,8 @@ impl ColumnWatch {
     /// Before a new step: a ceiling over what has settled is no longer needed.
     pub fn begin_step(&mut self) {
         for chain in &mut self.chains {
-            chain.ceilings.retain(|c| !c.calm);
+            let over = chain.ceilings.extract_if(.., |c| c.calm);
+            chain.surges.extend(over.map(|c| c.surge));
         }
     }
 
@@ -147,7 +148,7 @@ impl ColumnWatch {
     /// The stops that a rigid column does not describe.
     #[must_use]
     pub fn surges(&self) -> Vec<Surge> {
-        let all = self.chains.iter().flat_map(|c| &c.surges);
+        let all = self.chains.iter().flat_map(Chain::in_order);
         all.filter(|s| s.is_beyond_rigid()).cloned().collect()
     }
 
@@ -181,6 +182,14 @@ impl Chain {
             judged: vec![None; elements.len()],
             partings: vec![None; elements.len()],
         })
+    }
+
+    /// Its stops, the earliest first.
+    fn in_order(&self) -> Vec<&Surge> {
+        let going_on = self.ceilings.iter().map(|c| &c.surge);
+        let mut all: Vec<&Surge> = self.surges.iter().chain(going_on).collect();
+        all.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
+        all
     }
 
     fn elements<'a>(&self, run: &'a Run) -> &'a [ChainElement] {
@@ -254,8 +263,7 @@ impl Chain {
             {
                 continue;
             }
-            let (Some(pipe), Some(liquid)) = (self.pipe_before(run, place), self.liquid(run, seen))
-            else {
+            let Some((pipe, liquid)) = self.pipe_before(run, seen, place) else {
                 continue;
             };
             let before = ColumnBefore {
@@ -281,26 +289,37 @@ impl Chain {
                 continue;
             }
             self.judged[place] = Some(motion);
-            let at_valve_pa = pipes
-                .as_ref()
-                .map_or(f64::NAN, ElasticColumn::rise_at_once_pa);
-            let elastic = pipes.and_then(|pipes| waves(run, &before, &pipes, begins_s, ends_s));
-            let waves_pa = elastic.as_ref().map(|stopped| before.highest_pa(stopped));
+            let waves = pipes.and_then(|pipes| {
+                let stopped = waves(run, &before, &pipes, begins_s, ends_s)?;
+                Some((pipes.rise_at_once_pa(), stopped))
+            });
+            let held = match &waves {
+                Some((rise_pa, stopped)) => Held {
+                    area_m2: pipe.last_m2,
+                    rise_pa: *rise_pa,
+                    bounds_pa: before.highest_pa(stopped),
+                    reached_s: Some(ends_s),
+                },
+                None => Held {
+                    reached_s: (motion.lasts_s <= echo_s).then_some(begins_s),
+                    ..Held::at_once(last, place, pipe.narrowest_m2, &liquid)
+                },
+            };
             let cause = SurgeCause::Shutting {
                 stroke_s: motion.lasts_s,
                 echo_s,
-                elastic,
+                elastic: waves.map(|(_, stopped)| stopped),
             };
-            let speed_m_s = last.flow_kg_s / (liquid.density_kg_m3 * pipe.narrowest_m2);
-            let name = &element.name;
-            self.expect(place, begins_s, (cause, speed_m_s), (last, &liquid), name);
-            let parts = (waves_pa, self.ceilings.last_mut(), self.surges.last_mut());
-            if let (Some(waves_pa), Some(ceiling), Some(surge)) = parts {
-                ceiling.bounds_pa = waves_pa;
-                ceiling.reached_s = Some(ends_s);
-                surge.bound_pa = surge.before_pa + at_valve_pa;
-                surge.speed_m_s = last.flow_kg_s / (liquid.density_kg_m3 * pipe.last_m2);
-            }
+            let surge = Surge {
+                component: element.name.clone(),
+                time_s: begins_s,
+                cause,
+                speed_m_s: last.flow_kg_s / (liquid.density_kg_m3 * held.area_m2),
+                before_pa: last.pressures_pa[place],
+                rigid_pa: f64::NEG_INFINITY,
+                bound_pa: last.pressures_pa[place] + held.rise_pa,
+            };
+            self.hold(surge, held);
         }
     }
 
@@ -313,14 +332,7 @@ impl Chain {
                     .is_some_and(|m| Some(m) == last.motions[place] && now.time_s < m.ends_s())
             {
                 self.judged[place] = None;
-                let surges = &mut self.surges;
-                self.ceilings.retain(|ceiling| {
-                    let is_of_it = ceiling.bounds_pa.len() == place + 1;
-                    if is_of_it {
-                        surges[ceiling.surge].is_called_off = true;
-                    }
-                    !is_of_it
-                });
+                self.ceilings.retain(|c| c.bounds_pa.len() != place + 1);
             }
         }
     }
@@ -340,8 +352,7 @@ impl Chain {
         if last.wet >= now.wet {
             return;
         }
-        let (Some(pipe), Some(liquid)) = (self.pipe_before(run, place), self.liquid(run, seen))
-        else {
+        let Some((pipe, liquid)) = self.pipe_before(run, seen, place) else {
             return;
         };
         let struck = Column {
@@ -363,48 +374,26 @@ impl Chain {
             front_m3_s: speed_m_s * pipe.last_m2,
             ahead_m2,
         };
-        let name = &self.elements(run)[place].name;
-        self.expect(
-            place,
-            seen.time_s,
-            (cause, speed_m_s),
-            (last, &liquid),
-            name,
-        );
-        if let Some(surge) = self.surges.last_mut() {
-            surge.rigid_pa = at_front_pa + rigid_pa;
-        }
-    }
-
-    /// Sets the ceiling before a place: what waves make of it, or p + rho a v.
-    fn expect(
-        &mut self,
-        place: usize,
-        time_s: f64,
-        (cause, speed_m_s): (SurgeCause, f64),
-        (last, liquid): (&Last, &LiquidState),
-        name: &str,
-    ) {
-        let rise_pa = liquid.density_kg_m3 * liquid.sound_speed_m_s * speed_m_s;
-        let before_pa = &last.pressures_pa[..=place];
-        let bounds_pa = before_pa.iter().map(|p| p + rise_pa).collect();
+        let held = Held::at_once(last, place, pipe.last_m2, &liquid);
         let surge = Surge {
-            component: name.to_owned(),
-            time_s,
+            component: self.elements(run)[place].name.clone(),
+            time_s: seen.time_s,
             cause,
             speed_m_s,
-            before_pa: before_pa[place],
-            rigid_pa: f64::NEG_INFINITY,
-            bound_pa: before_pa[place] + rise_pa,
-            is_called_off: false,
+            before_pa: at_front_pa,
+            rigid_pa: at_front_pa + rigid_pa,
+            bound_pa: at_front_pa + held.rise_pa,
         };
+        self.hold(surge, held);
+    }
+
+    fn hold(&mut self, surge: Surge, held: Held) {
         self.ceilings.push(Ceiling {
-            surge: self.surges.len(),
-            reached_s: surge.cause.is_within_echo().then_some(time_s),
-            bounds_pa,
+            surge,
+            reached_s: held.reached_s,
+            bounds_pa: held.bounds_pa,
             calm: false,
         });
-        self.surges.push(surge);
     }
 
     /// A column has settled when it stands, or when no valve shuts and it keeps the bound.
@@ -425,9 +414,11 @@ impl Chain {
 
     /// Where several stops overlap, no pressure is above the highest of their bounds, and each lifts it to its own.
     fn bound(&mut self, row: &mut Cow<'_, [f64]>, time_s: f64) {
-        for ceiling in &self.ceilings {
-            let place = ceiling.bounds_pa.len() - 1;
-            let surge = &mut self.surges[ceiling.surge];
+        for Ceiling {
+            surge, bounds_pa, ..
+        } in &mut self.ceilings
+        {
+            let place = bounds_pa.len() - 1;
             surge.rigid_pa = surge.rigid_pa.max(row[self.joints[place][0]]);
         }
         // The first joint is the tank's outlet, whose pressure the tank holds.
@@ -498,18 +489,46 @@ impl Chain {
         tank.liquid.at(side.liquid.temperature).ok()
     }
 
-    fn pipe_before(&self, run: &Run, place: usize) -> Option<Pipes> {
+    /// The lines before a place, and the liquid in them.
+    fn pipe_before(&self, run: &Run, seen: Seen<'_>, place: usize) -> Option<(Pipes, LiquidState)> {
         let before = self.elements(run)[..place].iter();
         let lines = before.filter_map(|e| match &e.kind {
             ElementKind::Line(line) => Some(line),
             _ => None,
         });
-        let area_m2 = |line: &Line| PI / 4.0 * line.bore_m * line.bore_m;
-        Some(Pipes {
+        let pipes = Pipes {
             length_m: lines.clone().map(|l| l.length_m).sum(),
-            last_m2: lines.clone().next_back().map(area_m2)?,
-            narrowest_m2: lines.map(area_m2).min_by(f64::total_cmp)?,
-        })
+            last_m2: lines.clone().next_back().map(Line::bore_m2)?,
+            narrowest_m2: lines.map(Line::bore_m2).min_by(f64::total_cmp)?,
+        };
+        Some((pipes, self.liquid(run, seen)?))
+    }
+}
+
+/// To what a stop holds the pressures before it.
+struct Held {
+    /// Bore in which Joukowsky's rise comes.
+    area_m2: f64,
+    /// Joukowsky's rise.
+    rise_pa: f64,
+    /// For each joint from the tank to the place.
+    bounds_pa: Vec<f64>,
+    /// From when on it is reached, if it is.
+    reached_s: Option<f64>,
+}
+
+impl Held {
+    /// By `p + rho a v` of a rigid pipe, which need not be reached.
+    fn at_once(last: &Last, place: usize, area_m2: f64, liquid: &LiquidState) -> Self {
+        let speed_m_s = last.flow_kg_s / (liquid.density_kg_m3 * area_m2);
+        let rise_pa = liquid.density_kg_m3 * liquid.sound_speed_m_s * speed_m_s;
+        let before_pa = last.pressures_pa[..=place].iter();
+        Self {
+            area_m2,
+            rise_pa,
+            bounds_pa: before_pa.map(|p| p + rise_pa).collect(),
+            reached_s: None,
+        }
     }
 }
 

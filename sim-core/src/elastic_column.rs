@@ -10,6 +10,9 @@
 //! wave needs for a reach (Courant number 1), so that waves keep their form. E. B. Wylie and
 //! V. L. Streeter, Fluid Transients in Systems (1993), chapters 3 and 4.
 
+use crate::network::Line;
+use fluids::LiquidState;
+
 /// Reaches of the whole column, about.
 const REACHES: f64 = 32.0;
 
@@ -80,6 +83,18 @@ pub struct Stopped {
 pub fn wave_speed_m_s(sound_speed_m_s: f64, density_kg_m3: f64, softness: f64) -> f64 {
     let bulk_pa = density_kg_m3 * sound_speed_m_s * sound_speed_m_s;
     sound_speed_m_s / (1.0 + bulk_pa * softness).sqrt()
+}
+
+impl Line {
+    /// Speed of pressure waves in it, full of a liquid.
+    #[must_use]
+    pub fn wave_speed_m_s(&self, liquid: &LiquidState) -> f64 {
+        wave_speed_m_s(
+            liquid.sound_speed_m_s,
+            liquid.density_kg_m3,
+            self.softness_per_pa,
+        )
+    }
 }
 
 impl ElasticColumn {

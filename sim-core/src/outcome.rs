@@ -273,8 +273,6 @@ pub struct Surge {
     pub rigid_pa: f64,
     /// Joukowsky's p + rho a v: what a stop at once makes of an elastic liquid without friction.
     pub bound_pa: f64,
-    /// The valve turned back before it had stopped it.
-    pub is_called_off: bool,
 }
 
 /// What stops a column.
@@ -325,7 +323,6 @@ impl Surge {
     #[must_use]
     pub fn is_beyond_rigid(&self) -> bool {
         match &self.cause {
-            _ if self.is_called_off => false,
             SurgeCause::Shutting {
                 elastic: Some(stopped),
                 ..

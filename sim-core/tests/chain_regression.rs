@@ -2,7 +2,9 @@
 
 mod common;
 
-use common::{actuator, ambient, network, open_at, options, valved_line, water_tank};
+use common::{
+    actuator, ambient, assert_balanced, network, open_at, options, valved_line, water_tank,
+};
 use sim_core::network::{Friction, Line, Network};
 use sim_core::outcome::Outcome;
 use sim_core::simulate;
@@ -67,16 +69,7 @@ fn priming_keeps_the_energy_balance() {
         &options(1.0),
     );
     assert!(outcome.failure.is_none(), "{:?}", outcome.failure);
-    assert!(
-        outcome.balances.energy_relative < 1e-6,
-        "{:?}",
-        outcome.balances
-    );
-    assert!(
-        outcome.balances.mass_relative < 1e-9,
-        "{:?}",
-        outcome.balances
-    );
+    assert_balanced(&outcome);
 }
 
 /// No line holds less than nothing: air drawn into the tank ends the run, and says so.

@@ -227,16 +227,8 @@ impl ChainModel {
     /// The smallest opening of its valves as a fraction of their capacity; 1 without valves.
     #[must_use]
     pub fn opening(&self, travel: &impl Fn(ActuatorId) -> f64) -> f64 {
-        self.elements
-            .iter()
-            .filter_map(|e| match &e.kind {
-                Kind::Restriction {
-                    valve: Some((actuator, trim)),
-                    ..
-                } => Some(trim.fraction(travel(*actuator))),
-                _ => None,
-            })
-            .fold(1.0, f64::min)
+        let openings = (0..self.elements.len()).map(|i| self.opening_of(i, travel));
+        openings.fold(1.0, f64::min)
     }
 
     /// Opening of one valve as a fraction of its capacity; 1 for any other element.
@@ -605,7 +597,7 @@ impl Kind {
             ElementKind::Line(line) => Self::Line {
                 length_m: line.length_m,
                 bore_m: line.bore_m,
-                area_m2: PI / 4.0 * line.bore_m * line.bore_m,
+                area_m2: line.bore_m2(),
                 friction: line.friction,
                 minor_loss: line.minor_loss,
                 rise_m: line.rise_m,

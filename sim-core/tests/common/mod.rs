@@ -8,7 +8,7 @@ use sim_core::network::{
     GasFill, GasRestriction, HeatTransfer, Line, LiquidChain, Network, Phase, Port, PositionLaw,
     Surroundings, Tank, TankEnds, TankShape, Trigger, Valve, Vessel, Volume, VolumeKind,
 };
-use sim_core::outcome::{Integrator, RunOptions};
+use sim_core::outcome::{Integrator, Outcome, RunOptions};
 use std::sync::Arc;
 
 pub const AMBIENT_PA: f64 = 101_325.0;
@@ -181,4 +181,11 @@ pub fn open_at(time_s: f64) -> Command {
         travel: 1.0,
         repeats: false,
     }
+}
+
+/// As of every run: mass to rounding, energy to 1e-6 of work and heat.
+pub fn assert_balanced(outcome: &Outcome) {
+    let balances = &outcome.balances;
+    assert!(balances.energy_relative < 1e-6, "{balances:?}");
+    assert!(balances.mass_relative < 1e-9, "{balances:?}");
 }

@@ -3,18 +3,11 @@
 use super::dissolution::Uptake;
 use super::pool::NODES;
 use super::ports::PortFlow;
-use super::{Crossing, CryogenicTank, Found, Rates};
+use super::{Crossing, CryogenicTank, Found, Rates, Stream};
 use crate::components::gas::GasSide;
 use crate::components::tank::{LiquidSide, TankSide};
 use fluids::FluidError;
 use shared::Scalar;
-
-/// Rates of one part of the liquid but for the work of its own expansion.
-#[derive(Clone, Copy)]
-struct PartRate<S> {
-    mass: S,
-    energy: S,
-}
 
 /// What the tank does as a whole, for the ledgers.
 #[derive(Clone, Copy, Debug)]
@@ -166,7 +159,7 @@ impl CryogenicTank<'_> {
         energy - crossing.rain.energy - crossing.rain.mass * head
     }
 
-    /// Rates of the nodes and the bulk: heat given to each, what crosses the surface, conduction,
+    /// Rates of the nodes and the bulk, but for the work of their own expansion: heat given to each, what crosses the surface, conduction,
     /// and liquid that passes from node to node so that each keeps its mass.
     fn liquid_parts<S: Scalar>(
         &self,
@@ -174,11 +167,11 @@ impl CryogenicTank<'_> {
         heats: &[S; NODES + 1],
         crossing: &Crossing<S>,
         rates: &Rates<'_, S>,
-    ) -> [PartRate<S>; NODES + 1] {
+    ) -> [Stream<S>; NODES + 1] {
         let pool = &rates.found.pool;
         let pressure = rates.side.gas.pressure;
         let liquid_rate = self.liquid_rate(crossing, rates);
-        let mut parts = heats.map(|energy| PartRate {
+        let mut parts = heats.map(|energy| Stream {
             mass: S::zero(),
             energy,
         });
@@ -214,7 +207,7 @@ impl CryogenicTank<'_> {
     /// Rates of the liquid's states; returns those of its volume, m3/s, and its density.
     fn move_liquid<S: Scalar>(
         &self,
-        parts: &[PartRate<S>; NODES + 1],
+        parts: &[Stream<S>; NODES + 1],
         crossing: &Crossing<S>,
         rates: &mut Rates<'_, S>,
     ) -> (S, S) {
@@ -254,7 +247,7 @@ impl CryogenicTank<'_> {
 
 /// Rate of volume of a part of the liquid: mass and expansion, of which the work against the
 /// pressure takes its share (both are linear in the rate).
-fn expansion<S: Scalar>(part: &LiquidSide<S>, rate: &PartRate<S>, pressure: S) -> S {
+fn expansion<S: Scalar>(part: &LiquidSide<S>, rate: &Stream<S>, pressure: S) -> S {
     let per_heat = part.expansion_m3_j();
     (rate.mass / part.density + (rate.energy - part.energy * rate.mass) * per_heat)
         / (pressure * per_heat + 1.0)
