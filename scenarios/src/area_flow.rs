@@ -56,7 +56,7 @@ fn remedy(branch: &Branch, component: &Component) -> Option<&'static str> {
     };
     let leaks = matches!(&component.body, Some(Body::Regulator(r)) if r.leaks());
     match capacity {
-        Capacity::EffectiveArea { .. } => Some(
+        Capacity::EffectiveArea { .. } | Capacity::Nozzle(_) => Some(
             "give its flow_coefficient or its sonic_conductance in place of an area, or a lower pressure",
         ),
         _ if leaks => Some(

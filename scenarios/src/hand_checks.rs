@@ -157,7 +157,9 @@ impl<'a> Subject<'a> {
                         let reducers = pipes.lost() / pipes.area_m2().powi(2);
                         Some((valve + reducers).sqrt().recip())
                     }
-                    Capacity::SonicConductance { .. } | Capacity::Line(_) => None,
+                    Capacity::SonicConductance { .. } | Capacity::Line(_) | Capacity::Nozzle(_) => {
+                        None
+                    }
                 }
             }
         }

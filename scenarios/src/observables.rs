@@ -121,6 +121,31 @@ pub fn ambient_columns() -> &'static [Observable] {
     AMBIENT
 }
 
+/// What passes liquid or gas may have these, and more.
+macro_rules! passing {
+    ($($more:expr),*) => {
+        &[
+            ("steady_flow", MassFlow),
+            ("mean_flow", MassFlow),
+            ("end_flow", MassFlow),
+            ("flow_time", Time),
+            ("liquid_passed", Mass),
+            ("command", Time),
+            ("delay", Time),
+            ("travel_10_90", Time),
+            ("time_to_90", Time),
+            ("peak_inlet_pressure", Pressure),
+            ("peak_inlet_pressure_time", Time),
+            ("least_boiling_margin", PressureDifference),
+            ("peak_flow", MassFlow),
+            ("peak_flow", StandardFlow),
+            ("peak_flow_time", Time),
+            ("peak_running_flow", MassFlow),
+            $($more),*
+        ]
+    };
+}
+
 /// Figures of the summary that a component may have.
 #[must_use]
 pub fn figures(kind: Kind) -> &'static [Observable] {
@@ -214,24 +239,9 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
             ("peak_flow_time", Time),
             ("peak_running_flow", MassFlow),
         ],
-        Kind::Valve | Kind::Orifice | Kind::Line | Kind::Venturi => &[
-            ("steady_flow", MassFlow),
-            ("mean_flow", MassFlow),
-            ("end_flow", MassFlow),
-            ("flow_time", Time),
-            ("liquid_passed", Mass),
-            ("command", Time),
-            ("delay", Time),
-            ("travel_10_90", Time),
-            ("time_to_90", Time),
-            ("peak_inlet_pressure", Pressure),
-            ("peak_inlet_pressure_time", Time),
-            ("least_boiling_margin", PressureDifference),
-            ("peak_flow", MassFlow),
-            ("peak_flow", StandardFlow),
-            ("peak_flow_time", Time),
-            ("peak_running_flow", MassFlow),
-        ],
+        // A nozzle's alone.
+        Kind::Orifice => passing![("discharge_coefficient", Fraction)],
+        Kind::Valve | Kind::Line | Kind::Venturi => passing![],
     }
 }
 

@@ -155,6 +155,11 @@ fn all_forms_of_capacity() {
         panic!("an area");
     };
     assert!(close(m2, 15e-6));
+    let Capacity::Nozzle(nozzle) = capacity("diameter = \"2 mm\"\nthroat_shape = \"toroidal\"")
+    else {
+        panic!("a nozzle");
+    };
+    assert!(close(nozzle.throat_m, 2e-3) && nozzle.multiplier == 1.0);
 }
 
 /// A catalogue's flow coefficient without a spread of its own carries the model's.

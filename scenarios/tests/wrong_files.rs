@@ -66,4 +66,6 @@ wrong_files! {
     too_high_for_an_area
     gas_that_condenses
     vapour_unknown
+    shaped_throats
+    wall_of_no_thickness
 }

@@ -437,6 +437,14 @@ none of that."
 turbulent, are led on by the same equations and are less well known. Measure the flow, and give the line as an
 orifice or with a friction_factor that repeats it."
 
+    NOZZLE "gas-10" "a nozzle outside of its standard"
+    "An orifice with throat_shape = \"toroidal\" is taken as a nozzle of ISO 9300, whose discharge coefficient
+follows from the Reynolds number of its throat: 0.9959 - 2.720/sqrt(Re), with Re = 4 m/(pi d mu) and the
+viscosity of the gas before it, at rest. The standard gives it for critical flow, in which the pressure behind no
+longer counts, for Re from 2.1e4 to 3.2e7 (from memory), and for the forward direction. Elsewhere the same formula
+is led on, and the flow is less well known: take a throat that is critical for the whole run, or give a
+discharge_coefficient that was measured."
+
     CAVITATION "liquid-1" "an orifice or valve may cavitate"
     "The cavitation index (p1 - pv)/(p1 - p2) has fallen below 1.5. The discharge coefficient then
 depends on cavitation and on hydraulic flip, and the flow may be lower than predicted. Raise

@@ -417,6 +417,17 @@ pub enum Capacity {
     },
     /// A long gas line with friction. Its rise counts for nothing.
     Line(Line),
+    /// A nozzle for critical flow of gas.
+    Nozzle(ToroidalNozzle),
+}
+
+/// A nozzle whose throat is a torus, by ISO 9300.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ToroidalNozzle {
+    /// Diameter of the throat.
+    pub throat_m: f64,
+    /// Factor on its discharge coefficient.
+    pub multiplier: f64,
 }
 
 /// What a valve stands between.

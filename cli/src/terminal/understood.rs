@@ -123,6 +123,7 @@ impl View<'_> {
                 let kind = match (&restriction.valve, &restriction.capacity) {
                     (Some(_), _) => "valve",
                     (None, Capacity::Line(_)) => "gas line",
+                    (None, Capacity::Nozzle(_)) => "toroidal nozzle",
                     (None, _) => "orifice",
                 };
                 format!("{kind}, {}", self.capacity(&restriction.capacity))
@@ -240,6 +241,9 @@ impl View<'_> {
                 self.text(Dimension::Length, line.length_m),
                 self.text(Dimension::Length, line.bore_m)
             ),
+            Capacity::Nozzle(nozzle) => {
+                format!("throat {}", self.text(Dimension::Length, nozzle.throat_m))
+            }
         }
     }
 

@@ -142,8 +142,7 @@ impl Wall {
     /// None, a rigid wall, unless a thickness is given.
     fn read(reader: &mut TableReader<'_>) -> Option<Self> {
         let thickness = reader.optional(WALL_THICKNESS);
-        let has_thickness = thickness.is_some();
-        let modulus = match has_thickness {
+        let modulus = match reader.has(WALL_THICKNESS.name) {
             true => {
                 let reason =
                     "stainless steel; aluminium has about 70 GPa, copper 120 GPa (from memory)";

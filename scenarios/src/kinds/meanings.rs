@@ -147,6 +147,10 @@ const KEYS: &[(&str, &str)] = &[
     ("surface_layer", "depth of liquid that the surface warms"),
     ("temperature", "at the start"),
     ("throat", "diameter of the throat"),
+    (
+        "throat_shape",
+        "a nozzle for gas, of ISO 9300: its discharge_coefficient follows",
+    ),
     ("to", "where it leads, if nothing names it as from"),
     ("tolerance", "relative, of the integration"),
     ("ullage", "gas space at the start, in place of a fill"),

@@ -15,7 +15,7 @@ pub struct Orifice {
 impl Orifice {
     /// Reads an orifice.
     pub fn read(reader: &mut TableReader<'_>) -> Option<Self> {
-        let capacity = Capacity::read_for_either(reader)?;
+        let capacity = Capacity::read_for_orifice(reader)?;
         Some(Self { capacity })
     }
 

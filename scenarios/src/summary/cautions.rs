@@ -4,7 +4,7 @@ use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
 use super::{Bound, Run, Summary, extremes};
 use super::{
-    condensing, creep, cryogen, dissolving, fire, freezing, gas_line, ingestion, laminar,
+    condensing, creep, cryogen, dissolving, fire, freezing, gas_line, ingestion, laminar, nozzle,
     overshoot, relief, stops,
 };
 use shared::codes::{self, Code};
@@ -73,6 +73,7 @@ pub fn cautions(
         let mut found = cryogen::cautions(&run, display);
         found.extend(overshoot::cautions(&run, display));
         found.extend(gas_line::cautions(&run, display));
+        found.extend(nozzle::cautions(&run, display));
         found.extend(creep::cautions(&run, limits, display));
         found
     });

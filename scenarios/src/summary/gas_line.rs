@@ -2,11 +2,12 @@
 
 use super::cautions::warning;
 use super::{Run, extremes};
+use fluids::GasMixture;
 use shared::codes;
 use shared::quantity::Dimension::Pressure;
 use shared::quantity::Display;
-use sim_core::components::gas::GasSide;
-use sim_core::network::{Branch, BranchKind, Capacity, Line};
+use sim_core::components::gas::{GasSide, viscosity};
+use sim_core::network::{Branch, BranchKind, Capacity, Line, VolumeId};
 use sim_core::outcome::Warning;
 use std::f64::consts::PI;
 
@@ -28,6 +29,21 @@ pub(super) fn cautions(run: &Run, display: &Display) -> Vec<Warning> {
     lines.filter_map(warn).flatten().collect()
 }
 
+/// The gas of a volume just before an instant, of what it was made at the start, and its mixture.
+pub(super) fn gas_before<'a>(
+    run: &Run<'a>,
+    volume: VolumeId,
+    at_s: f64,
+) -> Option<(&'a GasMixture, GasSide<f64>)> {
+    let fill = run.network.volumes[volume].gas()?;
+    let name = run.volume_name(volume);
+    let then = |quantity| Some(run.trace(name, quantity)?.before(at_s));
+    let kelvin = then("temperature_k").or_else(|| then("ullage_temperature_k"))?;
+    let mixture = &*run.network.mixtures[fill.mixture];
+    let gas = GasSide::constant(mixture, then("pressure_pa")?, kelvin, &fill.mole_fractions);
+    Some((mixture, gas.ok()?))
+}
+
 fn of_line(
     run: &Run,
     branch: &Branch,
@@ -40,23 +56,15 @@ fn of_line(
         true => (seen.greatest, branch.from.volume),
         false => (seen.least, branch.to.volume),
     };
-    let fill = run.network.volumes[from].gas()?;
-    let name = run.volume_name(from);
-    let then = |quantity| Some(run.trace(name, quantity)?.before(most.time_s));
-    let pressure_pa = then("pressure_pa")?;
-    let kelvin = then("temperature_k").or_else(|| then("ullage_temperature_k"))?;
-    let mixture = &run.network.mixtures[fill.mixture];
-    let gas = GasSide::<f64>::constant(mixture, pressure_pa, kelvin, &fill.mole_fractions).ok()?;
+    let (mixture, gas) = gas_before(run, from, most.time_s)?;
+    let (pressure_pa, kelvin) = (gas.pressure, gas.temperature);
     let densities = gas.partial_density_values();
     let amount: f64 = (0..mixture.len())
         .map(|k| densities[k] / mixture.molar_mass_kg_mol(k))
         .sum();
     let z = pressure_pa / (amount * super::creep::GAS_CONSTANT * kelvin);
-    let viscosity = mixture
-        .film(&densities[..mixture.len()], kelvin)
-        .ok()?
-        .viscosity;
-    let reynolds = 4.0 * most.value.abs() / (PI * line.bore_m * viscosity.value);
+    let viscosity_pa_s = viscosity(mixture, &gas).ok()?;
+    let reynolds = 4.0 * most.value.abs() / (PI * line.bore_m * viscosity_pa_s);
     let far = (z - 1.0).abs() > NOTABLE_Z;
     let slow = most.value != 0.0 && reynolds < TURBULENT;
     Some([

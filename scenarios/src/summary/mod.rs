@@ -28,6 +28,7 @@ mod hottest;
 mod ingestion;
 mod judge;
 mod laminar;
+mod nozzle;
 mod overshoot;
 mod peaks;
 mod regulator;
@@ -135,6 +136,7 @@ impl Summary {
         overshoot::read(&run, &mut summary);
         creep::read(&run, &mut summary);
         relief::read(&run, &mut summary);
+        nozzle::read(&run, &mut summary);
         bottle::read(&run, &mut summary);
         hottest::read(&run, &mut summary);
         peaks::read(&run, &mut summary);

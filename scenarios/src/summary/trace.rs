@@ -37,6 +37,11 @@ impl Trace {
         Some(self.time_s[row])
     }
 
+    /// Instant and value of every row.
+    pub(super) fn points(&self) -> impl Iterator<Item = (f64, f64)> {
+        self.time_s.iter().copied().zip(self.values.iter().copied())
+    }
+
     /// Value at an instant, just before it if something happens there.
     #[must_use]
     pub fn before(&self, at_s: f64) -> f64 {

@@ -20,5 +20,6 @@ pub mod regulator_loop;
 pub mod restriction;
 pub mod tank;
 pub mod tank_shape;
+pub mod toroidal_nozzle;
 pub mod vessel;
 pub mod wall;

@@ -7,13 +7,14 @@
 //!   sqrt(1 - ((r - b)/(1 - b))^2) (theory 2.3).
 //!
 //! - Long line: adiabatic flow with friction ([`super::gas_line`], theory 2.11).
+//! - Toroidal nozzle: isentropic flux with a coefficient of its own ([`super::toroidal_nozzle`], theory 2.12).
 //!
 //! Every square root of a vanishing pressure difference is regularised below 100 Pa, or below the part of
 //! the upstream pressure to which the solver knows it if that is more ([`GasMixture::smoothed`]).
 
 use super::gas::{GasSide, heat_capacity_ratio, lift, viscosity};
 use super::installed::Throttle;
-use crate::network::{Capacity, Pipes};
+use crate::network::{Capacity, Pipes, ToroidalNozzle};
 use fluids::{FluidError, GasMixture};
 use shared::{Scalar, smooth::regular_sqrt};
 
@@ -44,6 +45,7 @@ impl Capacity {
                 c_m3_s_pa * ISO_DENSITY_KG_M3 * (287.05_f64 * ISO_TEMPERATURE_K).sqrt() / 0.6847
             }
             Self::Line(line) => line.turbulent_area_m2(),
+            Self::Nozzle(nozzle) => nozzle.largest_area_m2(),
         }
     }
 
@@ -66,6 +68,10 @@ impl Capacity {
                 b,
             },
             Self::Line(line) => Self::Line(line.widened(factor)),
+            Self::Nozzle(nozzle) => Self::Nozzle(ToroidalNozzle {
+                multiplier: nozzle.multiplier * factor,
+                ..nozzle
+            }),
         }
     }
 }
@@ -151,6 +157,7 @@ fn forward_flow<S: Scalar>(
             Ok(air * against_air(mixture, up))
         }
         Capacity::Line(line) => line.gas_flow(mixture, up, back),
+        Capacity::Nozzle(nozzle) => nozzle.gas_flow(mixture, up, back),
     }
 }
 
