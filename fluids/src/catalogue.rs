@@ -10,27 +10,44 @@ use crate::{FluidError, Liquid};
 /// Other ways to write a fluid: formulas and the short words of the trade.
 const SHORT: [(&str, &str); 22] = [
     ("N2", "nitrogen"),
-    ("GN2", "nitrogen"),
-    ("LN2", "nitrogen"),
     ("He", "helium"),
+    ("He4", "helium"),
     ("Ar", "argon"),
     ("O2", "oxygen"),
-    ("GOX", "oxygen"),
-    ("LOX", "oxygen"),
     ("H2O", "water"),
+    ("DI water", "water"),
     ("C2H5OH", "ethanol"),
+    ("C2H6O", "ethanol"),
+    ("EtOH", "ethanol"),
     ("CO2", "carbon dioxide"),
     ("CH4", "methane"),
-    ("LCH4", "methane"),
     ("N2O", "nitrous oxide"),
-    ("LH2", "parahydrogen"),
     ("H2", "hydrogen"),
     ("C3H8", "propane"),
     ("CH3OH", "methanol"),
+    ("MeOH", "methanol"),
     ("dodecane", "n-dodecane"),
     ("IPA", "isopropanol"),
     ("heptane", "n-heptane"),
     ("HTP", "hydrogen peroxide 90 %"),
+    ("pH2", "parahydrogen"),
+];
+
+/// Those that say that it is a gas.
+const SHORT_OF_GAS: [(&str, &str); 4] = [
+    ("GN2", "nitrogen"),
+    ("GHe", "helium"),
+    ("GOX", "oxygen"),
+    ("GH2", "hydrogen"),
+];
+
+/// Those that say that it is a liquid.
+const SHORT_OF_LIQUID: [(&str, &str); 5] = [
+    ("LN2", "nitrogen"),
+    ("LOX", "oxygen"),
+    ("LCH4", "methane"),
+    ("LH2", "parahydrogen"),
+    ("LAr", "argon"),
 ];
 
 /// One fluid.
@@ -85,15 +102,42 @@ pub fn catalogue() -> Result<Vec<CatalogueEntry>, FluidError> {
 /// spaces, formulas, short words.
 #[must_use]
 pub fn canonical(text: &str) -> Option<&'static str> {
+    let names = data::names().chain(Liquid::names().iter().copied());
+    let names = names.map(|name| (name, name)).chain(SHORT);
+    meant(text, names.chain(SHORT_OF_GAS).chain(SHORT_OF_LIQUID))
+}
+
+/// The same of a gas, which no short word for a liquid means.
+#[must_use]
+pub fn canonical_gas(text: &str) -> Option<&'static str> {
+    let names = data::names().map(|name| (name, name)).chain(SHORT);
+    meant(text, names.chain(SHORT_OF_GAS))
+}
+
+/// The same of a liquid in a tank, which no short word for a gas means. Cold hydrogen is parahydrogen: it turns into
+/// it as it stands.
+#[must_use]
+pub fn canonical_liquid(text: &str) -> Option<&'static str> {
+    let liquids = Liquid::names().iter().copied();
+    let names = liquids.chain(["hydrogen"]).map(|name| (name, name));
+    let name = match meant(text, names.chain(SHORT).chain(SHORT_OF_LIQUID))? {
+        "hydrogen" => "parahydrogen",
+        name => name,
+    };
+    Liquid::names().contains(&name).then_some(name)
+}
+
+/// Letters and digits alone count, in any case.
+fn meant(
+    text: &str,
+    mut known: impl Iterator<Item = (&'static str, &'static str)>,
+) -> Option<&'static str> {
     let plain = |text: &str| {
         let letters = text.chars().filter(|c| c.is_alphanumeric());
         letters.collect::<String>().to_lowercase()
     };
     let asked = plain(text);
-    let names = data::names().chain(Liquid::names().iter().copied());
-    let short = SHORT.iter().map(|(short, name)| (*short, *name));
-    let mut all = names.map(|name| (name, name)).chain(short);
-    let found = all.find(|(written, _)| plain(written) == asked);
+    let found = known.find(|(written, _)| plain(written) == asked);
     found.map(|(_, name)| name)
 }
 

@@ -30,7 +30,7 @@ mod surface;
 mod table;
 mod transport;
 
-pub use catalogue::{CatalogueEntry, canonical, catalogue};
+pub use catalogue::{CatalogueEntry, canonical, canonical_gas, canonical_liquid, catalogue};
 pub use compressed_liquid::{CompressedLiquid, CompressedState, Equilibrium};
 pub use data::{Limits, names};
 pub use density::Phase;

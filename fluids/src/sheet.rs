@@ -57,7 +57,10 @@ pub fn sheet(name: &str, pressure_pa: f64, temperature_k: f64) -> Result<Sheet, 
 /// # Errors
 /// As for [`PureFluid::saturation_at_temperature`].
 pub fn saturation_sheet(name: &str, temperature_k: f64) -> Result<SaturationSheet, FluidError> {
-    let fluid = equation(name)?;
+    if let Some(plain) = PlainLiquid::find(name)? {
+        return plain_pair(plain, temperature_k);
+    }
+    let fluid = PureFluid::named(name)?;
     let pair = fluid.saturation_at_temperature(temperature_k)?;
     Ok(of_pair(&fluid, &pair))
 }
@@ -67,20 +70,71 @@ pub fn saturation_sheet(name: &str, temperature_k: f64) -> Result<SaturationShee
 /// # Errors
 /// As for [`PureFluid::saturation_at_pressure`].
 pub fn boiling_sheet(name: &str, pressure_pa: f64) -> Result<SaturationSheet, FluidError> {
-    let fluid = equation(name)?;
+    if let Some(plain) = PlainLiquid::find(name)? {
+        return plain_pair(plain, boils_at_k(plain, pressure_pa)?);
+    }
+    let fluid = PureFluid::named(name)?;
     let pair = fluid.saturation_at_pressure(pressure_pa)?;
     Ok(of_pair(&fluid, &pair))
 }
 
-fn equation(name: &str) -> Result<std::sync::Arc<PureFluid>, FluidError> {
-    if PlainLiquid::find(name)?.is_some() {
-        return Err(FluidError::NotAvailable {
-            fluid: name.to_owned(),
-            question: "a saturation state",
-            reason: "only correlations describe it; its vapour pressure is among its properties",
-        });
+/// Temperature at which a liquid that only correlations describe boils.
+fn boils_at_k(liquid: &PlainLiquid, pressure_pa: f64) -> Result<f64, FluidError> {
+    let (low, high) = liquid.range_k;
+    let range = [low, high].map(|t| liquid.at(0.0, t).vapour_pressure_pa);
+    let inside = (range[0]..=range[1]).contains(&pressure_pa);
+    let found = liquid.hottest_k(pressure_pa).filter(|_| inside);
+    found.ok_or_else(|| {
+        let what = "saturation pressure";
+        FluidError::out_of_range(&liquid.name, what, "Pa", pressure_pa, range.into())
+    })
+}
+
+/// What is known of a liquid that only correlations describe where it boils.
+fn plain_pair(liquid: &PlainLiquid, temperature_k: f64) -> Result<SaturationSheet, FluidError> {
+    let (low, high) = liquid.range_k;
+    if !(low..=high).contains(&temperature_k) {
+        let what = "saturation temperature";
+        return Err(FluidError::out_of_range(
+            &liquid.name,
+            what,
+            "K",
+            temperature_k,
+            liquid.range_k,
+        ));
     }
-    PureFluid::named(name)
+    let state = liquid.at(0.0, temperature_k);
+    let pressure_pa = state.vapour_pressure_pa;
+    // Under a little more than its vapour pressure it is surely liquid.
+    let under_pa = pressure_pa * (1.0 + 1e-6);
+    let mut boiling = plain(
+        &Liquid::new(&liquid.name, under_pa)?,
+        pressure_pa,
+        temperature_k,
+    )?;
+    let shared = |name: &str| matches!(name, "saturation_pressure_pa" | "surface_tension_n_m");
+    boiling.values.retain(|(name, _)| !shared(name));
+    Ok(SaturationSheet {
+        values: vec![
+            ("pressure_pa", pressure_pa),
+            ("temperature_k", temperature_k),
+            ("surface_tension_n_m", state.surface_tension_n_m),
+        ],
+        liquid: boiling,
+        vapour: Sheet {
+            phase: "gas",
+            values: vec![
+                ("pressure_pa", pressure_pa),
+                ("temperature_k", temperature_k),
+                ("density_kg_m3", state.vapour_density_kg_m3),
+            ],
+            notes: vec![
+                "only correlations describe the liquid: the density is that of an ideal gas of its \
+                 composition, and no more is known, the heat of vaporisation neither"
+                    .to_owned(),
+            ],
+        },
+    })
 }
 
 fn phase(fluid: &PureFluid, point: &Point) -> &'static str {

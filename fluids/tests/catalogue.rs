@@ -1,6 +1,6 @@
 //! The list of fluids.
 
-use fluids::{Liquid, canonical, catalogue, names};
+use fluids::{Liquid, canonical, canonical_gas, canonical_liquid, catalogue, names};
 
 #[test]
 fn everything_is_listed_with_its_sources() {
@@ -39,5 +39,23 @@ fn names_are_found_however_they_are_written() {
     assert_eq!(canonical("treacle"), None);
     for entry in catalogue().expect("committed data") {
         assert_eq!(canonical(&entry.name), Some(&*entry.name));
+    }
+}
+
+/// A word that says the phase means no fluid in the other one; hydrogen in a tank is parahydrogen.
+#[test]
+fn words_of_a_phase_are_for_it() {
+    for (word, gas, liquid) in [
+        ("N2", Some("nitrogen"), Some("nitrogen")),
+        ("LN2", None, Some("nitrogen")),
+        ("GOX", Some("oxygen"), None),
+        ("helium", Some("helium"), None),
+        ("hydrogen", Some("hydrogen"), Some("parahydrogen")),
+        ("H2", Some("hydrogen"), Some("parahydrogen")),
+        ("IPA", Some("isopropanol"), Some("isopropanol")),
+        ("treacle", None, None),
+    ] {
+        assert_eq!(canonical_gas(word), gas, "{word}");
+        assert_eq!(canonical_liquid(word), liquid, "{word}");
     }
 }

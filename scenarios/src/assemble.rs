@@ -2,7 +2,7 @@
 //! the place (phase, filling of lines) is settled.
 
 use crate::input::InputId;
-use crate::kinds::{Body, Capacity, Component, Cryogen, Line};
+use crate::kinds::{Body, Capacity, Component, Line};
 use crate::networks::GasNetworks;
 use crate::plan::{Branch, BranchBody, Command, Element, Plan, Volume, VolumeBody};
 use crate::plumbing::{self, Plumbing};
@@ -247,11 +247,8 @@ fn report_gap(component: &Component, context: &mut Context) {
 }
 
 fn check_liquid_capacity(component: &Component, capacity: &Capacity, context: &mut Context) {
-    if capacity.is_for_gas_only() {
-        let message = format!(
-            "{} has a sonic conductance, but liquid flows to it",
-            component.name
-        );
+    if let Some(what) = capacity.for_gas_only() {
+        let message = format!("{} has {what}, but liquid flows to it", component.name);
         let diagnostic = Diagnostic::error(&codes::WRONG_PHASE, message).at(&component.span, "");
         context.report(diagnostic.remedy("give its flow_coefficient or effective_area"));
     }
@@ -301,11 +298,7 @@ fn check_is_gas(
 ) -> bool {
     let (own_liquid, pressure) = match component.body.as_ref() {
         Some(Body::Vessel(vessel)) => (None, vessel.pressure),
-        Some(Body::Tank(tank)) => {
-            let liquid = &tank.liquid.name;
-            let vapour = Cryogen::fluid(liquid).unwrap_or(liquid);
-            (Some(vapour), tank.pressure)
-        }
+        Some(Body::Tank(tank)) => (Some(tank.liquid.name.as_str()), tank.pressure),
         _ => return false,
     };
     let is_pure = |x: f64| x == 1.0;

@@ -87,7 +87,7 @@ fn load_liquid(
     display: &Display,
     context: &mut Context,
 ) -> Option<Arc<Liquid>> {
-    let name = Cryogen::fluid(&tank.liquid.name).unwrap_or(&tank.liquid.name);
+    let name = &tank.liquid.name;
     let loaded = if tank.cryogen.is_some() {
         Liquid::rising(name, pressure_pa)
     } else {

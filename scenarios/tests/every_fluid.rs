@@ -252,3 +252,22 @@ fn hydrogen_over_liquid_hydrogen_is_one_species() {
         .collect();
     assert_eq!(told, ["bottle.supply.gas", "tank.tank.gas"]);
 }
+
+/// A stand file takes the words that `pressfed fluid` takes, and means the same stand by them.
+#[test]
+fn words_of_the_trade_name_fluids() {
+    let tank = |liquid: &str| {
+        format!(
+            "liquid = \"{liquid}\"\nfill = \"10 L\"\ngas = \"nitrogen\"\npressure = \"6 bar(a)\""
+        )
+    };
+    let stand = |gas: &str, liquid: &str| {
+        checked(&pushed(gas, "100 bar(a)", "8 bar(a)", &tank(liquid)), &[])
+    };
+    let plain = stand("helium", "isopropanol");
+    let short = stand("GHe", "IPA");
+    assert_eq!(
+        format!("{:?}", short.lower()),
+        format!("{:?}", plain.lower())
+    );
+}

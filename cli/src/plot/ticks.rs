@@ -10,11 +10,23 @@ pub struct Ticks {
 }
 
 impl Ticks {
-    /// About `wanted` round positions within `low..=high`: steps of 1, 2 or 5 times a
+    /// About `wanted` round positions within `low..=high`, at least two: steps of 1, 2 or 5 times a
     /// power of ten.
     #[must_use]
     pub fn within(low: f64, high: f64, wanted: usize) -> Self {
-        let step = round_step((high - low) / wanted.max(1) as f64);
+        let mut step = round_step((high - low) / wanted.max(1) as f64);
+        let mut ticks = Self::spaced(low, high, step);
+        // After three finer steps it is below half of the range, and there twice wherever that begins.
+        for _ in 0..3 {
+            if ticks.at.len() < 2 {
+                step = round_step(0.4 * step);
+                ticks = Self::spaced(low, high, step);
+            }
+        }
+        ticks
+    }
+
+    fn spaced(low: f64, high: f64, step: f64) -> Self {
         let slack = step * 1e-9;
         let first = ((low - slack) / step).ceil();
         let last = ((high + slack) / step).floor();

@@ -37,6 +37,34 @@ fn saturation_shows_both_phases() {
     insta::assert_snapshot!("fluid_saturation", ended.stdout);
 }
 
+/// Of a liquid that only correlations describe what is known is told, and what is not; the pressure that it is told to
+/// have at a temperature is the one at which it is told to boil there.
+#[test]
+fn saturation_of_a_liquid_by_correlations() {
+    let folder = folder("fluid_plain_saturation");
+    let asked = ["fluid", "IPA", "--saturation", "-t", "60 degC"];
+    let ended = pressfed(&folder, &asked);
+    assert_eq!(ended.code, 0, "{}", ended.stderr);
+    insta::assert_snapshot!("fluid_plain_saturation", ended.stdout);
+    let value = |asked: &[&str], name: &str| {
+        let told = pressfed(&folder, asked).stdout;
+        let told: serde_json::Value = serde_json::from_str(&told).expect("JSON");
+        told["values"][name].as_f64().expect("a number")
+    };
+    let at = ["fluid", "IPA", "--saturation", "--json", "-t", "333.15 K"];
+    let pressure = format!("{} Pa(a)", value(&at, "pressure_pa"));
+    let back = ["fluid", "IPA", "--saturation", "--json", "-p", &pressure];
+    // The tolerance of the search, in K.
+    assert!((value(&back, "temperature_k") - 333.15).abs() < 1e-6);
+    let too_hot = pressfed(&folder, &["fluid", "IPA", "--saturation", "-t", "900 K"]);
+    assert_eq!(too_hot.code, 2);
+    assert!(
+        too_hot.stderr.contains("saturation temperature"),
+        "{}",
+        too_hot.stderr
+    );
+}
+
 #[test]
 fn the_list_and_one_fluid_name_their_sources() {
     let folder = folder("fluid_list");

@@ -83,29 +83,22 @@ const WALL_NODES: usize = 12;
 const ULLAGE_RISE_K: f64 = 5.0;
 
 impl Cryogen {
-    /// Liquids that this is about, as a stand file names them, and as their vapour is called.
-    pub const LIQUIDS: [(&'static str, &'static str); 9] = [
-        ("oxygen", "oxygen"),
-        ("nitrogen", "nitrogen"),
-        ("argon", "argon"),
-        ("methane", "methane"),
-        ("propane", "propane"),
-        ("hydrogen", "parahydrogen"),
-        ("parahydrogen", "parahydrogen"),
-        ("nitrous oxide", "nitrous oxide"),
-        ("carbon dioxide", "carbon dioxide"),
+    /// Liquids that this is about: they boil below room temperature.
+    pub const LIQUIDS: [&'static str; 8] = [
+        "oxygen",
+        "nitrogen",
+        "argon",
+        "methane",
+        "propane",
+        "parahydrogen",
+        "nitrous oxide",
+        "carbon dioxide",
     ];
-
-    /// The fluid of a liquid of this name, if it boils below room temperature.
-    #[must_use]
-    pub fn fluid(liquid: &str) -> Option<&'static str> {
-        let found = Self::LIQUIDS.iter().find(|l| l.0 == liquid);
-        found.map(|l| l.1)
-    }
 
     /// Reads what it is about; none for a plain liquid.
     pub fn read(reader: &mut TableReader<'_>, liquid: &str) -> Option<Self> {
-        let boiling = CompressedLiquid::new(Self::fluid(liquid)?).ok()?;
+        let boils_cold = Self::LIQUIDS.contains(&liquid);
+        let boiling = boils_cold.then(|| CompressedLiquid::new(liquid))?.ok()?;
         let layers = reader.or_default(
             LAYERS,
             "12",

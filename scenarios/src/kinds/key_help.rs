@@ -37,7 +37,7 @@ pub fn keys_of(word: &str) -> Option<Vec<KeyHelp>> {
     };
     let mut keys = keys(kind, &Table::default());
     if kind == Kind::Tank {
-        let [(liquid, _), ..] = Cryogen::LIQUIDS;
+        let [liquid, ..] = Cryogen::LIQUIDS;
         for key in self::keys(kind, &saying("liquid", liquid)) {
             if keys.iter().all(|k| k.name != key.name) {
                 let is_cryogenic = true;

@@ -6,7 +6,7 @@ use super::heat::{Heat, OutsideDefault, Size, Wall, WallDefaults};
 use super::tank_shape::TankShape;
 use crate::input::{InputId, Range, Values};
 use crate::read::{Key, Scaled, TableReader};
-use crate::tables::{GasName, LIQUIDS, meant};
+use crate::tables::{GasName, meant};
 use fluids::Liquid;
 use shared::quantity::{Dimension, Quantity, Unit};
 use shared::{Diagnostic, Span, codes};
@@ -250,22 +250,21 @@ impl LiquidName {
     fn read(reader: &mut TableReader<'_>) -> Option<Self> {
         reader.describe("liquid", LIQUID_EXAMPLE);
         let (node, text) = reader.required_text("liquid", "water")?;
-        if !LIQUIDS.contains(&text) {
+        let Some(name) = fluids::canonical_liquid(text) else {
             let message = format!("there is no liquid \"{text}\" here");
-            let remedy = format!(
-                "write one of {}",
-                LIQUIDS.map(|l| format!("\"{l}\"")).join(", ")
-            );
+            let known = Liquid::names();
+            let listed: Vec<String> = known.iter().map(|l| format!("\"{l}\"")).collect();
+            let remedy = format!("write one of {}", listed.join(", "));
             reader.context.report(
                 Diagnostic::error(&codes::UNKNOWN_FLUID, message)
                     .at(&node.span, "")
                     .remedy(remedy)
-                    .meant(meant(text, &LIQUIDS)),
+                    .meant(meant(text, known)),
             );
             return None;
-        }
+        };
         Some(Self {
-            name: text.to_owned(),
+            name: name.to_owned(),
             span: node.span.clone(),
         })
     }

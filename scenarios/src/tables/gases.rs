@@ -4,7 +4,7 @@ use super::formulas::meant;
 use crate::document::Table;
 use crate::input::Range;
 use crate::read::{Context, Key, TableReader};
-use fluids::SpeciesSpec;
+use fluids::{Liquid, SpeciesSpec};
 use shared::quantity::Dimension;
 use shared::{Diagnostic, Span, codes};
 
@@ -22,27 +22,6 @@ const GASES: [&str; 11] = [
     "hydrogen",
     "parahydrogen",
 ];
-/// Liquids with published equations or correlations; liquid hydrogen is parahydrogen.
-pub const LIQUIDS: [&str; 17] = [
-    "water",
-    "ethanol",
-    "methanol",
-    "isopropanol",
-    "n-heptane",
-    "kerosene",
-    "n-dodecane",
-    "hydrogen peroxide 90 %",
-    "oxygen",
-    "nitrogen",
-    "argon",
-    "methane",
-    "propane",
-    "hydrogen",
-    "parahydrogen",
-    "nitrous oxide",
-    "carbon dioxide",
-];
-
 /// A gas that the file names.
 #[derive(Clone, Debug, PartialEq)]
 pub struct GasName {
@@ -74,7 +53,7 @@ const MOLAR_MASS: Key = Key::new(
 impl Gases {
     /// Reads one perfect gas.
     pub fn define(&mut self, context: &mut Context, name: &str, span: &Span, table: &Table) {
-        if GASES.contains(&name) || LIQUIDS.contains(&name) {
+        if GASES.contains(&name) || Liquid::names().contains(&name) {
             let message = format!("\"{name}\" is a real fluid and cannot be made a perfect gas");
             let diagnostic = Diagnostic::error(&codes::NAME_TAKEN, message).at(span, "");
             context.report(diagnostic.remedy("give the perfect gas a name of its own"));
@@ -111,7 +90,9 @@ impl Gases {
         }
         let (node, text) = reader.text(key)?;
         let known: Vec<&str> = self.names().collect();
-        if !known.contains(&text) {
+        let called = || fluids::canonical_gas(text).filter(|name| GASES.contains(name));
+        let own = known.iter().copied().find(|&name| name == text);
+        let Some(name) = own.or_else(called) else {
             let message = format!("there is no gas \"{text}\" here");
             let listed: Vec<String> = known.iter().map(|g| format!("\"{g}\"")).collect();
             reader.context.report(
@@ -124,9 +105,9 @@ impl Gases {
                     .meant(meant(text, &known)),
             );
             return None;
-        }
+        };
         Some(GasName {
-            name: text.to_owned(),
+            name: name.to_owned(),
             span: node.span.clone(),
         })
     }

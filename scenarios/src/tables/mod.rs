@@ -12,7 +12,7 @@ mod sequence;
 pub use ambient::Ambient;
 pub use display::read as read_display;
 pub use formulas::meant;
-pub use gases::{GasName, Gases, LIQUIDS};
+pub use gases::{GasName, Gases};
 pub use judgement::{Judgement, read as read_judgements};
 pub use model::Model;
 pub use run::Run;
