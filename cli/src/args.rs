@@ -120,6 +120,7 @@ Example: what does quantity-5 mean; what may a relief and a requirement have; wh
   pressfed explain quantity-5
   pressfed explain relief
   pressfed explain requirement
+  pressfed explain water hammer
   pressfed explain")]
     Explain(ExplainArgs),
     /// Print the JSON schema of the stand file, with which editors complete and check it.
@@ -439,9 +440,11 @@ pub struct FluidArgs {
 /// Arguments of `explain`.
 #[derive(Debug, Args)]
 pub struct ExplainArgs {
-    /// The id, for example quantity-5; or a table of the stand file, for example relief or run,
-    /// whose keys are shown; without it all ids are listed by topic.
-    pub id: Option<String>,
+    /// The id of a message, for example quantity-5; or a table of the stand file, for example relief or
+    /// run, whose keys are shown; or a word of the trade, for example surge; without it all ids are
+    /// listed by topic.
+    #[arg(value_name = "WORD")]
+    pub words: Vec<String>,
 }
 
 /// The integrators by name.

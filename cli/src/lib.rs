@@ -10,3 +10,4 @@ pub mod page;
 pub mod plot;
 pub mod schematic;
 pub mod terminal;
+pub mod trade;

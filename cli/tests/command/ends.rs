@@ -343,6 +343,50 @@ fn codes_are_explained_and_unknown_ones_refused() {
     assert!(unknown.stderr.contains("quantity-99"), "{}", unknown.stderr);
 }
 
+/// Every word of the trade leads to entries that are there: to the one, or to a list of all of them.
+#[test]
+fn words_of_the_trade_are_found() {
+    let folder = folder("explain-trade");
+    for (word, names) in cli::trade::WORDS {
+        let told = pressfed(&folder, &["explain", word]);
+        assert_eq!(told.code, 0, "{word}: {}", told.stderr);
+        let begin = |line: &str| line.split_whitespace().next().map(str::to_owned);
+        let begun: Vec<String> = told.stdout.lines().filter_map(begin).collect();
+        for name in *names {
+            let entry = pressfed(&folder, &["explain", name]);
+            let is_all = entry.code == 0 && told.stdout == entry.stdout;
+            assert!(is_all || begun.iter().any(|b| b == name), "{word}: {name}");
+        }
+    }
+    let spelled = [
+        &["explain", "Water", "hammer"][..],
+        &["explain", "water-hammer"],
+    ];
+    for asked in spelled {
+        let told = pressfed(&folder, asked).stdout;
+        assert!(told.contains("liquid-3"), "{told}");
+    }
+}
+
+/// What no word of the trade names is looked for in keys and titles, then among what is spelled like it.
+#[test]
+fn what_has_no_entry_of_its_own_is_looked_up() {
+    let folder = folder("explain-looked-up");
+    let told = |asked: &str| pressfed(&folder, &["explain", asked]);
+    let key = told("wall_thickness").stdout;
+    assert!(key.starts_with("[line.NAME]"), "{key}");
+    let title = told("lock-up").stdout;
+    assert!(title.contains("regulator-1"), "{title}");
+    assert!(told("VENTURI").stdout.starts_with("[venturi.NAME]"));
+    let unknown = told("sureg");
+    assert_eq!(unknown.code, 2);
+    assert!(
+        unknown.stderr.contains("Did you mean surge?"),
+        "{}",
+        unknown.stderr
+    );
+}
+
 #[test]
 fn an_unknown_ready_made_stand_is_refused_with_the_names() {
     let folder = folder("unknown-demo");
