@@ -18,7 +18,6 @@ const FOOT: f64 = 40.0;
 const LEAST_WIDTH: f64 = 74.0;
 const GAP: f64 = 22.0;
 const LINE: f64 = 14.0;
-const TANK_HALF: f64 = 30.0;
 const NAME: Type = Type {
     size: 12.0,
     bold: true,
@@ -157,12 +156,9 @@ impl<'a> Sheet<'a> {
         let x = x + (needed - room).max(0.0);
         self.inlets(node, (x, y));
         let wide = width(&node.part);
-        let is_tank = matches!(node.part.symbol, Symbol::Tank { .. });
-        let centre = if is_tank {
-            x + GAP + TANK_HALF
-        } else {
-            x + wide / 2.0
-        };
+        let tank_half = symbols::half_width(node.part.symbol);
+        let is_tank = tank_half.is_some();
+        let centre = tank_half.map_or(x + wide / 2.0, |half| x + GAP + half);
         self.symbols.push((&node.part, (centre, y)));
         self.right = self.right.max(x + wide);
         let (lanes, _) = lanes(node);
@@ -224,17 +220,17 @@ fn total_width(parts: &[Part]) -> f64 {
 fn width(part: &Part) -> f64 {
     let notes = part.notes.iter().map(|n| text_width(n, look::NOTE));
     let label = notes.fold(text_width(&part.name, NAME), f64::max);
-    match part.symbol {
-        Symbol::Tank { .. } => 2.0 * (GAP + TANK_HALF) + label + GAP,
-        _ => label.max(LEAST_WIDTH) + GAP,
+    match symbols::half_width(part.symbol) {
+        Some(half) => 2.0 * (GAP + half) + label + GAP,
+        None => label.max(LEAST_WIDTH) + GAP,
     }
 }
 
 /// Below a symbol; beside a tank.
 fn label(scene: &mut Scene, part: &Part, (x, y): Point) {
-    let (at, anchor) = match part.symbol {
-        Symbol::Tank { .. } => ((x + TANK_HALF + 10.0, y + 44.0), Anchor::Start),
-        Symbol::Bottle => ((x, y + 58.0), Anchor::Middle),
+    let (at, anchor) = match (part.symbol, symbols::half_width(part.symbol)) {
+        (_, Some(half)) => ((x + half + 10.0, y + 44.0), Anchor::Start),
+        (Symbol::Bottle, None) => ((x, y + 58.0), Anchor::Middle),
         _ => ((x, y + 34.0), Anchor::Middle),
     };
     scene.text(at, &part.name, NAME, anchor);

@@ -4,8 +4,8 @@ use super::moment::Moment;
 use crate::terminal::understood::{View, volume_m3};
 use shared::quantity::{Dimension, Display};
 use sim_core::network::{
-    Branch, BranchKind, Capacity, Duty, ElementKind, GasFill, Network, Phase, TankShape, VolumeId,
-    VolumeKind,
+    Branch, BranchKind, Capacity, Duty, ElementKind, GasFill, Network, Phase, Posture, TankShape,
+    VolumeId, VolumeKind,
 };
 
 /// The symbol of a part.
@@ -18,6 +18,7 @@ pub(super) enum Symbol {
     /// A tank, filled with liquid to this part of its volume.
     Tank {
         filled: f64,
+        is_lying: bool,
     },
     /// The air around.
     Ambient,
@@ -210,8 +211,11 @@ impl<'a> Builder<'a> {
                     self.warmth(&volume.name, "ullage_temperature_k"),
                 ];
                 let notes = notes.into_iter().flatten().collect();
-                let filled = liquid_m3 / whole_m3;
-                (Symbol::Tank { filled }, notes)
+                let symbol = Symbol::Tank {
+                    filled: liquid_m3 / whole_m3,
+                    is_lying: tank.shape.posture() == Posture::Lying,
+                };
+                (symbol, notes)
             }
         };
         Part {
@@ -269,6 +273,7 @@ impl<'a> Builder<'a> {
                 let valve = restriction.valve.as_ref();
                 let fixed = match restriction.capacity {
                     Capacity::Line(_) => Symbol::Line,
+                    Capacity::Nozzle(_) => Symbol::Venturi,
                     _ => Symbol::Orifice,
                 };
                 let symbol = valve.map_or(fixed, |v| self.valve(&branch.name, v.actuator));

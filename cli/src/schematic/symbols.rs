@@ -17,8 +17,20 @@ const SENSING: Stroke = Stroke {
     width: 1.2,
     dash: &[3.0, 2.5],
 };
+/// Half the width of a tank, as it stands and as it lies.
+const TANK_HALF: f64 = 30.0;
+const LYING_TANK_HALF: f64 = 50.0;
 /// Half length and half height of a valve body.
 const BODY: Point = (15.0, 9.0);
+
+/// Half the width of a symbol beside which its labels stand; none of one that has them below.
+pub(super) fn half_width(symbol: Symbol) -> Option<f64> {
+    match symbol {
+        Symbol::Tank { is_lying: true, .. } => Some(LYING_TANK_HALF),
+        Symbol::Tank { .. } => Some(TANK_HALF),
+        _ => None,
+    }
+}
 
 /// Draws a symbol.
 pub(super) fn draw(scene: &mut Scene, symbol: Symbol, at: Point) {
@@ -26,7 +38,7 @@ pub(super) fn draw(scene: &mut Scene, symbol: Symbol, at: Point) {
     match symbol {
         Symbol::Bottle => pen.bottle(),
         Symbol::Plenum => pen.plenum(),
-        Symbol::Tank { filled } => pen.tank(filled),
+        Symbol::Tank { filled, is_lying } => pen.tank(filled, is_lying),
         Symbol::Ambient => pen.arrow(),
         Symbol::Elsewhere => pen.flag(),
         Symbol::Regulator => pen.regulator(),
@@ -188,20 +200,53 @@ impl Pen<'_> {
     }
 
     /// Hangs below its lane; the pipe of its gas comes in from above, that of its liquid leaves
-    /// below.
-    fn tank(&mut self, filled: f64) {
-        let (half, dome) = (30.0, 14.0);
+    /// below. Its level is drawn between the ends of its straight sides, or across the whole of it if it
+    /// lies.
+    fn tank(&mut self, filled: f64, is_lying: bool) {
+        let filled = filled.clamp(0.0, 1.0);
+        if is_lying {
+            self.lying_tank(filled);
+        } else {
+            self.upright_tank(filled);
+        }
+    }
+
+    fn upright_tank(&mut self, filled: f64) {
+        let (half, dome) = (TANK_HALF, 14.0);
         let (top, bottom) = (36.0, 106.0);
         let mut outline = arc((0.0, top), (half, dome), PI, 2.0 * PI);
         outline.extend(arc((0.0, bottom), (half, dome), 0.0, PI));
         self.line(&[(0.0, 0.0), (0.0, top)]);
         self.shape(&outline, false);
-        let level = bottom - filled.clamp(0.0, 1.0) * (bottom - top);
-        let mut liquid = vec![(-half, level), (half, level)];
+        let level = bottom - filled * (bottom - top);
+        let mut liquid = vec![(half, level)];
         liquid.extend(arc((0.0, bottom), (half, dome), 0.0, PI));
-        let liquid = self.moved(&liquid);
-        self.scene.veil(liquid, look::LINES[4]);
-        self.line(&[(-half, level), (half, level)]);
+        liquid.push((-half, level));
+        self.filled_up(&liquid);
+    }
+
+    fn lying_tank(&mut self, filled: f64) {
+        let (middle, half, dome) = (72.0, 26.0, 14.0);
+        let straight = LYING_TANK_HALF - dome;
+        // From an angle below the horizontal at the right around its foot to the same at the left.
+        let below = |angle: f64| {
+            let mut points = arc((straight, middle), (dome, half), angle, PI / 2.0);
+            points.extend(arc((-straight, middle), (dome, half), PI / 2.0, PI - angle));
+            points
+        };
+        self.line(&[(0.0, 0.0), (0.0, middle)]);
+        self.shape(&below(-PI / 2.0), false);
+        let liquid = below((1.0 - 2.0 * filled).asin());
+        self.filled_up(&liquid);
+    }
+
+    /// Liquid up to the line between its first and its last point.
+    fn filled_up(&mut self, liquid: &[Point]) {
+        if let [first, .., last] = *liquid {
+            let liquid = self.moved(liquid);
+            self.scene.veil(liquid, look::LINES[4]);
+            self.line(&[first, last]);
+        }
     }
 }
 

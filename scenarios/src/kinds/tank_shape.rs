@@ -67,7 +67,8 @@ impl TankShape {
             reader.word_or("shape", &FORMS, FORMS[0], "the commonest shape")
         };
         let ends = read_ends(reader, form);
-        let lying = read_posture(reader) == net::Posture::Lying;
+        let is_cylinder = matches!(form, Form::Cylinder);
+        let lying = read_posture(reader, is_cylinder) == net::Posture::Lying;
         let points = read_levels(reader, form);
         match form {
             Form::LevelTable => {
@@ -129,14 +130,18 @@ impl TankShape {
     }
 }
 
-/// Reads how a cylinder stands.
-pub fn read_posture(reader: &mut TableReader<'_>) -> net::Posture {
+/// Reads how a cylinder stands, where that counts for anything.
+pub fn read_posture(reader: &mut TableReader<'_>, counts: bool) -> net::Posture {
     let words = [
         ("upright", net::Posture::Upright),
         ("lying", net::Posture::Lying),
     ];
-    let word = reader.word("orientation", &words);
-    word.unwrap_or(net::Posture::Upright)
+    let usual = words[0];
+    if counts {
+        let reason = "as most vessels of a stand: common practice, no source";
+        return reader.word_or("orientation", &words, usual, reason);
+    }
+    reader.word("orientation", &words).unwrap_or(usual.1)
 }
 
 fn read_ends(reader: &mut TableReader<'_>, form: Form) -> net::TankEnds {

@@ -83,7 +83,8 @@ impl Valve {
         let strokes = read_strokes(reader);
         let law = read_law(reader);
         let positions = [("shut", false), ("open", true)];
-        let is_open = reader.word("at_start", &positions).unwrap_or(false);
+        let reason = "until its first command";
+        let is_open = reader.word_or("at_start", &positions, positions[0], reason);
         let (opening, closing) = strokes?;
         Some(Self {
             capacity: capacity?,

@@ -85,7 +85,8 @@ impl Vessel {
             false => STEEL_BOTTLE,
         };
         let wall = Self::read_wall(reader, around, volume, (heat, usual));
-        let posture = read_posture(reader);
+        // Without a wall no film hangs on it.
+        let posture = read_posture(reader, wall.is_some());
         Some(Self {
             volume: volume?,
             gas: Some(gas?),
@@ -110,7 +111,8 @@ impl Vessel {
             "free convection inside, which counts while no gas passes: one that passes stays a moment only",
         );
         let wall = Self::read_wall(reader, around, volume, (heat, TUBE));
-        let posture = read_posture(reader);
+        // Without a wall no film hangs on it.
+        let posture = read_posture(reader, wall.is_some());
         Some(Self {
             volume: volume?,
             gas,
