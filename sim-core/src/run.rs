@@ -359,10 +359,13 @@ impl Run {
                 armed.extend(exits.map(|(to, guard)| (Switch::Regulator { branch, to }, guard)));
             }
             (BranchMode::Poppet(mode), BranchKind::Poppet(valve)) => {
+                let BranchStates::Lift(place) = self.model.layout.branches[branch] else {
+                    return;
+                };
                 let difference = pressure_difference_pa(&self.model, found, branch);
                 armed.extend(
                     valve
-                        .exits(mode, difference)
+                        .exits(mode, difference, y[place])
                         .into_iter()
                         .map(|(to, guard)| (Switch::Poppet { branch, to }, guard)),
                 );

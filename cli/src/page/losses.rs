@@ -2,7 +2,7 @@
 
 use super::Told;
 use crate::naming::in_words;
-use crate::terminal::losses::{HOW, NONE, rows};
+use crate::terminal::losses::{HOW, rows, why_none};
 use maud::{Markup, html};
 use scenarios::studies::loss_budget::Budget;
 
@@ -16,7 +16,7 @@ impl Told<'_> {
                     " takes each cause of loss out in turn and puts the table here."
                 } };
             }
-            Some([]) => return html! { p { "None: " (NONE) "." } },
+            Some([]) => return html! { p { "None: " (why_none()) "." } },
             Some(budgets) => budgets,
         };
         html! {

@@ -6,6 +6,7 @@ use crate::naming::in_words;
 use scenarios::studies::loss_budget::Budget;
 use shared::quantity::Dimension::{Pressure, PressureDifference};
 use shared::quantity::Display;
+use sim_core::interrupt::is_asked;
 
 /// How the losses are found.
 pub(crate) const HOW: &str = "Each loss is what the pressure gains when its cause is taken out of the stand, as the \
@@ -13,14 +14,20 @@ pub(crate) const HOW: &str = "Each loss is what the pressure gains when its caus
                    is what stays without all of them: inertia, overshoot, what is not yet full.";
 
 /// Why there are no budgets.
-pub(crate) const NONE: &str = "no regulator feeds a tank, or a run without a cause fails";
+pub(crate) fn why_none() -> &'static str {
+    if is_asked() {
+        "interrupted before all runs without a cause were done"
+    } else {
+        "no regulator feeds a tank, or a run without a cause fails"
+    }
+}
 
 /// The budgets, or why there are none.
 #[must_use]
 pub fn report(budgets: &[Budget], display: &Display, screen: Screen) -> String {
     let heading = screen.heading("Where the pressure goes");
     if budgets.is_empty() {
-        return format!("{heading}\n  {NONE}\n");
+        return format!("{heading}\n  {}\n", why_none());
     }
     let tables = budgets.iter().map(|b| {
         let rows = rows(b, display).into_iter().map(Vec::from);

@@ -9,8 +9,9 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::Duration;
 
-/// Predicts a stand, presses Ctrl-C some time after its folder is there; the summary that is left.
-fn summary_of_interrupted(folder: &Path, arguments: &[&str]) -> (Value, String) {
+/// Predicts a stand, presses Ctrl-C some time after a file of its folder, or the folder, is there; the
+/// summary that is left.
+fn summary_of_interrupted(folder: &Path, arguments: &[&str], awaited: &str) -> (Value, String) {
     pressfed(folder, &["new", "stand.toml"]);
     let running = Command::new(env!("CARGO_BIN_EXE_pressfed"))
         .args(
@@ -26,7 +27,7 @@ fn summary_of_interrupted(folder: &Path, arguments: &[&str]) -> (Value, String) 
         .spawn()
         .expect("it starts");
     let out = folder.join("out");
-    while !out.exists() {
+    while !out.join(awaited).exists() {
         std::thread::sleep(Duration::from_millis(1));
     }
     std::thread::sleep(Duration::from_millis(700));
@@ -51,7 +52,7 @@ fn a_run_that_is_interrupted_keeps_its_history() {
         "--set",
         "run.output_step=\"1 ms\"",
     ];
-    let (summary, _) = summary_of_interrupted(&folder, &long);
+    let (summary, _) = summary_of_interrupted(&folder, &long, "");
     let text = summary.to_string();
     assert!(text.contains("interrupted"), "{text}");
     let history = fs::read_to_string(folder.join("out/history.csv")).expect("it is there");
@@ -61,8 +62,26 @@ fn a_run_that_is_interrupted_keeps_its_history() {
 #[test]
 fn draws_that_are_interrupted_are_not_counted() {
     let folder = folder("interrupted-draws");
-    let (summary, said) = summary_of_interrupted(&folder, &["--draws", "3000"]);
+    let (summary, said) = summary_of_interrupted(&folder, &["--draws", "3000"], "");
     assert!(said.contains(" of 3000 draws were done"), "{said}");
     let text = summary.to_string();
     assert!(!text.contains("interrupted"), "{text}");
+}
+
+#[test]
+fn a_loss_budget_that_is_interrupted_says_so() {
+    let folder = folder("interrupted-losses");
+    // 32 runs with a row each millisecond are much work, of which the first is written before.
+    let long = [
+        "--why",
+        "--set",
+        "run.until=\"10 min\"",
+        "--set",
+        "run.output_step=\"1 ms\"",
+    ];
+    let (summary, _) = summary_of_interrupted(&folder, &long, "summary.json");
+    assert!(!summary.to_string().contains("interrupted"), "{summary}");
+    let page = fs::read_to_string(folder.join("out/report.html")).expect("it is there");
+    let why = "interrupted before all runs without a cause were done";
+    assert!(page.contains(why));
 }

@@ -52,7 +52,7 @@ impl Cause {
     }
 
     /// A network without this cause.
-    fn take_out(self, network: &mut Network) {
+    pub fn take_out(self, network: &mut Network) {
         match self {
             Self::Droop => regulators(network, |regulator| {
                 regulator.droop = Droop::Linear {
@@ -60,6 +60,7 @@ impl Cause {
                 };
                 regulator.hysteresis_pa = 0.0;
                 regulator.capacity = regulator.capacity.scaled(LARGE);
+                regulator.response_s *= AT_ONCE;
             }),
             Self::SupplyFall => {
                 regulators(network, |regulator| regulator.supply_effect = 0.0);
@@ -118,6 +119,9 @@ impl Cause {
 
 /// A droop that no gauge shows.
 const NO_DROOP_PA: f64 = 2e3;
+/// Part of its response time in which a regulator without droop follows: its loop is steeper by what its
+/// droop is less and its seat more, and would hunt for ever with the lag of a gentle one.
+const AT_ONCE: f64 = 1e-3;
 /// Times which a restriction counts as none: its loss falls with the square.
 const LARGE: f64 = 8.0;
 /// Times which a bottle's pressure hardly falls.
