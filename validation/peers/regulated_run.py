@@ -36,6 +36,7 @@ from scipy.optimize import brentq
 HERE = pathlib.Path(__file__).parent
 SQRT_EPS_PA = 100.0  # (2.4)
 SHUT_FRACTION = 1e-3  # (4.6)
+SEAT = 1e-5  # (2.6)
 AREA_PER_KV = 1 / 3600 / np.sqrt(2e5 / 1000)  # (2.2)
 TIMES_S = [0.5, 2, 4.99, 5.5, 6, 8, 9.5, 11, 13, 15, 16.5, 17.5, 18.5, 20, 25]
 
@@ -377,7 +378,7 @@ class Run:
         close_at = stand.p["sequence"]["close_below_kg"]
         watched = {
             "check off its seat": event(lambda t, y: self.difference(t, y) - check["cracking_pa"]),
-            "check seated": event(lambda t, y: check["reseat_pa"] - self.difference(t, y)),
+            "check seated": event(lambda t, y: min(SEAT - y[CHECK], check["reseat_pa"] - self.difference(t, y))),
             "close": event(lambda t, y: close_at - y[LIQUID]),
         }
         names = ["check off its seat" if stand.seated else "check seated"]
