@@ -3,8 +3,8 @@
 
 use scenarios::spelled;
 use scenarios::studies::Bands;
-use scenarios::summary::Figure;
-use shared::quantity::{Dimension, Unit};
+use scenarios::summary::{Figure, Verdict};
+use shared::quantity::{Dimension, Display, Unit};
 
 /// Inputs that a sentence names.
 const NAMED: usize = 3;
@@ -92,6 +92,17 @@ pub fn percent(part: f64) -> String {
         edge if !(5e-3..1.0).contains(&edge) => format!("{percent:.0} %"),
         edge if edge >= 0.1 => format!("{percent:.1} %"),
         _ => format!("{percent:.2} %"),
+    }
+}
+
+/// How far a bound is kept, where the run ended early and says nothing of what would have come then.
+pub fn as_far_as(verdict: &Verdict, display: &Display) -> String {
+    match verdict.until_s {
+        Some(until_s) if verdict.is_kept() => {
+            let until = display.text(Dimension::Time, until_s);
+            format!(" up to {until}, where the run ended")
+        }
+        _ => String::new(),
     }
 }
 

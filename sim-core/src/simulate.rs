@@ -68,6 +68,11 @@ fn carry_out(mut run: Run, options: &RunOptions) -> Outcome {
     });
     let closed = start_energy_j.and_then(|energy_j| close(&run, &mut recorder, energy_j, &y));
     let failed = ended.err().or_else(|| closed.as_ref().err().cloned());
+    // What a run tells of itself goes to its last row, of which a step that failed is no part.
+    let failed = failed.map(|failed| Failure {
+        time_s: recorder.row_s,
+        ..failed
+    });
     let balances = closed.unwrap_or_default();
     Outcome {
         history: recorder.history,
@@ -291,6 +296,8 @@ impl Recorder {
 
 impl Sink<Run> for Recorder {
     fn step(&mut self, run: &Run, step: &dyn DenseStep) -> Result<(), Fault> {
+        // Before the step is looked at: nothing of it is kept.
+        interrupt::check()?;
         let mut y = std::mem::take(&mut self.y);
         y.resize(run.model.layout.total, 0.0);
         // Before the rows: its two states have just been evaluated for the guards.
@@ -308,7 +315,7 @@ impl Sink<Run> for Recorder {
         self.last_powers_w = powers_w;
         self.reached_s = step.end_s();
         self.y = y;
-        interrupt::check()
+        Ok(())
     }
 
     fn before(&mut self, run: &Run, time_s: f64, y: &[f64]) -> Result<(), Fault> {

@@ -51,6 +51,9 @@ struct Judged<'a> {
     time_s: Option<f64>,
     margin: Option<f64>,
     kept: bool,
+    /// Up to when, if the run ended early.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    judged_until_s: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -177,6 +180,7 @@ fn judged(verdict: &Verdict) -> Judged<'_> {
         time_s: verdict.at_s,
         margin: verdict.margin(),
         kept: verdict.is_kept(),
+        judged_until_s: verdict.until_s,
     }
 }
 

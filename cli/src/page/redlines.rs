@@ -1,6 +1,7 @@
 //! Redlines: what the stand file limits, what relieves pressure, and where the band ends.
 
 use super::Told;
+use crate::naming::as_far_as;
 use maud::{Markup, html};
 use scenarios::studies::chance::Chance;
 use scenarios::studies::{Bands, FigureBand};
@@ -68,6 +69,10 @@ impl Told<'_> {
         }
         if !verdict.is_kept() {
             line += "; BROKEN by the nominal run";
+        }
+        let as_far_as = as_far_as(verdict, self.display());
+        if !as_far_as.is_empty() {
+            line += &format!("; kept{as_far_as}");
         }
         line
     }

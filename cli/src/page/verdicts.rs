@@ -2,6 +2,7 @@
 
 use super::Told;
 use super::redlines::{judged, worst};
+use crate::naming::as_far_as;
 use crate::terminal::bands::BandText;
 use maud::{Markup, html};
 use scenarios::summary::{Bound, Verdict};
@@ -35,7 +36,7 @@ impl Told<'_> {
             td.n { (low) }
             td.n { (self.came(verdict)) }
             td.n { (high) }
-            @if verdict.is_kept() { td { (words[0]) } } @else { td.alert { (words[1]) } }
+            @if verdict.is_kept() { td { (words[0]) (as_far_as(verdict, self.display())) } } @else { td.alert { (words[1]) } }
             td { (self.chance(bound)) }
         } }
     }

@@ -5,7 +5,7 @@ use super::screen::Screen;
 use super::sensitivity::of_change;
 use super::table::aligned;
 use crate::assumed::first_told;
-use crate::naming::{label, or_ratio};
+use crate::naming::{as_far_as, label, or_ratio};
 use scenarios::hand_checks::HandCheck;
 use scenarios::predict::Prediction;
 use scenarios::studies::Bands;
@@ -226,7 +226,7 @@ impl Report<'_> {
         let margin = verdict.margin().filter(|m| m.is_finite());
         let margin = margin.map(|m| asked.text(of_change, m));
         vec![
-            judged.word(verdict.is_kept()).to_owned(),
+            judged.word(verdict.is_kept()).to_owned() + &as_far_as(verdict, self.display),
             bound.path.clone(),
             format!("{sign} {}", text(bound.threshold)),
             came,

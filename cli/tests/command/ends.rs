@@ -183,6 +183,8 @@ discharge_coefficient = 0.8
 [run]
 until = "60 s"
 output_step = "0.1 s"
+[limit]
+"supply.pressure" = "<= 160 bar(g)"
 "#;
 
 #[test]
@@ -210,11 +212,16 @@ fn a_run_that_fails_exits_1_says_where_and_leaves_its_history() {
         .parse()
         .expect("a time");
     let failed_s = failure["time_s"].as_f64().expect("a time");
-    // The history has a row every 0.1 s up to the failure, its times rounded to nine digits.
-    assert!(
-        (-1e-8..=0.1 + 1e-8).contains(&(failed_s - last_s)),
-        "{last_s} {failed_s}"
-    );
+    // The times of rows are rounded to nine digits.
+    assert!((failed_s - last_s).abs() < 1e-8, "{last_s} {failed_s}");
+    // What comes later is not judged.
+    assert_eq!(summary["limits"][0]["judged_until_s"], failure["time_s"]);
+    let told = pressfed(&folder, &["predict", "cold.toml", "--no-plots"]).stdout;
+    let page = fs::read_to_string(folder.join("cold-out/report.html")).expect("it is there");
+    for text in [told, page] {
+        let kept = text.contains("kept up to ") && text.contains(" s, where the run ended");
+        assert!(kept, "{text}");
+    }
 }
 
 #[test]

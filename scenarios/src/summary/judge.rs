@@ -73,6 +73,8 @@ pub struct Verdict {
     pub at_s: Option<f64>,
     /// Whether it is the time of something that did not come in a whole run: it never does.
     pub never: bool,
+    /// Where the run ended, if that was early: it says nothing of what would have come then.
+    pub until_s: Option<f64>,
 }
 
 impl Verdict {
@@ -86,7 +88,8 @@ impl Verdict {
         })
     }
 
-    /// Whether the bound is kept. What cannot be judged is not kept.
+    /// Whether the bound is kept, in a run that ended early [until then](Self::until_s). What cannot be
+    /// judged is not kept.
     #[must_use]
     pub fn is_kept(&self) -> bool {
         self.margin().is_some_and(|m| m >= 0.0)
@@ -119,6 +122,7 @@ pub fn judge(
             never: found.is_none() && is_time && outcome.failure.is_none(),
             observed: found.map(|f| f.1),
             at_s: found.and_then(|f| f.0),
+            until_s: outcome.failure.as_ref().map(|failure| failure.time_s),
         }
     };
     bounds.iter().map(verdict).collect()
