@@ -241,7 +241,12 @@ pub fn figures(kind: Kind) -> &'static [Observable] {
         ],
         // A nozzle's alone.
         Kind::Orifice => passing![("discharge_coefficient", Fraction)],
-        Kind::Valve | Kind::Line | Kind::Venturi => passing![],
+        // At the end of a line before a valve.
+        Kind::Line => passing![
+            ("peak_outlet_pressure", Pressure),
+            ("peak_outlet_pressure_time", Time)
+        ],
+        Kind::Valve | Kind::Venturi => passing![],
     }
 }
 

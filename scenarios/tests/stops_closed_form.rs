@@ -81,6 +81,9 @@ fn a_valve_that_shuts_within_an_echo_is_judged_by_joukowskys_pressure() {
         let limit = &prediction.limits[0];
         assert_eq!(limit.observed, Some(figure), "{stroke}");
         assert!(limit.is_kept(), "{stroke}");
+        // The line's outlet is the valve's inlet.
+        let outlet = prediction.summary.get("feed.peak_outlet_pressure_pa");
+        assert_eq!(outlet, Some(figure), "{stroke}");
         assert_eq!(messages(&prediction, "liquid-3").len(), 1, "{stroke}");
     }
 }

@@ -201,6 +201,10 @@ fn table_of(word: &str, keys: Vec<KeyHelp>, screen: Screen) -> String {
     tables.chain(watched).collect::<Vec<String>>().join("\n")
 }
 
+/// Which column the pressures are of while a valve stops the liquid.
+const STOPPED: &str = "inlet_pressure and outlet_pressure, in history.csv too, are those of a rigid column; the highest ones, \
+                       by which limits are judged, are those of an elastic one where a valve shuts fast";
+
 /// The names that a condition, a requirement or a limit can use.
 fn watched(observed: &[Observed], screen: Screen) -> String {
     let names = |is_history| {
@@ -218,6 +222,8 @@ fn watched(observed: &[Observed], screen: Screen) -> String {
         ("of the whole run", names(false)),
     ];
     let lines = lines.into_iter().filter(|(_, names)| !names.is_empty());
+    let flows = observed.iter().any(|o| o.name == "inlet_pressure");
+    let lines = lines.chain(flows.then(|| ("in liquid", STOPPED.to_owned())));
     let rows = lines.map(|(when, names)| vec![when.to_owned(), names]);
     format!("{heading}\n{}", aligned(rows.collect(), &[]))
 }

@@ -1,17 +1,23 @@
-//! The first second about the command that opens or shuts a run valve.
+//! What happens about the command that opens or shuts a run valve. Where waves count, the pressure before a valve
+//! that shuts is that of the elastic column.
 
 use super::chart::{Chart, Series, Shown, told_apart};
 use super::stack::{Mark, Stack};
 use super::subject::Subject;
 use scenarios::summary::window::{FlowEnd, FlowWindow, first_event, flow_windows};
 use shared::quantity::Dimension;
+use sim_core::elastic_column::Stopped;
 use sim_core::network::Trigger;
-use sim_core::outcome::EventKind;
+use sim_core::outcome::{EventKind, SurgeCause};
 
-/// From shortly before the command to this long after it.
+/// From shortly before the command that opens to this long after it.
 const SHOWN_S: (f64, f64) = (-0.1, 1.0);
 /// A longer stroke is shown whole, with this much room.
 const ROOM: f64 = 1.2;
+/// Before and after a stroke that shuts, as a part of it.
+const ROOM_ABOUT: f64 = 0.25;
+/// Least time that is shown of a stroke that shuts, s: one of no time would show nothing.
+const LEAST_STROKE_S: f64 = 0.01;
 
 /// Which way a valve is commanded.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -120,10 +126,27 @@ impl View<'_> {
     /// A valve that shuts raises the pressure before it by more than a rigid column shows.
     fn pressure_axis(&self) -> String {
         let axis = self.subject.axis("Pressure", Dimension::Pressure);
-        match self.way {
-            Way::Open => axis,
-            Way::Shut => format!("{axis}; of a rigid column, without elastic waves"),
+        match (self.way, self.elastic()) {
+            (Way::Open, _) => axis,
+            (Way::Shut, Some(_)) => format!("{axis}; before the valve of an elastic column"),
+            (Way::Shut, None) => format!("{axis}; of a rigid column, without elastic waves"),
         }
+    }
+
+    /// What the elastic column does as the valve shuts, and from when on, if waves count.
+    fn elastic(&self) -> Option<(f64, &Stopped)> {
+        if self.way == Way::Open {
+            return None;
+        }
+        let surges = self.subject.outcome.surges.iter();
+        let mut own = surges.filter(|s| s.component == self.valve && s.time_s >= self.command_s);
+        own.find_map(|surge| match &surge.cause {
+            SurgeCause::Shutting {
+                elastic: Some(stopped),
+                ..
+            } => Some((surge.time_s, stopped)),
+            _ => None,
+        })
     }
 
     /// Whether the command comes at a fixed time. On a condition it comes at another time in
@@ -137,10 +160,19 @@ impl View<'_> {
         times.any(|t| t == self.command_s)
     }
 
-    /// The range shown, counted from the command.
+    /// The range shown, counted from the command: of a valve that shuts its stroke, and the waves behind it.
     fn range_s(&self) -> (f64, f64) {
-        let stroke_s = self.after(EventKind::MotionEnded).unwrap_or(0.0);
-        (SHOWN_S.0, SHOWN_S.1.max(ROOM * stroke_s))
+        let ends_s = self.after(EventKind::MotionEnded).unwrap_or(0.0);
+        if self.way == Way::Open {
+            return (SHOWN_S.0, SHOWN_S.1.max(ROOM * ends_s));
+        }
+        let moves_s = self.after(EventKind::MotionStarted).unwrap_or(0.0);
+        let room_s = ROOM_ABOUT * (ends_s - moves_s).max(LEAST_STROKE_S);
+        let waves = self.elastic().and_then(|(from_s, stopped)| {
+            let (last_s, _) = stopped.at_valve.last()?;
+            Some(from_s + last_s - self.command_s)
+        });
+        (moves_s - room_s, waves.unwrap_or(ends_s + room_s))
     }
 
     /// Time from the command to an event of the valve.
@@ -176,12 +208,32 @@ impl View<'_> {
         let volumes = near.chain([tank]);
         let volumes =
             volumes.filter_map(|id| subject.series(name(id), "pressure_pa", Dimension::Pressure));
-        let inlet = subject.series(self.valve, "inlet_pressure_pa", Dimension::Pressure);
-        let inlet = inlet.map(|s| Series {
+        volumes.chain(self.inlet()).collect()
+    }
+
+    /// Before the valve: of the rigid column up to where an elastic one is reckoned.
+    fn inlet(&self) -> Option<Series> {
+        let subject = self.subject;
+        let column = subject.series(self.valve, "inlet_pressure_pa", Dimension::Pressure)?;
+        let mut inlet = Series {
             name: format!("{} inlet", self.valve),
-            ..s
-        });
-        volumes.chain(inlet).collect()
+            ..column
+        };
+        if let Some((from_s, stopped)) = self.elastic() {
+            let shown = |&(after_s, pa): &(f64, f64)| {
+                let pressure = subject.display.value(Dimension::Pressure, pa);
+                (subject.shown_time(from_s + after_s), pressure)
+            };
+            inlet.points.retain(|p| p.0 < subject.shown_time(from_s));
+            // At the last instant of a column that parts there is no liquid before the valve.
+            let whole = stopped.at_valve.len() - usize::from(stopped.parts_s.is_some());
+            inlet
+                .points
+                .extend(stopped.at_valve[..whole].iter().map(shown));
+            // That of the draws is a rigid column's.
+            inlet.band.clear();
+        }
+        Some(inlet)
     }
 
     fn marks(&self) -> Vec<Mark> {
@@ -190,15 +242,20 @@ impl View<'_> {
             Way::Shut => "commanded shut",
         };
         let moves = self.after(EventKind::MotionStarted);
+        let parts = self.elastic().and_then(|(from_s, stopped)| {
+            let parts_s = stopped.parts_s?;
+            Some((from_s + parts_s - self.command_s, "column parts"))
+        });
         let marks = [
             Some((0.0, command)),
             moves.map(|x| (x, "starts to move")),
             self.reached(),
+            parts,
         ];
         let marks = marks.into_iter().flatten();
-        let last = self.range_s().1;
+        let (first, last) = self.range_s();
         marks
-            .filter(|&(x, _)| x <= last)
+            .filter(|&(x, _)| (first..=last).contains(&x))
             .map(|(x, label)| Mark {
                 x: self.subject.shown_time(x),
                 label: label.to_owned(),

@@ -83,7 +83,7 @@ fn legend(trees: &[Node], shown: &str) -> Vec<String> {
     }
     if has(|s| matches!(s, Symbol::Plenum)) {
         words.push(
-            "Upright with a neck: gas bottle. Lying: gas volume that is filled on the way."
+            "Upright with a neck: gas bottle. Lying in its pipe: gas volume that is filled on the way."
                 .to_owned(),
         );
     }

@@ -238,6 +238,17 @@ fn pictures_say_what_is_left_when_and_why_curves_are_dashed() {
     );
 }
 
+/// Waves are drawn where they count: those of a stroke of 5 ms before which a line of 1.5 m parts, 2L/a about 2 ms.
+#[test]
+fn a_fast_stroke_is_drawn_with_its_waves() {
+    let folder = bench("waves");
+    let fast = ["valve.run.stroke_time=5 ms"];
+    let shutting = picture(&folder, &fast, "shutting-run.svg");
+    assert!(shutting.contains("of an elastic column"), "{shutting}");
+    // The window is that of stroke and waves, some 12 ms: thousandths of a second are told apart.
+    assert!(shutting.contains("\n0.024\n"), "{shutting}");
+}
+
 #[test]
 fn the_axis_of_time_has_the_unit_that_it_names() {
     let folder = bench("milliseconds");

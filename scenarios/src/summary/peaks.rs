@@ -1,10 +1,11 @@
 //! The highest pressure of every volume and of every place in a liquid chain, and when it is
-//! reached: a plateau has its highest instant anywhere, but begins at one.
+//! reached: a plateau has its highest instant anywhere, but begins at one. A line before a valve has
+//! its highest pressure at its outlet where that shuts fast.
 
 use super::trace::Trace;
 use super::{Group, Line, Run, Summary};
 use shared::quantity::Dimension::{Pressure, Time};
-use sim_core::network::{BranchKind, VolumeKind};
+use sim_core::network::{BranchKind, ChainElement, ElementKind, VolumeKind};
 use sim_core::outcome::{Extremes, Outcome};
 
 /// Part of its range by which a column may lie below its peak and count as there.
@@ -19,7 +20,8 @@ pub(super) fn read(run: &Run, into: &mut Summary) {
         let BranchKind::LiquidChain(chain) = &branch.kind else {
             continue;
         };
-        for element in &chain.elements {
+        for (place, element) in chain.elements.iter().enumerate() {
+            let behind = &chain.elements[place + 1..];
             read_peak(
                 run,
                 &element.name,
@@ -27,8 +29,20 @@ pub(super) fn read(run: &Run, into: &mut Summary) {
                 "highest inlet pressure",
                 into,
             );
+            if is_line(element) && behind.iter().any(is_valve) {
+                let label = "highest outlet pressure";
+                read_peak(run, &element.name, "outlet_pressure_pa", label, into);
+            }
         }
     }
+}
+
+fn is_line(element: &ChainElement) -> bool {
+    matches!(element.kind, ElementKind::Line(_))
+}
+
+fn is_valve(element: &ChainElement) -> bool {
+    matches!(element.kind, ElementKind::Valve { .. })
 }
 
 fn read_peak(run: &Run, component: &str, column: &str, label: &str, into: &mut Summary) {
