@@ -2,6 +2,7 @@
 
 mod bench;
 mod contrast;
+mod decisions;
 mod draws;
 mod editors;
 mod ends;
