@@ -227,10 +227,13 @@ fn line(chain: &LiquidChain) -> Result<Value, String> {
     }))
 }
 
-/// Angles from open, in degrees, between which the ball valve's curve is one cubic.
-const BALL_DEGREES: [f64; 16] = [
-    90.0, 82.5, 65.0, 60.0, 55.0, 50.0, 45.0, 40.0, 35.0, 30.0, 25.0, 20.0, 15.0, 10.0, 5.0, 0.0,
-];
+/// Travels between which the ball valve's curve is one cubic: each half degree from where the bore is
+/// covered, and shut.
+fn ball_travels() -> impl Iterator<Item = f64> {
+    let degrees = (0..=165).map(|step| 0.5 * f64::from(step));
+    let angles = degrees.chain([90.0]);
+    angles.rev().map(|angle| 1.0 - angle / 90.0)
+}
 
 fn valve(network: &Network) -> Result<Value, String> {
     let mut valves = chain(network)?
@@ -247,8 +250,9 @@ fn valve(network: &Network) -> Result<Value, String> {
     let (capacity, recovery, valve) = valves.next().ok_or_else(|| missing("a run valve"))?;
     let actuator = &network.actuators[valve.actuator];
     let trim = Trim::new(&valve.characteristic);
-    let travels = BALL_DEGREES.map(|angle| 1.0 - angle / 90.0);
-    let curve = travels.map(|travel| (travel, trim.fraction(travel)));
+    let curve: Vec<_> = ball_travels()
+        .map(|travel| (travel, trim.fraction(travel)))
+        .collect();
     Ok(json!({
         "kv_m3_h": coefficient(capacity)?.0,
         "recovery": recovery,

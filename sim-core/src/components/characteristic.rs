@@ -55,7 +55,7 @@ impl Trim {
         let curve =
             |points: &[(f64, f64)]| MonotoneCubic::new(points).map_or(Self::Linear, Self::Curve);
         match characteristic {
-            Characteristic::Ball => curve(&ball_points()),
+            Characteristic::Ball => curve(&cock_points(OPEN_LOSS)),
             Characteristic::Cock { open_loss } => curve(&cock_points(*open_loss)),
             Characteristic::Linear => Self::Linear,
             Characteristic::EqualPercentage { rangeability } => {
@@ -84,19 +84,6 @@ impl Trim {
             Self::QuickOpening => travel.sqrt(),
         }
     }
-}
-
-/// `(travel, fraction)` of a ball valve: the cock's loss added to the open bore's.
-fn ball_points() -> Vec<(f64, f64)> {
-    let mut points = vec![(0.0, 0.0), (travel(COVERED_DEGREES), 0.0)];
-    points.extend(
-        WEISBACH_COCK
-            .iter()
-            .rev()
-            .map(|&(angle, loss)| (travel(angle), (OPEN_LOSS / (OPEN_LOSS + loss)).sqrt())),
-    );
-    points.push((1.0, 1.0));
-    points
 }
 
 /// `(travel, fraction)` of a cock that loses `open` velocity heads of its bore when it is open.

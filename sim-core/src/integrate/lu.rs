@@ -227,15 +227,12 @@ fn block_columns(matrix: &[f64], height: usize, at: usize) -> [&[f64]; BLOCK] {
     std::array::from_fn(|j| &matrix[(at + j) * height..][..height])
 }
 
-/// `y -= sum_j x_j * columns_j`, all of a whole number of blocks.
+/// `y -= sum_j x_j * columns_j`, row by row: over chunks the compiler would gather from memory.
 #[inline]
 fn subtract_block(y: &mut [f64], x: &[f64], columns: [&[f64]; BLOCK]) {
-    let [u, v, w, z] = columns.map(|c| c.as_chunks::<BLOCK>().0);
-    let rows = y.as_chunks_mut::<BLOCK>().0.iter_mut();
-    for ((((y, u), v), w), z) in rows.zip(u).zip(v).zip(w).zip(z) {
-        for i in 0..BLOCK {
-            y[i] -= x[0] * u[i] + x[1] * v[i] + x[2] * w[i] + x[3] * z[i];
-        }
+    let [u, v, w, z] = columns.map(|c| &c[..y.len()]);
+    for (i, y) in y.iter_mut().enumerate() {
+        *y -= x[0] * u[i] + x[1] * v[i] + x[2] * w[i] + x[3] * z[i];
     }
 }
 
