@@ -71,6 +71,12 @@ impl Piece {
         (c1 + t * (2.0 * c2 + t * 3.0 * c3)) / self.width
     }
 
+    /// Slope of the slope.
+    fn bend(&self, t: f64) -> f64 {
+        let [_, _, c2, c3] = self.coefficients;
+        (2.0 * c2 + t * 6.0 * c3) / (self.width * self.width)
+    }
+
     /// Integral over the first part `t`.
     fn area(&self, t: f64) -> f64 {
         let [c0, c1, c2, c3] = self.coefficients;
@@ -204,6 +210,20 @@ impl MonotoneCubic {
     pub fn at<S: Scalar>(&self, x: S) -> S {
         let (value, slope) = self.value_slope(x.value());
         x.lift(value, slope)
+    }
+
+    /// Slope at `x`, with derivatives.
+    #[must_use]
+    pub fn slope_at<S: Scalar>(&self, x: S) -> S {
+        let place = x.value();
+        match self.beyond(place) {
+            Some(end) => S::constant(end.slope),
+            None => {
+                let piece = self.piece(place);
+                let t = piece.part(place);
+                x.lift(piece.slope(t), piece.bend(t))
+            }
+        }
     }
 
     /// Value at `x`, and integral from the first point to `x`.

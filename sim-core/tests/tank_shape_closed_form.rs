@@ -30,7 +30,7 @@ fn sphere_cap() {
         let volume = PI * level * level * (3.0 * radius - level) / 3.0;
         assert_close(sphere.level(volume), level, TABLE, "level");
         assert_close(
-            sphere.wetted(volume).0,
+            sphere.wetted(volume),
             2.0 * PI * radius * level,
             TABLE,
             "wetted wall",
@@ -63,7 +63,7 @@ fn upright_cylinder_is_exact() {
         "level integral",
     );
     let wetted = section + PI * diameter * level;
-    assert_close(tank.wetted(section * level).0, wetted, 1e-12, "wetted wall");
+    assert_close(tank.wetted(section * level), wetted, 1e-12, "wetted wall");
 }
 
 /// 2:1 ends: a pair of them holds pi D^3 / 12 and is an oblate spheroid of known area.

@@ -91,7 +91,7 @@ pub(super) struct WetWall<S> {
     /// Mass, kg.
     kg: S,
     /// Wall newly wetted per mass of liquid.
-    kg_per_kg: f64,
+    kg_per_kg: S,
 }
 
 impl<S: Scalar> WetWall<S> {
@@ -100,7 +100,7 @@ impl<S: Scalar> WetWall<S> {
         Self {
             m2: S::zero(),
             kg: S::zero(),
-            kg_per_kg: 0.0,
+            kg_per_kg: S::zero(),
         }
     }
 }
@@ -166,12 +166,12 @@ impl Tank {
         let wall_kg = self.wall.as_ref().map_or(0.0, |wall| wall.mass_kg);
         let per_area = wall_kg / model.geometry.wall_m2();
         let density = model.start_density_kg_m3;
-        let (m2, m2_per_m3) = model.geometry.wetted(liquid_mass.value() / density);
-        let m2 = liquid_mass.lift(m2, m2_per_m3 / density);
+        let volume = liquid_mass / density;
+        let m2 = model.geometry.wetted(volume);
         WetWall {
             m2,
             kg: m2 * per_area,
-            kg_per_kg: m2_per_m3 / density * per_area,
+            kg_per_kg: model.geometry.wetted_slope(volume) * (per_area / density),
         }
     }
 
@@ -249,7 +249,7 @@ impl Tank {
         let state = self.solve_temperature(m, energy.value(), wet.kg.value())?;
         let (wall_energy, wall_capacity) = self.wall_energy(state.temperature_k);
         let capacity = m * state.heat_capacity_j_kg_k + wet.kg.value() * wall_capacity;
-        let by_mass = state.internal_energy_j_kg + wall_energy * wet.kg_per_kg;
+        let by_mass = state.internal_energy_j_kg + wall_energy * wet.kg_per_kg.value();
         let temperature = S::chain(
             state.temperature_k,
             [(&energy, capacity.recip()), (&mass, -by_mass / capacity)],

@@ -105,10 +105,14 @@ impl TankGeometry {
         self.level_integral.value_slope(liquid_m3).0
     }
 
-    /// Wall below the level in m2, and its slope by liquid volume in 1/m.
-    #[must_use]
-    pub fn wetted(&self, liquid_m3: f64) -> (f64, f64) {
-        self.wetted.value_slope(liquid_m3)
+    /// Wall below the level, m2.
+    pub fn wetted<S: Scalar>(&self, liquid_m3: S) -> S {
+        self.wetted.at(liquid_m3)
+    }
+
+    /// Wall that the liquid covers as it grows, 1/m.
+    pub fn wetted_slope<S: Scalar>(&self, liquid_m3: S) -> S {
+        self.wetted.slope_at(liquid_m3)
     }
 
     /// Area of the liquid's surface, m2.

@@ -430,7 +430,7 @@ impl<'a> Reader<'a> {
 /// from memory) found expulsions of hydrogen within 14 % of the correlation with a diameter that
 /// allows for wall that is warm at the start and for liquid that stays; this is our reading of it.
 fn equivalent_diameter_m(geometry: &TankGeometry, (from_m3, to_m3): (f64, f64)) -> Option<f64> {
-    let uncovered_m2 = geometry.wetted(from_m3).0 - geometry.wetted(to_m3).0;
+    let uncovered_m2 = geometry.wetted(from_m3) - geometry.wetted(to_m3);
     (uncovered_m2 > 0.0).then(|| 4.0 * (from_m3 - to_m3) / uncovered_m2)
 }
 

@@ -105,9 +105,7 @@ impl CryogenicTank<'_> {
 
     /// Wall below the level of a volume, in steps between nodes.
     fn steps_up_to<S: Scalar>(&self, volume: S) -> S {
-        let (m2, slope) = self.model.geometry.wetted(volume.value());
-        let per_m2 = 1.0 / self.m2_per_step();
-        volume.lift(m2 * per_m2, slope * per_m2)
+        self.model.geometry.wetted(volume) * (1.0 / self.m2_per_step())
     }
 
     fn m2_per_step(&self) -> f64 {
