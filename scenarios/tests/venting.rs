@@ -154,6 +154,22 @@ fn a_mixed_tank_is_vented() {
     each("1", Vented::comes_to_rest);
 }
 
+/// Through a hole ten times as wide the pressure is gone in a second: what the cold gas cannot hold has to
+/// come down as fast. The bars of every run.
+#[test]
+fn a_tank_is_vented_through_a_wide_hole() {
+    for (stand, ..) in STANDS {
+        let wide = [
+            ("valve.vent.flow_coefficient", "20 Cv"),
+            ("run.until", "60 s"),
+            ("run.output_step", "100 ms"),
+        ];
+        let balances = run(&vented(stand, ABORT_S), &wide).outcome.balances;
+        assert!(balances.mass_relative < 1e-9, "{stand}: {balances:?}");
+        assert!(balances.energy_relative < 1e-6, "{stand}: {balances:?}");
+    }
+}
+
 /// Helium that expands from 21 bar in a fraction of a second becomes colder than the vapour in it
 /// freezes: oxygen at 54.361 K (triple point, Schmidt and Wagner 1985), methane at 90.694 K (Setzmann and
 /// Wagner 1991). The run goes on, and says so.

@@ -12,8 +12,12 @@ use crate::network::Solubility;
 use fluids::{CompressedLiquid, MAX_SPECIES};
 use shared::Scalar;
 
-/// Part of saturation over which drops begin to form, with the time constant of flashing.
+/// Part of saturation over which drops begin to form.
 const FORMING: f64 = 1e-2;
+
+/// Time constant with which they form, s. Fog takes milliseconds; this is short against a tank that is
+/// vented, and long against the settling of layers.
+const FORMING_S: f64 = 0.05;
 
 /// A species that may condense, as a liquid.
 #[derive(Clone, Copy)]
@@ -89,7 +93,7 @@ impl CryogenicTank<'_> {
             }
         }
         let beyond = content / saturation * excess(saturation - 1.0, FORMING);
-        let moles = beyond * layer.volume / self.cryogen.flash_s;
+        let moles = beyond * layer.volume / FORMING_S;
         let head = rates.side.liquid.level * self.surroundings.gravity_m_s2;
         for (c, share) in self.condensables().zip(shares) {
             let flow = moles * share / saturation * self.mixture.molar_mass_kg_mol(c.species);
