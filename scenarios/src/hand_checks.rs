@@ -180,7 +180,42 @@ impl<'a> Subject<'a> {
         (-1.8 * inner.log10()).powi(-2)
     }
 
+    /// Flow of the first venturi that chokes, in the formula of `Cd A sqrt(2 rho (p1 - pv))` with
+    /// the simulated pressure before it.
+    fn choked_flow_kg_s(&self) -> Option<f64> {
+        let vapour_pa = self.liquid.vapour_pressure_pa;
+        let elements = self.window.chain.elements.iter();
+        let mut flows = elements.filter_map(|element| {
+            let ElementKind::Venturi {
+                throat_m2,
+                recovery,
+            } = element.kind
+            else {
+                return None;
+            };
+            let pressure_pa = |end: &str| {
+                let trace = Trace::of_component(&self.outcome.history, &element.name, end)?;
+                Some(trace.after(self.at_s))
+            };
+            let before_pa = pressure_pa("inlet_pressure_pa")?;
+            let loss_pa = before_pa - pressure_pa("outlet_pressure_pa")?;
+            let drive_pa = before_pa - vapour_pa;
+            (loss_pa > recovery.powi(2) * drive_pa)
+                .then(|| throat_m2 * (2.0 * self.liquid.density_kg_m3 * drive_pa).sqrt())
+        });
+        flows.next()
+    }
+
     fn steady_flow(&self) -> Option<HandCheck> {
+        if let Some(flow) = self.choked_flow_kg_s() {
+            return Some(HandCheck {
+                label: format!("{}: steady flow", self.window.name),
+                formula: "CdA sqrt(2 rho (p1 - pv)) of the venturi that chokes, p1 simulated before it",
+                dimension: Dimension::MassFlow,
+                by_hand: flow,
+                simulated: Some(self.flow.after(self.at_s)),
+            });
+        }
         let flow = self.effective_area_m2()?
             * (2.0 * self.liquid.density_kg_m3 * self.driving_pa()?).sqrt();
         Some(HandCheck {

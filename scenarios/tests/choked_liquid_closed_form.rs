@@ -68,7 +68,17 @@ fn a_venturi_meters() {
         let got = last(prediction, "meter.mass_flow_kg_s");
         // Density of water under 20 bar instead of 1: 5e-4; throat by F_F: 3e-5.
         assert!((got / flow - 1.0).abs() < 6e-4, "{got} {flow}");
-        assert!(prediction.warnings.iter().any(|w| w.code == "liquid-2"));
+        let mut choked = prediction.warnings.iter().filter(|w| w.code == "liquid-2");
+        let words = &choked.next().expect("it is warned of").message;
+        assert!(words.contains("discharge_coefficient"), "{words}");
+        assert!(!words.contains("liquid_recovery"), "{words}");
+        let by_hand = prediction.hand_checks.iter();
+        let by_hand = by_hand.filter(|c| c.label == "run: steady flow");
+        let parts: Vec<f64> = by_hand
+            .map(|c| c.by_hand / c.simulated.expect("it flows"))
+            .collect();
+        // The same formula, as above.
+        assert!((parts[0] - 1.0).abs() < 6e-4, "{parts:?}");
     }
     // Behind the throat stands what the orifice needs: m^2/(2 rho A^2) above the air.
     let behind = last(&narrow, "meter.outlet_pressure_pa");

@@ -88,6 +88,21 @@ fn a_valve_that_shuts_within_an_echo_is_judged_by_joukowskys_pressure() {
     }
 }
 
+/// From 3 bar the wave that comes back takes as much as the stop gave, some tens of bar: the column
+/// parts behind the first peak.
+#[test]
+fn a_column_that_parts_behind_its_peak_may_strike_harder() {
+    let prediction = run(SHUTTING, &[("tank.supply.pressure", "3 bar(a)")]);
+    let [message] = messages(&prediction, "liquid-3")[..] else {
+        panic!("{:?}", prediction.warnings);
+    };
+    assert!(message.contains("may strike harder"), "{message}");
+    let pressed = run(SHUTTING, &[("tank.supply.pressure", "400 bar(a)")]);
+    for message in messages(&pressed, "liquid-3") {
+        assert!(!message.contains("may strike harder"), "{message}");
+    }
+}
+
 #[test]
 fn friction_raises_the_peak_by_at_most_what_it_took() {
     let prediction = run(SHUTTING, &[]);
@@ -249,6 +264,8 @@ fn a_siphon_that_is_too_high_parts_at_its_top() {
         panic!("{:?}", prediction.warnings);
     };
     assert!(message.starts_with("down: "), "{message}");
+    // No gauge shows a pressure below none at all.
+    assert!(message.contains("bear a tension of "), "{message}");
     let lower = run(
         SIPHON,
         &[("line.up.rise", "6 m"), ("line.down.rise", "-12 m")],

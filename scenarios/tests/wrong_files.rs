@@ -66,6 +66,7 @@ wrong_files! {
     too_high_for_an_area
     gas_that_condenses
     vapour_unknown
+    purge_into_a_line
     shaped_throats
     wall_of_no_thickness
 }

@@ -189,7 +189,14 @@ in a volume is counted already. Losses by Crane TP-410, for turbulent flow."
 
     UNKNOWN_COMPONENT "plumbing-1" "no component has this name"
     "from and to name the component that this one is plumbed to: a volume (bottle, plenum, tank,
-ambient) or, for a chain of liquid branches, the branch upstream."
+ambient) or, for a chain of liquid branches, the branch upstream. A chain has one flow, from its tank:
+gas that is to purge it goes to the tank's gas, from where it follows the last of the liquid:
+
+    [valve.purge]
+    from = \"purge_bottle\"
+    to = \"fuel.gas\"
+    flow_coefficient = \"0.1 Cv\"
+    stroke_time = \"50 ms\""
 
     OPEN_END "plumbing-2" "the branch ends nowhere"
     "Every branch leads from somewhere to somewhere. In a chain, the next branch names this one
@@ -457,7 +464,11 @@ restriction may be damaged in long runs. How much flows follows from its liquid 
 factor (F_L of IEC 60534-2-1), which its maker measures:
 
     [valve.run]
-    liquid_recovery = 0.74"
+    liquid_recovery = 0.74
+
+A venturi is made to choke, and meters so: its flow follows from the pressure before it, its throat and
+its discharge_coefficient, which a calibration measures. choking_ratio says from what outlet pressure
+down it does."
 
     FAST_SHUTTING "liquid-3" "a valve shuts faster than the rigid column can tell"
     "The liquid in a line is taken as a rigid column, whose pressure before a shutting valve grows
@@ -466,7 +477,8 @@ from the tank (2L/a), its pressure rises by Joukowsky's rho a v, and by what fri
 line. The end of such a stroke is reckoned anew with waves, the pressure in the tank and behind the
 valve held. The history keeps the rigid column's pressures; the highest inlet pressure and every limit
 on the chain's pressures are judged by the waves, or by p + rho a v where the line is not full or the
-column parts first. Gas bubbles lower it; a wall that gives way does, too, if the line has one:
+column parts first. A column that parts after the first peak strikes again where its parts meet,
+perhaps harder: that is not reckoned. Gas bubbles lower it; a wall that gives way does, too, if the line has one:
 
     [line.feed]
     wall_thickness = \"1.2 mm\"

@@ -165,7 +165,7 @@ impl Watch {
             let seen = indices.iter().zip(choking);
             for (part, (index, choke)) in chain.elements.iter().zip(seen) {
                 if choke.value < -CHOKED_PA {
-                    warnings.push(choked(&part.name, *choke));
+                    warnings.push(choked(part, *choke));
                 } else if index.value < CAVITATION_INDEX {
                     warnings.push(cavitation(&part.name, *index));
                 }
@@ -237,14 +237,19 @@ fn cavitation(name: &str, least: Least) -> Warning {
     }
 }
 
-fn choked(name: &str, most: Least) -> Warning {
+fn choked(part: &ChainElement, most: Least) -> Warning {
+    let hangs_on = match part.kind {
+        ElementKind::Venturi { .. } => {
+            "discharge_coefficient, for which a calibration's figure should stand"
+        }
+        _ => "liquid_recovery, for which a maker's measured figure should stand",
+    };
     Warning {
         code: codes::CHOKED_LIQUID.id,
         message: format!(
-            "{name}: the liquid boils in its throat and chokes, hardest at {:.2} s: a lower pressure \
-             behind it brings no more flow, and how much flows hangs on its liquid_recovery, for \
-             which a maker's measured figure should stand",
-            most.time_s
+            "{}: the liquid boils in its throat and chokes, hardest at {:.2} s: a lower pressure \
+             behind it brings no more flow, and how much flows hangs on its {hangs_on}",
+            part.name, most.time_s
         ),
     }
 }

@@ -64,7 +64,7 @@ impl Ends {
             ends.to[i] = match (look_up(&component.to, context), &component.to) {
                 (Some(Named::Volume(id)), _) => Some(id),
                 (Some(Named::Branch(j)), Some(end)) if !follows(&components[j], component) => {
-                    report_branch_as_end(component, &components[j], end, context);
+                    report_branch_as_end(components, component, &components[j], end, context);
                     None
                 }
                 _ => None,
@@ -205,13 +205,46 @@ fn follows(branch: &Component, before: &Component) -> bool {
     from.is_some_and(|from| from.name == before.name)
 }
 
+/// The volume from which a branch comes, by names, and the port of it.
+fn source<'a>(
+    components: &'a [Component],
+    branch: &'a Component,
+) -> Option<(&'a Component, Phase)> {
+    let mut at = branch;
+    for _ in components {
+        let end = at.from.as_ref()?;
+        let before = components.iter().find(|c| c.name == end.name)?;
+        if before.kind.is_volume() {
+            let is_liquid = before.kind == Kind::Tank && !at.kind.is_for_gas_only();
+            let default = if is_liquid { Phase::Liquid } else { Phase::Gas };
+            return Some((before, end.port.unwrap_or(default)));
+        }
+        at = before;
+    }
+    None
+}
+
 fn report_branch_as_end(
+    components: &[Component],
     component: &Component,
     branch: &Component,
     end: &End,
     context: &mut Context,
 ) {
     let (name, other) = (&component.name, &branch.name);
+    if let (Some((_, Phase::Gas)), Some((tank, Phase::Liquid))) =
+        (source(components, component), source(components, branch))
+    {
+        let tank = &tank.name;
+        let message =
+            format!("{name} would blow gas into the liquid line of {other}, where no gas comes in");
+        context.report(
+            Diagnostic::error(&codes::UNKNOWN_COMPONENT, message)
+                .at(&end.span, "")
+                .remedy(format!("a liquid line is purged from its tank: write to = \"{tank}.gas\", and the gas drives the last of the liquid out and follows it; a purge past liquid that stays in {tank} is not modelled")),
+        );
+        return;
+    }
     let message = format!("{name} ends in {other}, which is no volume");
     context.report(
         Diagnostic::error(&codes::UNKNOWN_COMPONENT, message)

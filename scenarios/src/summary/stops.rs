@@ -53,7 +53,9 @@ fn stop(surge: &Surge, temperature_k: f64, display: &Display) -> Warning {
             let parts = stopped.parts_s.map_or(String::new(), |parts_s| {
                 let after_ms = 1e3 * parts_s;
                 format!(
-                    "; {after_ms:.1} ms later the column falls to its vapour pressure and parts"
+                    "; {after_ms:.1} ms later the column falls to its vapour pressure and parts: where \
+                     its parts meet again they may strike harder than this first peak, which is not \
+                     reckoned"
                 )
             });
             format!(
@@ -123,12 +125,21 @@ fn cushion(front_m3_s: f64, ahead_m2: f64, temperature_k: f64) -> String {
 
 fn parting(parting: &Parting, display: &Display) -> Warning {
     let pressure = |pa| display.text(Dimension::Pressure, pa);
+    let borne = match parting.least_pa < 0.0 {
+        true => {
+            let tension = display.text(Dimension::PressureDifference, -parting.least_pa);
+            format!("it would have to bear a tension of {tension}, where a liquid parts instead")
+        }
+        false => format!(
+            "its pressure would be as low as {}",
+            pressure(parting.least_pa)
+        ),
+    };
     let message = format!(
-        "{}: the column parts before it from {} on, where its pressure would be as low as {} and the \
-         liquid boils at {}: flow and pressures after it are not those of a stand",
+        "{}: the column parts before it from {} on: as a rigid column {borne}. The liquid boils at {}, below \
+         which its pressure does not fall: flow and pressures from there on are not those of a stand",
         parting.component,
         display.text(Dimension::Time, parting.time_s),
-        pressure(parting.least_pa),
         pressure(parting.vapour_pa)
     );
     warning(&codes::COLUMN_PARTS, message)
