@@ -9,6 +9,7 @@ mod assemble;
 mod conditions;
 mod decomposing;
 mod document;
+mod dry_ice;
 mod gas_paths;
 pub mod hand_checks;
 pub mod input;

@@ -5,6 +5,7 @@ use crate::assemble::Parts;
 use crate::conditions::Observed;
 use crate::decomposing::warn_of_decomposition;
 use crate::document::{self, Table};
+use crate::dry_ice::warn_of_dry_ice;
 use crate::input::{Assumption, Inputs, Values};
 use crate::kinds::{Body, Component};
 use crate::networks::GasNetworks;
@@ -200,6 +201,7 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
     physics::warn_of_tanks_without_vent(components, &plumbing, context);
     warn_of_decomposition(&network, components, context);
     warn_of_dissolving(&network, components, &stand.display, context);
+    warn_of_dry_ice(&network, components, &stand.display, context);
     warn_of_misfits(&network, components, &stand.display, context);
     let context = std::mem::take(context);
     Some(CheckedStand {

@@ -400,7 +400,11 @@ condenses into the surface. The mole fraction that is printed is that of an idea
 counts for itself. It is foreseen at the highest pressure that a regulator sets, and after a run told at the
 highest that came. What a still surface takes up of a pure gas is counted (dissolution = \"diffusion\"), of air
 nothing; a surface that is stirred or sloshes takes up many times more, so that the predicted need of gas is a
-lower bound. Liquid at the surface is diluted. Helium hardly dissolves."
+lower bound. Liquid at the surface is diluted. Helium hardly dissolves.
+
+Carbon dioxide, nitrous oxide and propane over warm fuels and alcohols are told of in the same way, though no uptake
+is counted there, and alcohols hold less of the first two than an ideal solution would. Water holds of carbon dioxide and
+nitrous oxide about its own volume, at any pressure, by Henry's law."
 
     GAS_CONDENSES "gas-5" "the gas in a bottle condenses"
     "Gas that expands fast cools along its isentrope, and may cross its dew line: nitrogen from 300 bar
@@ -527,6 +531,13 @@ warning says:
 
     [tank.lox]
     surface_layer = \"50 mm\""
+
+    DRY_ICE "liquid-9" "carbon dioxide goes below its triple point"
+    "Below 5.18 bar(a) carbon dioxide is solid or gas, never liquid. Let out into the open air or into a tank of less
+pressure, the liquid becomes snow and gas in its last restriction: dry ice blocks valves, lines and reliefs, may trap
+pressure that rises as it warms, and is 78 degrees below zero. The flow that is computed is that of a liquid up to the
+end. Keep more than 5.18 bar(a) behind the last restriction, or let gas out in place of liquid; what traps pressure is
+for licensed practice and the codes of the place."
 
     PART_LIFT "valve-1" "a check valve floats"
     "The check valve flows without ever reaching full lift. A poppet that floats may chatter and wear;

@@ -1,9 +1,11 @@
-//! Gases over a boiling liquid that go into it: they dissolve below their own saturation pressure at
-//! its temperature, and condense above.
+//! Gases over a liquid that go into it: they dissolve below their own saturation pressure at its
+//! temperature, and condense above.
 //!
 //! By the equilibrium of an ideal solution a gas that is the part f of what presses reaches the mole
 //! fraction `x = f (p - p_liquid)/(p_gas - f p_liquid)`, with both saturation pressures at the liquid's
 //! temperature; a gas for which that is not between 0 and 1 condenses. For a gas by itself, f = 1.
+//!
+//! Water is no such solvent: of carbon dioxide and nitrous oxide it holds `c = H p`, H by Henry's law.
 
 use super::cautions::warning;
 use super::extremes;
@@ -30,6 +32,20 @@ const AIR: [(&str, f64); 3] = [("nitrogen", 0.7808), ("oxygen", 0.2095), ("argon
 /// Gases far above whose critical temperature every boiling liquid is: no ideal solution tells how
 /// little of them dissolves.
 const HARDLY: [&str; 3] = ["helium", "hydrogen", "parahydrogen"];
+
+/// Gas, Henry's constant of it in water at 298.15 K, mol/(m3 Pa), and `d ln H/d(1/T)`, K: R. Sander, Atmos. Chem.
+/// Phys. 15 (2015) 4399; from memory.
+const IN_WATER: [(&str, f64, f64); 2] = [
+    ("carbon dioxide", 3.3e-4, 2400.0),
+    ("nitrous oxide", 2.4e-4, 2600.0),
+];
+const HENRY_K: f64 = 298.15;
+
+/// Molar gas constant, J/(mol K) (exact, SI of 2019).
+const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
+
+/// Liquids in which gases are far from an ideal solution, and nothing else is known here.
+const UNLIKE: [&str; 2] = ["water", "hydrogen peroxide 90 %"];
 
 /// What a run shows.
 pub(super) fn read(network: &Network, outcome: &Outcome, display: &Display) -> Vec<Warning> {
@@ -64,12 +80,13 @@ pub fn warn_of_dissolving(
     }
 }
 
-/// A tank of a boiling liquid.
+/// A tank of a liquid.
 struct Place<'a> {
     network: &'a Network,
     id: VolumeId,
     tank: &'a Tank,
-    cryogen: &'a Cryogen,
+    /// Of a boiling liquid.
+    cryogen: Option<&'a Cryogen>,
     display: &'a Display,
 }
 
@@ -88,12 +105,11 @@ impl<'a> Place<'a> {
             let VolumeKind::Tank(tank) = &volume.kind else {
                 return None;
             };
-            let cryogen = tank.cryogen.as_ref()?;
             Some(Self {
                 network,
                 id,
                 tank,
-                cryogen,
+                cryogen: tank.cryogen.as_deref(),
                 display,
             })
         });
@@ -129,8 +145,33 @@ impl<'a> Place<'a> {
         let mixture = &self.network.mixtures[self.tank.gas.mixture];
         let others = (0..mixture.len()).filter(|&k| Some(k) != self.tank.vapour);
         let come = others.filter(|&k| may_hold(self.network, mixture.name(k)).contains(&self.id));
-        come.filter_map(|k| self.of_gas(k, mixture.name(k), pressure_pa))
-            .collect()
+        let told = come.filter_map(|k| {
+            let gas = mixture.name(k);
+            self.in_water(gas, pressure_pa)
+                .or_else(|| self.of_gas(k, gas, pressure_pa))
+        });
+        told.collect()
+    }
+
+    /// What water takes up of a gas that dissolves in it by far more than others.
+    fn in_water(&self, gas: &str, pressure_pa: f64) -> Option<String> {
+        let &(_, henry, slope_k) = IN_WATER.iter().find(|known| known.0 == gas)?;
+        let warm_k = self.tank.liquid_temperature_k;
+        if self.tank.liquid.name() != "water" {
+            return None;
+        }
+        let henry = henry * (slope_k * (1.0 / warm_k - 1.0 / HENRY_K)).exp();
+        let text = |dimension, si| self.display.text(dimension, si);
+        Some(format!(
+            "{}: {gas} at {} dissolves in water at {}: at rest it would hold {:.1} times its own volume of it, as \
+             gas of that pressure (Henry's constant by Sander 2015, from memory). Nothing of that is \
+             counted, so that the need of {gas} may be higher than predicted here, and it comes out again \
+             where the pressure falls; of nitrogen and helium water takes up a thirtieth of that and less",
+            self.name(),
+            text(Dimension::Pressure, pressure_pa),
+            text(Dimension::Temperature, warm_k),
+            henry * GAS_CONSTANT * warm_k,
+        ))
     }
 
     fn of_gas(&self, species: usize, gas: &str, pressure_pa: f64) -> Option<String> {
@@ -149,8 +190,9 @@ impl<'a> Place<'a> {
             true => gas.to_owned(),
             false => format!("{gas}, {:.0} % of it {part},", 100.0 * share),
         };
-        let is_counted = self.cryogen.dissolving.iter().any(|d| d.species == species);
-        let counted = match is_counted {
+        let is_counted =
+            |cryogen: &Cryogen| cryogen.dissolving.iter().any(|d| d.species == species);
+        let counted = match self.cryogen.is_some_and(is_counted) {
             true => "What a still surface takes up is counted, a stirred one takes more",
             false => "Nothing of that is counted",
         };
@@ -169,14 +211,12 @@ impl<'a> Place<'a> {
 
     /// The liquid that a gas is when it condenses: the one that it is counted with, if it is.
     fn liquid_of(&self, gas: &str) -> Option<Arc<CompressedLiquid>> {
-        let counted = self
-            .cryogen
-            .dissolving
-            .iter()
-            .find_map(|d| match &d.solubility {
-                Solubility::IdealSolution(own) if own.fluid().name() == gas => Some(own.clone()),
-                _ => None,
-            });
+        let dissolving = self.cryogen.iter().flat_map(|c| &c.dissolving);
+        let mut own = dissolving.filter_map(|d| match &d.solubility {
+            Solubility::IdealSolution(own) if own.fluid().name() == gas => Some(own.clone()),
+            _ => None,
+        });
+        let counted = own.next();
         counted.or_else(|| CompressedLiquid::new(gas).ok().map(Arc::new))
     }
 
@@ -184,7 +224,8 @@ impl<'a> Place<'a> {
     /// presses.
     fn fate(&self, part: &str, share: f64, pressure_pa: f64) -> Option<Fate> {
         let liquid_k = self.tank.liquid_temperature_k;
-        if HARDLY.contains(&part) || part == self.tank.liquid.name() {
+        let liquid = self.tank.liquid.name();
+        if HARDLY.contains(&part) || part == liquid || UNLIKE.contains(&liquid) {
             return None;
         }
         let own = self.liquid_of(part)?;
@@ -192,13 +233,12 @@ impl<'a> Place<'a> {
             return None;
         }
         let boils_pa = saturation_pa(&own, liquid_k);
-        let liquid_pa = self
-            .cryogen
-            .boiling
-            .saturation(liquid_k)
-            .ok()?
-            .pressure_pa
-            .0;
+        let liquid_pa = match self.cryogen {
+            Some(cryogen) => cryogen.boiling.saturation(liquid_k).ok()?.pressure_pa.0,
+            // Far above its critical temperature a gas has no saturation pressure to go by.
+            None if liquid_k > own.fluid().critical_temperature_k() => return None,
+            None => self.tank.liquid.at(liquid_k).ok()?.vapour_pressure_pa,
+        };
         if pressure_pa <= liquid_pa {
             return None;
         }
