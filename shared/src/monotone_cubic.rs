@@ -151,6 +151,34 @@ impl MonotoneCubic {
         Ok(Self::through(&x, y, &slope))
     }
 
+    /// The curve through `points` whose slopes are known: as smooth as what they were taken from, where
+    /// the formula's own bend at every point. A slope with which the curve would not be monotone is cut
+    /// to three times the lesser secant beside it (Fritsch and Carlson); one that is not finite is the
+    /// formula's.
+    ///
+    /// # Errors
+    /// As [`MonotoneCubic::new`].
+    pub fn with_slopes(points: &[(f64, f64)], known: &[f64]) -> Result<Self, CurveError> {
+        Self::new(points)?;
+        let (x, y): (Vec<f64>, Vec<f64>) = points.iter().copied().unzip();
+        let mut slope = slopes(&x, &y);
+        let secant: Vec<f64> = points
+            .windows(2)
+            .map(|p| (p[1].1 - p[0].1) / (p[1].0 - p[0].0))
+            .collect();
+        for (i, (slope, known)) in slope.iter_mut().zip(known).enumerate() {
+            let beside = &secant[i.saturating_sub(1)..(i + 1).min(secant.len())];
+            let least = beside
+                .iter()
+                .copied()
+                .fold(f64::INFINITY, |a, b| a.min(b.abs()));
+            if known.is_finite() {
+                *slope = known.clamp(-3.0 * least, 3.0 * least);
+            }
+        }
+        Ok(Self::through(&x, y, &slope))
+    }
+
     /// The straight line from the origin to `(x, y)`; an `x` that is not above zero gives the
     /// constant `y`.
     #[must_use]

@@ -39,7 +39,7 @@ const SHUT_HYSTERESIS: f64 = 0.9;
 const LEAST_ULLAGE: f64 = 0.005;
 
 /// Longest step after layers have been divided anew, in times that they take to settle.
-const RELAYERED: f64 = 1000.0;
+const RELAYERED: f64 = 100.0;
 
 /// Back-flow, as a part of the chain's flow scale, at which air is let in at an open end.
 const BACKFLOW: f64 = 1e-6;

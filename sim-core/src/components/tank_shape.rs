@@ -33,6 +33,8 @@ struct Slice {
     level_m: f64,
     volume_m3: f64,
     wetted_m2: f64,
+    /// Wall by level; not a number where it is not known in closed form.
+    wetted_by_level_m: f64,
     surface_m2: f64,
 }
 
@@ -62,7 +64,13 @@ impl TankGeometry {
             let points: Vec<_> = slices.iter().map(|s| (s.volume_m3, of(s))).collect();
             MonotoneCubic::new(&points).ok()
         };
-        let level = curve(|s| s.level_m)?;
+        // What a volume adds to level and wall is known: the liquid's wall is a state's slope.
+        let sloped = |of: fn(&Slice) -> f64, by_level: fn(&Slice) -> f64| {
+            let points: Vec<_> = slices.iter().map(|s| (s.volume_m3, of(s))).collect();
+            let slopes: Vec<_> = slices.iter().map(|s| by_level(s) / s.surface_m2).collect();
+            MonotoneCubic::with_slopes(&points, &slopes).ok()
+        };
+        let level = sloped(|s| s.level_m, |_| 1.0)?;
         let level_integral = MonotoneCubic::new(&integral(slices)).ok()?;
         Some(Self {
             volume_m3: last.volume_m3,
@@ -70,7 +78,7 @@ impl TankGeometry {
             wall_m2: last.wetted_m2,
             level,
             level_integral,
-            wetted: curve(|s| s.wetted_m2)?,
+            wetted: sloped(|s| s.wetted_m2, |s| s.wetted_by_level_m)?,
             surface: curve(|s| s.surface_m2)?,
         })
     }
@@ -261,11 +269,13 @@ fn upright(profile: &Profile) -> Vec<Slice> {
             volume += dv;
             wetted += ds;
         }
+        let (r2, rr) = profile.at(level);
         slices.push(Slice {
             level_m: level,
             volume_m3: volume,
             wetted_m2: wetted,
-            surface_m2: PI * profile.at(level).0,
+            wetted_by_level_m: girth_m(r2, rr),
+            surface_m2: PI * r2,
         });
     }
     if let Some(last) = slices.last_mut() {
@@ -284,10 +294,15 @@ fn panel_sums(profile: &Profile, from: f64, to: f64) -> (f64, f64) {
         for z in [middle - GAUSS * step, middle + GAUSS * step] {
             let (r2, rr) = profile.at(z);
             volume += 0.5 * step * PI * r2;
-            wall += 0.5 * step * 2.0 * PI * (r2 + rr * rr).sqrt();
+            wall += 0.5 * step * girth_m(r2, rr);
         }
     }
     (volume, wall)
+}
+
+/// Wall of a body of revolution by height, given r^2 and r r'.
+fn girth_m(r2: f64, rr: f64) -> f64 {
+    2.0 * PI * (r2 + rr * rr).sqrt()
 }
 
 fn lying_cylinder(diameter: f64, straight: f64, ends: TankEnds) -> Vec<Slice> {
@@ -305,15 +320,17 @@ fn lying_cylinder(diameter: f64, straight: f64, ends: TankEnds) -> Vec<Slice> {
             let half_width = (h * (diameter - h)).max(0.0).sqrt();
             let segment = r * r * half_angle - (r - h) * half_width;
             let sphere_cap = PI * h * h * (3.0 * r - h) / 3.0;
-            let heads_wetted = if stretch > 0.0 {
-                h / diameter
+            let (heads_wetted, heads_by_level) = if stretch > 0.0 {
+                (h / diameter, 1.0 / diameter)
             } else {
-                segment / (PI * r * r)
+                let section = PI * r * r;
+                (segment / section, 2.0 * half_width / section)
             };
             Slice {
                 level_m: h,
                 volume_m3: segment * straight + sphere_cap * stretch,
                 wetted_m2: 2.0 * half_angle * r * straight + heads_wall * heads_wetted,
+                wetted_by_level_m: 2.0 * r * straight / half_width + heads_wall * heads_by_level,
                 surface_m2: 2.0 * half_width * straight + PI * half_width * half_width * stretch,
             }
         })
@@ -340,6 +357,7 @@ fn level_table(points: &[(f64, f64)]) -> Option<Vec<Slice>> {
             level_m: level,
             volume_m3: volume,
             wetted_m2: wetted,
+            wetted_by_level_m: f64::NAN,
             surface_m2: section.max(0.0),
         });
     }
