@@ -80,7 +80,8 @@ pub trait Stepper<R: Rates>: Interpolant {
     fn accept(&mut self);
 }
 
-/// Root mean square of `error_i / (tolerance * (scale_i + max(|start_i|, |end_i|)))`.
+/// Root mean square of `error_i / (tolerance * (scale_i + max(|start_i|, |end_i|)))`; what only counts
+/// is measured by its scale alone, since how far it has come says nothing of what it may be off.
 ///
 /// # Errors
 /// [`Refusal::NotFinite`] with the first state whose end or error is not finite.
@@ -96,7 +97,11 @@ pub(super) fn error_norm<R: Rates>(
         if !(error.is_finite() && end.is_finite()) {
             return Err(Refusal::NotFinite(i));
         }
-        let part = error / (system.scale(i) + start.abs().max(end.abs()));
+        let size = match i < system.coupled() {
+            true => start.abs().max(end.abs()),
+            false => 0.0,
+        };
+        let part = error / (system.scale(i) + size);
         sum += part * part;
     }
     // An empty system has no error.
