@@ -152,9 +152,9 @@ impl MonotoneCubic {
     }
 
     /// The curve through `points` whose slopes are known: as smooth as what they were taken from, where
-    /// the formula's own bend at every point. A slope with which the curve would not be monotone is cut
-    /// to three times the lesser secant beside it (Fritsch and Carlson); one that is not finite is the
-    /// formula's.
+    /// the formula's own bend at every point. A slope with which the curve would not be monotone is cut to
+    /// between zero and three times the secant on each side (Fritsch and Carlson): zero where it goes
+    /// against one of them. One that is not finite is the formula's.
     ///
     /// # Errors
     /// As [`MonotoneCubic::new`].
@@ -168,12 +168,14 @@ impl MonotoneCubic {
             .collect();
         for (i, (slope, known)) in slope.iter_mut().zip(known).enumerate() {
             let beside = &secant[i.saturating_sub(1)..(i + 1).min(secant.len())];
-            let least = beside
+            let low = beside
                 .iter()
-                .copied()
-                .fold(f64::INFINITY, |a, b| a.min(b.abs()));
+                .fold(f64::NEG_INFINITY, |low, s| low.max(3.0 * s.min(0.0)));
+            let high = beside
+                .iter()
+                .fold(f64::INFINITY, |high, s| high.min(3.0 * s.max(0.0)));
             if known.is_finite() {
-                *slope = known.clamp(-3.0 * least, 3.0 * least);
+                *slope = known.clamp(low, high);
             }
         }
         Ok(Self::through(&x, y, &slope))

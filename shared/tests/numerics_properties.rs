@@ -18,6 +18,17 @@ fn monotone_points() -> impl Strategy<Value = Vec<(f64, f64)>> {
     })
 }
 
+/// At the minimum of a valley, and where points fall, a slope that rises is none of the curve's; one that
+/// falls with them is kept as it is.
+#[test]
+fn a_known_slope_against_its_points_is_zero() {
+    let valley = [(0.0, 2.0), (1.0, 1.0), (2.0, 0.0), (3.0, 1.0)];
+    let known = [-1.5, 1.0, 0.5, 2.0];
+    let curve = MonotoneCubic::with_slopes(&valley, &known).expect("points rise");
+    let slopes = [0.0, 1.0, 2.0, 3.0].map(|x| curve.value_slope(x).1);
+    assert_eq!(slopes, [-1.5, 0.0, 0.0, 2.0]);
+}
+
 proptest! {
     #[test]
     fn a_curve_through_monotone_points_is_monotone(points in monotone_points()) {
@@ -29,6 +40,31 @@ proptest! {
             // Rounding only: slopes are of order up to 1000.
             let forward = if rises { slope } else { -slope };
             prop_assert!(forward >= -1e-9, "slope {}", slope);
+        }
+    }
+
+    /// Rising, falling and turning points, slopes of either sign: no piece leaves what lies between its ends.
+    #[test]
+    fn known_slopes_of_any_sign_keep_each_piece_between_its_points(
+        steps in prop::collection::vec((0.01..10.0_f64, -10.0..10.0_f64), 2..12),
+        known in prop::collection::vec(-100.0..100.0_f64, 12),
+    ) {
+        let points: Vec<_> = steps
+            .into_iter()
+            .scan((0.0, 0.0), |at, (dx, dy)| {
+                *at = (at.0 + dx, at.1 + dy);
+                Some(*at)
+            })
+            .collect();
+        let curve = MonotoneCubic::with_slopes(&points, &known).expect("points rise");
+        for pair in points.windows(2) {
+            let ((x0, y0), (x1, y1)) = (pair[0], pair[1]);
+            for i in 0..=50 {
+                let value = curve.value_slope(x0 + (x1 - x0) * f64::from(i) / 50.0).0;
+                // Rounding only: values are of order up to 100.
+                let within = y0.min(y1) - 1e-11..=y0.max(y1) + 1e-11;
+                prop_assert!(within.contains(&value), "{} between {} and {}", value, y0, y1);
+            }
         }
     }
 
