@@ -110,6 +110,34 @@ fn lying_cylinder() {
     assert_close(tank.surface(half), diameter * length, 1e-6, "surface");
 }
 
+/// Whatever its ends are, a tank that lies holds what it was given, and has the wall that it has upright: both
+/// are the same body.
+#[test]
+fn a_tank_that_lies_has_the_volume_and_the_wall_that_it_has_upright() {
+    for ends in [
+        TankEnds::Flat,
+        TankEnds::Elliptical,
+        TankEnds::Hemispherical,
+        TankEnds::Torispherical,
+    ] {
+        let [lying, upright] = [true, false].map(|lying| {
+            geometry(&TankShape::Cylinder {
+                volume_m3: 0.04,
+                diameter_m: 0.4,
+                ends,
+                lying,
+            })
+        });
+        // Rounding only: the straight part is what the ends leave of the volume.
+        assert_close(lying.volume_m3(), 0.04, 1e-13, &format!("{ends:?}: volume"));
+        // The quadrature steps over the line where the upright one's ends begin.
+        let wall = upright.wall_m2();
+        assert_close(lying.wall_m2(), wall, 1e-5, &format!("{ends:?}: wall"));
+        // Half full stands at the axis, of every body that is as high above it as below.
+        assert_close(lying.level(0.02), 0.2, 1e-9, &format!("{ends:?}: level"));
+    }
+}
+
 /// DIN 28011 gives 0.1 D^3 for a dished end of crown D and knuckle 0.1 D (from memory).
 #[test]
 fn torispherical_ends() {

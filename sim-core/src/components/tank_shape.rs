@@ -2,7 +2,7 @@
 //!
 //! An upright vessel is a body of revolution with r(z)^2 known in closed form, so volume
 //! and wetted wall follow by quadrature of r^2 and sqrt(r^2 + (r r')^2). A lying cylinder
-//! uses the circular segment; its dished ends are a sphere stretched along the axis.
+//! uses the circular segment; its dished ends are a sphere stretched along the axis to their volume.
 //! Everything is tabulated once against volume as monotone cubics.
 
 use crate::network::{TankEnds, TankShape};
@@ -231,18 +231,13 @@ fn torispherical(r: f64, s: f64, depth: f64) -> (f64, f64) {
 
 fn cylinder(volume: f64, diameter: f64, ends: TankEnds, lying: bool) -> Option<Vec<Slice>> {
     let r = diameter / 2.0;
-    let ends_only = upright(&Profile::new(diameter, 0.0, ends));
-    let ends_volume = if end_depth(diameter, ends) > 0.0 {
-        ends_only.last()?.volume_m3
-    } else {
-        0.0
-    };
-    let straight = (volume - ends_volume) / (PI * r * r);
+    let heads = *upright(&Profile::new(diameter, 0.0, ends)).last()?;
+    let straight = (volume - heads.volume_m3) / (PI * r * r);
     if !(straight.is_finite() && straight >= 0.0 && diameter > 0.0) {
         return None;
     }
     Some(if lying {
-        lying_cylinder(diameter, straight, ends)
+        lying_cylinder(diameter, straight, heads)
     } else {
         upright(&Profile::new(diameter, straight, ends))
     })
@@ -305,15 +300,12 @@ fn girth_m(r2: f64, rr: f64) -> f64 {
     2.0 * PI * (r2 + rr * rr).sqrt()
 }
 
-fn lying_cylinder(diameter: f64, straight: f64, ends: TankEnds) -> Vec<Slice> {
+/// `heads` is what both ends hold and their wall, without a straight part.
+fn lying_cylinder(diameter: f64, straight: f64, heads: Slice) -> Vec<Slice> {
     let r = diameter / 2.0;
-    let stretch = end_depth(diameter, ends) / r;
-    let heads = upright(&Profile::new(diameter, 0.0, ends));
-    let heads_wall = if stretch > 0.0 {
-        heads.last().map_or(0.0, |s| s.wetted_m2)
-    } else {
-        2.0 * PI * r * r
-    };
+    // Stretched to the ends' volume, not to their depth: of a dish both differ.
+    let stretch = heads.volume_m3 / (4.0 / 3.0 * PI * r * r * r);
+    let heads_wall = heads.wetted_m2;
     levels(diameter)
         .map(|h| {
             let half_angle = (1.0 - h / r).clamp(-1.0, 1.0).acos();
