@@ -388,7 +388,8 @@ warmed up again."
     "A volume whose gas may hold oxygen or air becomes hotter than 60 degC. Gas that is let quickly into
 a closed end is compressed adiabatically and heats; in oxygen this can ignite seats, seals,
 grease and dirt. Fast-opening valves on oxygen gas lines are a known cause of ignition. The
-temperature here is the mean of the volume: the gas at a dead end can be far hotter. Design, clean and
+temperature here is the mean of the volume, or of the hottest layer where an ullage is divided into
+layers: the gas at a dead end can be far hotter. Design, clean and
 operate by oxygen-system practice, the codes of the place, and people trained in it; this
 program judges none of that."
 

@@ -1,7 +1,7 @@
 //! Hot gas that may hold oxygen, and vapour of a fuel that it may reach.
 
 use super::cautions::warning;
-use super::extremes;
+use super::hottest::hottest;
 use crate::gas_paths::{holds, open_ways, reached};
 use shared::codes;
 use shared::quantity::{Dimension, Display};
@@ -76,13 +76,8 @@ struct Place<'a> {
 impl Place<'_> {
     fn hot(&self) -> Option<Warning> {
         let volume = &self.network.volumes[self.id];
-        let quantity = match volume.kind {
-            VolumeKind::Ambient => return None,
-            VolumeKind::Vessel(_) => "temperature_k",
-            VolumeKind::Tank(_) => "ullage_temperature_k",
-        };
         let (name, gas) = (&volume.name, self.oxidizer);
-        let hottest = extremes(self.outcome, &format!("{name}.{quantity}"))?.greatest;
+        let hottest = hottest(volume, self.outcome)?;
         let message = format!(
             "{name}: gas that may hold {gas} reaches {} at {}; adiabatic compression heats oxygen, \
              and fast-opening valves on oxygen gas lines are a known cause of ignition: follow \

@@ -1,10 +1,11 @@
 //! The hottest gas of every volume. Gas that rushes into a closed end is compressed by what
-//! follows, and heats.
+//! follows, and heats; of an ullage in layers the hottest layer counts.
 
 use super::bottle::is_supply;
-use super::{Group, Line, Run, Summary};
+use super::{Group, Line, Run, Summary, extremes};
 use shared::quantity::Dimension::Temperature;
-use sim_core::network::VolumeKind;
+use sim_core::network::{Tank, Volume, VolumeKind};
+use sim_core::outcome::{Extreme, Outcome};
 
 pub(super) fn read(run: &Run, into: &mut Summary) {
     for (id, volume) in run.network.volumes.iter().enumerate() {
@@ -14,10 +15,32 @@ pub(super) fn read(run: &Run, into: &mut Summary) {
             VolumeKind::Vessel(_) => (Group::Regulator, "temperature_k"),
             VolumeKind::Tank(_) => (Group::Tank, "ullage_temperature_k"),
         };
-        let extremes = run.extremes(&volume.name, column);
-        let hottest = extremes.map(|e| e.greatest.value);
+        let hottest = hottest(volume, run.outcome).map(|hottest| hottest.value);
         let name = format!("highest_{column}");
         let line = Line(&name, "hottest gas of the whole run", Temperature, hottest);
         into.add(group, &volume.name, &[line]);
     }
+}
+
+/// The hottest gas of a volume over the whole run, and when; none if nothing was seen.
+pub(super) fn hottest(volume: &Volume, outcome: &Outcome) -> Option<Extreme> {
+    let layer = |i: usize| format!("layer_{i}_temperature_k");
+    let quantities: Vec<String> = match &volume.kind {
+        VolumeKind::Ambient => return None,
+        VolumeKind::Vessel(_) => vec!["temperature_k".to_owned()],
+        VolumeKind::Tank(tank) => (1..=layers(tank))
+            .map(layer)
+            .chain(["ullage_temperature_k".to_owned()])
+            .collect(),
+    };
+    let greatest = |quantity: &String| {
+        let column = format!("{}.{quantity}", volume.name);
+        Some(extremes(outcome, &column)?.greatest)
+    };
+    let seen = quantities.iter().filter_map(greatest);
+    seen.max_by(|a, b| a.value.total_cmp(&b.value))
+}
+
+fn layers(tank: &Tank) -> usize {
+    tank.cryogen.as_ref().map_or(0, |cryogen| cryogen.layers)
 }
