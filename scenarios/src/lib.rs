@@ -6,6 +6,7 @@
 
 mod area_flow;
 mod assemble;
+mod cold_start;
 mod conditions;
 mod decomposing;
 mod document;

@@ -2,6 +2,7 @@
 
 use crate::area_flow;
 use crate::assemble::Parts;
+use crate::cold_start::warn_of_cold_start;
 use crate::conditions::Observed;
 use crate::decomposing::warn_of_decomposition;
 use crate::document::{self, Table};
@@ -202,6 +203,7 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
     warn_of_decomposition(&network, components, context);
     warn_of_dissolving(&network, components, &stand.display, context);
     warn_of_dry_ice(&network, components, &stand.display, context);
+    warn_of_cold_start(&network, components, &stand.display, context);
     warn_of_misfits(&network, components, &stand.display, context);
     let context = std::mem::take(context);
     Some(CheckedStand {

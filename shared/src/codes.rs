@@ -311,6 +311,17 @@ a gas where it is heated, compressed fast, or met by fuel, oil or a catalyst. Ne
 computed: temperatures and pressures printed here are those of fluids that do not react. Materials, cleanliness,
 vents and reliefs for them are matters of licensed practice and of the codes of the place."
 
+    COLD_START "state-16" "a liquefied gas is taken as cold as it boils in the open"
+    "Nitrous oxide, carbon dioxide and propane are kept at the temperature of the room under their own pressure. A tank
+for which neither a temperature nor a pressure of saturation is written holds them as cold as they boil at the pressure
+of the surroundings, as after a fill into an open tank. For one that stands under its own vapour write both, the same:
+
+    [tank.ox]
+    liquid = \"nitrous oxide\"
+    gas = \"nitrous oxide\"
+    saturated_at = \"50.5 bar(a)\"    about 20 degC
+    pressure = \"50.5 bar(a)\""
+
     BAD_TRIGGER "sequence-1" "a step of the sequence needs a time or a condition"
     "A step has either at (a time) or when (a condition), and one or more of open and close:
 
