@@ -67,6 +67,32 @@ fn what_a_cryogenic_tank_cannot_have_is_refused() {
     }
 }
 
+/// Liquid that is let out of a vented tank before it is pressed: the hold ends there, and what evaporates while
+/// it flows is no boil-off of it.
+#[test]
+fn a_hold_ends_where_liquid_begins_to_flow() {
+    let stand = ready_made().iter().find(|s| s.name == "lox-helium");
+    let text = stand.expect("it is there").text;
+    let text = text
+        .replace("\"30 s\"", "\"5 s\"")
+        .replace("\"50 s\"", "\"14 s\"");
+    let stand = load_with(&text, &[]).unwrap_or_else(|errors| panic!("{errors:?}"));
+    let options = PredictOptions {
+        tolerance: None,
+        integrator: Integrator::Rodas5p,
+    };
+    let prediction = predict(&stand, &options);
+    let history = &prediction.outcome.history;
+    let column = |name: &str| history.column(name).expect("it is there");
+    let row = column("time_s").iter().position(|&t| t >= 5.0);
+    let row = row.expect("it runs on");
+    let gained = |name: &str| column(name)[row] - column(name)[0];
+    let boil_off = (gained("lox.evaporated_kg") + gained("lox.boiled_kg")) / 5.0;
+    let told = figure(&prediction, "lox.boil_off_kg_s");
+    // Rounding only: the command makes a row.
+    assert!((told / boil_off - 1.0).abs() < 1e-9, "{told}, {boil_off}");
+}
+
 /// A tank that starts at its pressure takes next to nothing before its flow: a factor by that would
 /// say nothing, and is not told.
 #[test]

@@ -1,5 +1,7 @@
 //! Nitrous oxide that pushes itself out: a liquefied gas under its own vapour.
 
+use scenarios::predict::{PredictOptions, predict};
+use sim_core::outcome::Integrator;
 use sim_core::simulate;
 
 /// A tank of 20 L, filled to 12 L at 20 degC with saturated liquid.
@@ -124,4 +126,44 @@ fn a_line_that_cools_as_it_drains_balances() {
     let balances = simulate(&stand.lower(), &stand.run).balances;
     assert!(balances.mass_relative < 1e-9, "{balances:?}");
     assert!(balances.energy_relative < 1e-6, "{balances:?}");
+}
+
+/// Nothing presses it but its own vapour: it has no hold before pressurisation, and what flashes while it drains
+/// is no boil-off of one.
+#[test]
+fn a_tank_that_pushes_itself_has_no_boil_off_of_a_hold() {
+    let text = format!(
+        r#"
+        {TANK}
+        [valve.open]
+        from = "run"
+        effective_area = "12 mm2"
+        stroke_time = "50 ms"
+        [orifice.drain]
+        from = "open"
+        to = "ambient"
+        diameter = "4 mm"
+        discharge_coefficient = 0.7
+        [[sequence]]
+        at = "5 s"
+        open = "open"
+        [run]
+        until = "8 s"
+        output_step = "20 ms"
+        "#
+    );
+    let stand = scenarios::load(&text).unwrap_or_else(|e| panic!("{e:?}"));
+    let options = PredictOptions {
+        tolerance: None,
+        integrator: Integrator::Rodas5p,
+    };
+    let prediction = predict(&stand, &options);
+    assert_eq!(prediction.outcome.failure, None);
+    assert!(
+        prediction
+            .summary
+            .get("run.liquid_temperature_end_k")
+            .is_some()
+    );
+    assert_eq!(prediction.summary.get("run.boil_off_kg_s"), None);
 }

@@ -34,7 +34,8 @@ const SHORTEST_HOLD_S: f64 = 2.0;
 const STEPS: usize = 2000;
 
 /// Between a vent that has shut and a supply that opens the pressurant stays the same but for
-/// rounding: its least counts as reached within this part of its range.
+/// rounding: its least counts as reached within this part of its range, and gas as having come in above
+/// this part of what is there.
 const LEAST: f64 = 1e-6;
 
 pub(super) fn read(run: &Run, into: &mut Summary) {
@@ -141,11 +142,7 @@ impl<'a> Reader<'a> {
     fn read(&self, name: &str, into: &mut Summary) {
         self.read_collapse(name, into);
         self.read_account(name, into);
-        let (from, to) = self.span_s;
-        let (first, _) = self.run.whole_s();
-        let vapour = |t: f64| self.vapour.before(t);
-        let held_s = from - first;
-        let boil_off = (held_s > SHORTEST_HOLD_S).then(|| (vapour(from) - vapour(first)) / held_s);
+        let (_, to) = self.span_s;
         let liquid = self.run.trace(name, "liquid_temperature_k");
         let end = liquid.map(|t| t.before(to));
         let margin = self.boiling_margin(name, "outlet_pressure_pa");
@@ -155,7 +152,7 @@ impl<'a> Reader<'a> {
                 "boil_off_kg_s",
                 "boil-off of the hold before pressurisation",
                 MassFlow,
-                boil_off,
+                self.boil_off_kg_s(name),
             ),
             Line(
                 "liquid_temperature_end_k",
@@ -172,6 +169,19 @@ impl<'a> Reader<'a> {
         ];
         into.add(Group::Tank, name, &lines);
         self.read_boiling_on_the_way(into);
+    }
+
+    /// What evaporated and boiled until gas came in or liquid went out, kg/s; none if no gas came in then.
+    fn boil_off_kg_s(&self, name: &str) -> Option<f64> {
+        let (pressed_s, end_s) = self.span_s;
+        let (first_s, _) = self.run.whole_s();
+        let windows = self.run.windows.iter().filter(|w| w.tank == self.id);
+        let until_s = windows.map(|w| w.start_s).fold(pressed_s, f64::min);
+        let held_s = until_s - first_s;
+        let in_ullage_kg = self.run.trace(name, "gas_mass_kg")?.before(end_s);
+        let is_pressed = self.counted("pressurant_kg", end_s)? > LEAST * in_ullage_kg;
+        let gain_kg = self.vapour.before(until_s) - self.vapour.before(first_s);
+        (is_pressed && held_s > SHORTEST_HOLD_S).then(|| gain_kg / held_s)
     }
 
     /// The margin to boiling at the inlet of what the liquid stands in behind the tank's outlet, up to
