@@ -267,7 +267,13 @@ A liquid that boils is taken to have boiled so far at one standard atmosphere. W
 higher up, or was vented at another pressure, say at which:
 
     [tank.lox]
-    saturated_at = \"0.85 bar(a)\""
+    saturated_at = \"0.85 bar(a)\"
+
+A liquefied gas under its own vapour starts at the pressure at which it boils:
+
+    [tank.oxidizer]
+    saturated_at = \"50 bar(a)\"
+    pressure = \"50 bar(a)\""
 
     IMPOSSIBLE_SHAPE "state-7" "volume and diameter do not fit"
     "The two ends of a cylinder of this diameter alone hold more than the tank's volume. Check
@@ -415,8 +421,10 @@ nothing; a surface that is stirred or sloshes takes up many times more, so that 
 lower bound. Liquid at the surface is diluted. Helium hardly dissolves.
 
 Carbon dioxide, nitrous oxide and propane over warm fuels and alcohols are told of in the same way, though no uptake
-is counted there, and alcohols hold less of the first two than an ideal solution would. Water holds of carbon dioxide and
-nitrous oxide about its own volume, at any pressure, by Henry's law."
+is counted there, and alcohols hold less of the first two than an ideal solution would. By Henry's law
+water holds of carbon dioxide and nitrous oxide about its own volume at low pressures; at tens of bar less (of the
+former 0.8 volumes of the real gas at 11 bar and 0.5 at 46 bar, at 18 degC). A gas that is not far above its critical
+temperature is told of too: its saturation pressure is led on beyond that, and it does not boil there."
 
     GAS_CONDENSES "gas-5" "the gas in a bottle condenses"
     "Gas that expands fast cools along its isentrope, and may cross its dew line: nitrogen from 300 bar

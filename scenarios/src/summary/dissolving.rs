@@ -33,6 +33,10 @@ const AIR: [(&str, f64); 3] = [("nitrogen", 0.7808), ("oxygen", 0.2095), ("argon
 /// little of them dissolves.
 const HARDLY: [&str; 3] = ["helium", "hydrogen", "parahydrogen"];
 
+/// Times its critical temperature, above which a gas has no saturation pressure to go by: up to there its own is
+/// led on beyond the critical point (no source).
+const FAR_SUPERCRITICAL: f64 = 1.3;
+
 /// Gas, Henry's constant of it in water at 298.15 K, mol/(m3 Pa), and `d ln H/d(1/T)`, K: R. Sander, Atmos. Chem.
 /// Phys. 15 (2015) 4399; from memory.
 const IN_WATER: [(&str, f64, f64); 2] = [
@@ -54,7 +58,7 @@ pub(super) fn read(network: &Network, outcome: &Outcome, display: &Display) -> V
         let seen = extremes(outcome, &format!("{}.pressure_pa", place.name()));
         seen.map_or(Vec::new(), |seen| place.told(seen.greatest.value))
     });
-    told.map(|message| warning(&codes::DISSOLVES, message))
+    told.map(|told| warning(&codes::DISSOLVES, told.message))
         .collect()
 }
 
@@ -67,11 +71,8 @@ pub fn warn_of_dissolving(
 ) {
     for place in Place::all(network, display) {
         let owner = components.iter().find(|c| c.name == place.name());
-        for message in place.told(place.foreseen_pa()) {
-            let warning = Diagnostic::warning(&codes::DISSOLVES, message).remedy(
-                "push with helium, or keep the pressure below that at which the gas itself boils, and count on a \
-                 higher need of gas",
-            );
+        for told in place.told(place.foreseen_pa()) {
+            let warning = Diagnostic::warning(&codes::DISSOLVES, told.message).remedy(told.remedy);
             context.report(match owner {
                 Some(owner) => warning.at(&owner.span, ""),
                 None => warning,
@@ -90,11 +91,19 @@ struct Place<'a> {
     display: &'a Display,
 }
 
+/// What there is to say of a gas, and what to do about it.
+struct Told {
+    message: String,
+    remedy: &'static str,
+}
+
 /// What becomes of a part of a gas.
 struct Fate {
-    /// Its own saturation pressure at the liquid's temperature, Pa.
-    boils_pa: f64,
-    /// Mole fraction in the liquid; none where it condenses.
+    /// Its own saturation pressure at the liquid's temperature, Pa; none above its critical temperature.
+    boils_pa: Option<f64>,
+    /// That temperature, K.
+    critical_k: f64,
+    /// Mole fraction in the liquid; none where there is no bound.
     fraction: Option<f64>,
 }
 
@@ -141,7 +150,7 @@ impl<'a> Place<'a> {
     }
 
     /// What there is to say of each gas that comes here, under a pressure of the whole.
-    fn told(&self, pressure_pa: f64) -> Vec<String> {
+    fn told(&self, pressure_pa: f64) -> Vec<Told> {
         let mixture = &self.network.mixtures[self.tank.gas.mixture];
         let others = (0..mixture.len()).filter(|&k| Some(k) != self.tank.vapour);
         let come = others.filter(|&k| may_hold(self.network, mixture.name(k)).contains(&self.id));
@@ -154,7 +163,7 @@ impl<'a> Place<'a> {
     }
 
     /// What water takes up of a gas that dissolves in it by far more than others.
-    fn in_water(&self, gas: &str, pressure_pa: f64) -> Option<String> {
+    fn in_water(&self, gas: &str, pressure_pa: f64) -> Option<Told> {
         let &(_, henry, slope_k) = IN_WATER.iter().find(|known| known.0 == gas)?;
         let warm_k = self.tank.liquid_temperature_k;
         if self.tank.liquid.name() != "water" {
@@ -162,19 +171,23 @@ impl<'a> Place<'a> {
         }
         let henry = henry * (slope_k * (1.0 / warm_k - 1.0 / HENRY_K)).exp();
         let text = |dimension, si| self.display.text(dimension, si);
-        Some(format!(
-            "{}: {gas} at {} dissolves in water at {}: at rest it would hold {:.1} times its own volume of it, as \
-             gas of that pressure (Henry's constant by Sander 2015, from memory). Nothing of that is \
-             counted, so that the need of {gas} may be higher than predicted here, and it comes out again \
-             where the pressure falls; of nitrogen and helium water takes up a thirtieth of that and less",
+        let message = format!(
+            "{}: {gas} at {} dissolves in water at {}: at rest it would hold {:.1} times its own volume of it, \
+             reckoned as an ideal gas of that pressure; at tens of bar it is less (Henry's constant by Sander \
+             2015, from memory). Nothing of that is counted, so that the need of {gas} may be higher than \
+             predicted here, and it comes out again where the pressure falls; of nitrogen and helium water takes up a thirtieth of that and less",
             self.name(),
             text(Dimension::Pressure, pressure_pa),
             text(Dimension::Temperature, warm_k),
             henry * GAS_CONSTANT * warm_k,
-        ))
+        );
+        Some(Told {
+            message,
+            remedy: "push with nitrogen or helium, or count on a higher need of gas",
+        })
     }
 
-    fn of_gas(&self, species: usize, gas: &str, pressure_pa: f64) -> Option<String> {
+    fn of_gas(&self, species: usize, gas: &str, pressure_pa: f64) -> Option<Told> {
         let (part, share, fate) = parts_of(gas)
             .iter()
             .filter_map(|&(part, share)| Some((part, share, self.fate(part, share, pressure_pa)?)))
@@ -182,9 +195,28 @@ impl<'a> Place<'a> {
         if fate.fraction_or_all() <= NOTABLE_SOLUTION {
             return None;
         }
-        let becomes = match fate.fraction {
-            Some(fraction) => format!("dissolves up to a mole fraction of {fraction:.2}"),
-            None => "condenses into the surface".to_owned(),
+        let text = |dimension, si| self.display.text(dimension, si);
+        let (becomes, remedy) = match (fate.fraction, fate.boils_pa) {
+            (Some(fraction), _) => (
+                format!("dissolves up to a mole fraction of {fraction:.2}"),
+                "push with helium, or count on a higher need of gas",
+            ),
+            (None, Some(_)) => (
+                "condenses into the surface".to_owned(),
+                "push with helium, or keep the pressure below that at which the gas itself boils, and count on a \
+                 higher need of gas",
+            ),
+            (None, None) => (
+                "dissolves without bound".to_owned(),
+                "push with helium, or count on a higher need of gas",
+            ),
+        };
+        let own = match fate.boils_pa {
+            Some(pa) => format!("itself boils at {}", text(Dimension::Pressure, pa)),
+            None => format!(
+                "is above its critical temperature, {}, and its saturation pressure is led on beyond that",
+                text(Dimension::Temperature, fate.critical_k)
+            ),
         };
         let what = match part == gas {
             true => gas.to_owned(),
@@ -197,16 +229,14 @@ impl<'a> Place<'a> {
             false => "Nothing of that is counted",
         };
         let (name, liquid) = (self.name(), self.tank.liquid.name());
-        let text = |pa| self.display.text(Dimension::Pressure, pa);
-        Some(format!(
-            "{name}: {what} at {} over {liquid} at {}, where {part} itself boils at {}: it {becomes} (ideal \
+        let message = format!(
+            "{name}: {what} at {} over {liquid} at {}, where {part} {own}: it {becomes} (ideal \
              solution). {counted}, so that the need of {gas} may be higher than predicted here, and the \
              {liquid} is no longer pure; helium hardly dissolves",
-            text(pressure_pa),
-            self.display
-                .text(Dimension::Temperature, self.tank.liquid_temperature_k),
-            text(fate.boils_pa),
-        ))
+            text(Dimension::Pressure, pressure_pa),
+            text(Dimension::Temperature, self.tank.liquid_temperature_k),
+        );
+        Some(Told { message, remedy })
     }
 
     /// The liquid that a gas is when it condenses: the one that it is counted with, if it is.
@@ -229,14 +259,13 @@ impl<'a> Place<'a> {
             return None;
         }
         let own = self.liquid_of(part)?;
-        if liquid_k < own.temperature_range_k().0 {
+        let critical_k = own.fluid().critical_temperature_k();
+        if liquid_k < own.temperature_range_k().0 || liquid_k > FAR_SUPERCRITICAL * critical_k {
             return None;
         }
         let boils_pa = saturation_pa(&own, liquid_k);
         let liquid_pa = match self.cryogen {
             Some(cryogen) => cryogen.boiling.saturation(liquid_k).ok()?.pressure_pa.0,
-            // Far above its critical temperature a gas has no saturation pressure to go by.
-            None if liquid_k > own.fluid().critical_temperature_k() => return None,
             None => self.tank.liquid.at(liquid_k).ok()?.vapour_pressure_pa,
         };
         if pressure_pa <= liquid_pa {
@@ -245,14 +274,15 @@ impl<'a> Place<'a> {
         let fraction = share * (pressure_pa - liquid_pa) / (boils_pa - share * liquid_pa);
         let dissolves = (0.0..1.0).contains(&fraction);
         Some(Fate {
-            boils_pa,
+            boils_pa: (liquid_k <= critical_k).then_some(boils_pa),
+            critical_k,
             fraction: dissolves.then_some(fraction),
         })
     }
 }
 
 impl Fate {
-    /// Of what condenses there is no bound.
+    /// Of what condenses, or mixes as a gas above its critical temperature, there is no bound.
     fn fraction_or_all(&self) -> f64 {
         self.fraction.unwrap_or(1.0)
     }
