@@ -2,7 +2,7 @@
 
 use crate::gas_paths::along;
 use crate::input::{InputId, Values};
-use crate::kinds::{Body, Component, Cryogen, Fill, Kind, Tank};
+use crate::kinds::{Body, Component, Cryogen, Fill, Kind, StartTemperature, Tank};
 use crate::plumbing::{self, Plumbing};
 use crate::read::Context;
 use crate::summary::Bound;
@@ -20,6 +20,9 @@ const LEAST_ULLAGE: f64 = 0.005;
 /// A cryogen's properties are those at this many times the highest set pressure; where its surface
 /// gets warmer than it boils at that, those of saturation.
 const CRYOGEN_MARGIN: f64 = 1.4;
+
+/// Part by which rounding may put a liquid that boils above its pressure.
+const ROUNDING: f64 = 1e-6;
 
 /// Pressure over that at which it boils up to which a liquid counts as boiling.
 const BOILING: f64 = 1.1;
@@ -40,11 +43,15 @@ pub fn load_liquids(
             let Some(Body::Tank(tank)) = &component.body else {
                 return None;
             };
+            let start_k = tank.temperature.k(&context.inputs.nominal());
+            if start_k.is_nan() {
+                // That it does not boil at the pressure given was told where that was read.
+                return None;
+            }
             let start = (tank.pressure, context.inputs.nominal().si(tank.pressure));
             let mut highest = set.filter(|s| s.1 > start.1).unwrap_or(start);
             if let Some(cryogen) = &tank.cryogen {
-                let boils_k = tank.temperature.k(&context.inputs.nominal());
-                highest.1 = match lowest_if_boiling_pa(cryogen, boils_k, highest.1) {
+                highest.1 = match lowest_if_boiling_pa(cryogen, start_k, highest.1) {
                     Some(lowest_pa) => lowest_pa,
                     // Its surface gets as warm as it boils at the tank's pressure.
                     None => highest.1 * CRYOGEN_MARGIN,
@@ -254,7 +261,7 @@ impl TankCheck<'_> {
         let (total, vapour) = (values.si(self.tank.pressure), state.vapour_pressure_pa);
         // A liquid that boils starts at its vapour pressure, but for rounding.
         let is_below = match self.tank.cryogen {
-            Some(_) => total < vapour * (1.0 - 1e-6),
+            Some(_) => total < vapour * (1.0 - ROUNDING),
             None => total <= vapour,
         };
         // Where no vapour is carried because none is known, the liquid boils all the same.
@@ -268,23 +275,42 @@ impl TankCheck<'_> {
                 self.tank.liquid.name,
                 text(vapour)
             );
-            let remedy = match self.tank.cryogen {
-                Some(_) => {
-                    "write saturated_at = \"0.85 bar(a)\", the pressure at which it has boiled so far, or raise the pressure"
-                }
+            let remedy = match &self.tank.cryogen {
+                Some(_) => self.remedy_of_boiling(total, vapour),
                 None if is_known => {
                     "raise the pressure, lower the temperature, or write vapour = \"none\""
+                        .to_owned()
                 }
-                None => "raise the pressure, or lower the temperature",
+                None => "raise the pressure, or lower the temperature".to_owned(),
             };
             self.report(
                 &codes::BELOW_VAPOUR_PRESSURE,
                 self.tank.pressure,
                 message,
-                remedy,
+                &remedy,
                 context,
             );
         }
+    }
+
+    /// What to write where a liquid boils above the tank's pressure, Pa.
+    fn remedy_of_boiling(&self, total_pa: f64, vapour_pa: f64) -> String {
+        const STEP_PA: f64 = 1e3;
+        let bar = |pa: f64| format!("\"{:.2} bar(a)\"", pa / 1e5);
+        let raised = bar((vapour_pa * (1.0 - ROUNDING) / STEP_PA).ceil() * STEP_PA);
+        let boiled_pa = (total_pa / STEP_PA).floor() * STEP_PA;
+        let otherwise = match &self.tank.temperature {
+            StartTemperature::Given(_) => ", or lower the temperature".to_owned(),
+            StartTemperature::SaturatedAt(_, boiling) => boiling
+                .boiling_temperature_k(boiled_pa)
+                .map_or(String::new(), |_| {
+                    let boiled = bar(boiled_pa);
+                    format!(
+                        "; or saturated_at = {boiled}, if it has boiled so far at that pressure"
+                    )
+                }),
+        };
+        format!("write pressure = {raised} or more{otherwise}")
     }
 }
 

@@ -35,6 +35,9 @@ wrong_files! {
     overfilled_tank
     overfilled_in_gallons
     unknown_fluid
+    unknown_liquid_that_boils
+    vapour_above_the_pressure
+    boils_at_no_such_pressure
     loop_without_volume
     bad_sequence
     empty

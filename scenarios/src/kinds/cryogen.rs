@@ -8,7 +8,7 @@ use crate::kinds::heat::{Heat, OutsideDefault};
 use crate::read::{Context, Key, TableReader};
 use crate::tables::Ambient;
 use fluids::{CompressedLiquid, GasMixture, LiquidState};
-use shared::quantity::Dimension;
+use shared::quantity::{Dimension, significant};
 use shared::{Diagnostic, codes};
 use sim_core::network as net;
 use std::sync::Arc;
@@ -95,6 +95,24 @@ impl Cryogen {
         "carbon dioxide",
     ];
 
+    /// Keys that only its tank has.
+    pub const KEYS: [&'static str; 14] = [
+        "layers",
+        "heat_leak",
+        "surface_layer",
+        "gas_mixing",
+        "liquid_mixing",
+        "wet_film",
+        "flash_time",
+        "inlet",
+        "inlet_bore",
+        "dissolution",
+        "henry_constant",
+        "saturated_at",
+        "ullage_temperature",
+        "insulation",
+    ];
+
     /// Reads what it is about; none for a plain liquid.
     pub fn read(reader: &mut TableReader<'_>, liquid: &str) -> Option<Self> {
         let boils_cold = Self::LIQUIDS.contains(&liquid);
@@ -138,6 +156,27 @@ impl Cryogen {
             inlet: Inlet::read(reader),
             dissolution: Dissolution::read(reader),
         })
+    }
+
+    /// Says between which pressures it is known as it boils.
+    fn report_no_boiling(&self, pressure_pa: f64, reader: &mut TableReader<'_>) {
+        let bar = |pa: f64| format!("{} bar(a)", significant(pa / 1e5, 4, 6));
+        let (low_k, high_k) = self.boiling.temperature_range_k();
+        let ends = [low_k, high_k].map(|k| {
+            let end = self.boiling.saturation(k);
+            end.map_or(f64::NAN, |both| both.pressure_pa.0)
+        });
+        let [low, high] = ends.map(bar);
+        let message = format!(
+            "{} that boils is known from {low} to {high}, not at {}",
+            self.boiling.fluid().name(),
+            bar(pressure_pa),
+        );
+        let remedy = format!(
+            "write {} with a pressure in between, and a pressure of the tank that is as high",
+            SATURATED.name
+        );
+        reader.error_at(SATURATED.name, &codes::FLUID_RANGE, message, remedy);
     }
 
     /// How many layers its ullage has.
@@ -247,10 +286,8 @@ impl StartTemperature {
             (Some(id), _) => Self::Given(id),
             (None, id) => {
                 let pressure_pa = reader.context.inputs.nominal().si(id);
-                if let Err(error) = cryogen.boiling.boiling_temperature_k(pressure_pa) {
-                    let remedy = "choose a pressure at which it boils".to_owned();
-                    let message = error.to_string();
-                    reader.error_at(SATURATED.name, &codes::FLUID_RANGE, message, remedy);
+                if cryogen.boiling.boiling_temperature_k(pressure_pa).is_err() {
+                    cryogen.report_no_boiling(pressure_pa, reader);
                 }
                 Self::SaturatedAt(id, cryogen.boiling.clone())
             }

@@ -203,7 +203,8 @@ fn any_of(words: &[&str]) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{TABLES, keys_of, kinds};
+    use super::{Cryogen, TABLES, keys_of, kinds};
+    use std::collections::BTreeSet;
 
     #[test]
     fn every_key_of_every_kind_and_table_says_what_it_holds() {
@@ -244,5 +245,8 @@ mod tests {
             let key = keys.iter().find(|k| k.name == name);
             assert_eq!(key.map(|k| k.is_cryogenic), Some(is_cryogenic), "{name}");
         }
+        let cryogenic = keys.iter().filter(|k| k.is_cryogenic).map(|k| k.name);
+        let listed = BTreeSet::from(Cryogen::KEYS);
+        assert_eq!(cryogenic.collect::<BTreeSet<_>>(), listed);
     }
 }

@@ -26,7 +26,7 @@ mod vessel;
 pub use burst_disc::BurstDisc;
 pub use capacity::Capacity;
 pub use check_valve::CheckValve;
-pub use cryogen::Cryogen;
+pub use cryogen::{Cryogen, StartTemperature};
 pub use ends::End;
 pub use heat::cylinder;
 pub use key_help::{KeyHelp, Observed, TABLES, keys_of, kinds, observed_of};

@@ -110,6 +110,9 @@ impl Tank {
             .as_ref()
             .map_or(1e-2, |s| s.volume_m3(&reader.context.inputs.nominal()));
         let liquid = LiquidName::read(reader);
+        if liquid.is_none() && reader.has("liquid") {
+            reader.pass_over(&Cryogen::KEYS);
+        }
         let fill_unit = Fill::unit(reader);
         let fill = Fill::read(reader);
         let gas = around.gases.read(reader, "gas", true);
