@@ -185,7 +185,12 @@
     drawMark(mark) {
       if (!this.isShown(mark.x)) return;
       const x = this.moved(mark.x);
-      element("line", this.zoomed, { x1: x, x2: x, y1: mark.y - 10, y2: this.box.bottom, stroke: "#A9B3BB" });
+      const down = (y1, y2) => element("line", this.zoomed, { x1: x, x2: x, y1, y2, stroke: "#A9B3BB" });
+      if (mark.label === "") {
+        for (const { frame } of this.panels) down(frame[1], frame[1] + 6);
+        return;
+      }
+      down(mark.y - 10, this.box.bottom);
       const aside = mark.anchor === "start" ? 4 : -4;
       this.write(x + aside, mark.y, mark.label, { "text-anchor": mark.anchor, fill: "#5A6670" });
     }

@@ -12,8 +12,10 @@ use super::subject::{LEGEND_GAP, Subject};
 pub struct Mark {
     /// Where on the horizontal axis.
     pub x: f64,
-    /// A few words.
+    /// A few words; none for one that is a mere tick.
     pub label: String,
+    /// Whether it happens many times: its words yield to those of what happens a few times.
+    pub is_often: bool,
 }
 
 /// A column of panels.
@@ -53,6 +55,11 @@ impl Stack {
 
 const TITLE_HEIGHT: f64 = 30.0;
 const MARK_PITCH: f64 = 14.0;
+/// Rows of words over the panels, so that these keep their height whatever happens.
+const MOST_ROWS: usize = 4;
+/// Length of a tick, and the least distance at which two are seen apart.
+const TICK: f64 = 6.0;
+const TICKS_APART: f64 = 0.5;
 const CHART_TITLE_HEIGHT: f64 = 32.0;
 const X_AXIS_HEIGHT: f64 = 40.0;
 const NUMBERS_WIDTH: f64 = 46.0;
@@ -80,7 +87,11 @@ pub fn draw(scene: &mut Scene, stack: &Stack, area: Frame, names: f64) {
         pixels: (left, right),
     };
     let marks = arrange(&stack.marks, x, area.right);
-    let rows = marks.iter().map(|m| m.row + 1).max().unwrap_or(0);
+    let rows = marks
+        .iter()
+        .filter_map(|m| m.row)
+        .max()
+        .map_or(0, |r| r + 1);
     let marks_top = area.top + TITLE_HEIGHT;
     let charts_top = marks_top + MARK_PITCH * rows as f64 - 6.0;
 
@@ -92,6 +103,7 @@ pub fn draw(scene: &mut Scene, stack: &Stack, area: Frame, names: f64) {
         area.bottom - X_AXIS_HEIGHT,
     );
     let bottom = frames.last().map_or(charts_top, |f| f.bottom);
+    draw_ticks(scene, &marks, &frames);
     draw_marks(scene, &marks, marks_top, bottom);
     let axis = stack.x_quantity.rsplit(LEGEND_GAP).next();
     scene.readout.x_quantity = axis.unwrap_or_default().to_owned();
@@ -128,13 +140,14 @@ struct Placed<'a> {
     x: f64,
     label: &'a str,
     anchor: Anchor,
-    row: usize,
+    /// That of its words; none for a tick.
+    row: Option<usize>,
 }
 
 impl Placed<'_> {
     /// Baseline of the words.
     fn base(&self, top: f64) -> f64 {
-        top + MARK_PITCH * self.row as f64 + 10.0
+        top + MARK_PITCH * self.row.unwrap_or(0) as f64 + 10.0
     }
 
     fn read(&self, top: f64) -> ReadMark {
@@ -147,11 +160,14 @@ impl Placed<'_> {
     }
 }
 
-/// Puts each label beside its mark, in the first row with room for it.
+/// Puts each label beside its mark, in the first row with room for it; a mark without is a tick.
 fn arrange<'a>(marks: &'a [Mark], axis: Axis, right_edge: f64) -> Vec<Placed<'a>> {
-    let mut taken: Vec<Vec<(f64, f64)>> = Vec::new();
+    let mut taken: Vec<Vec<(f64, f64)>> = vec![Vec::new(); MOST_ROWS];
     let mut marks: Vec<&Mark> = marks.iter().collect();
-    marks.sort_by(|a, b| a.x.total_cmp(&b.x));
+    marks.sort_by(|a, b| {
+        let by_place = a.x.total_cmp(&b.x);
+        a.is_often.cmp(&b.is_often).then(by_place)
+    });
     marks
         .into_iter()
         .map(|mark| {
@@ -164,14 +180,14 @@ fn arrange<'a>(marks: &'a [Mark], axis: Axis, right_edge: f64) -> Vec<Placed<'a>
                 (Anchor::End, (x - width, x))
             };
             let free = |row: &Vec<(f64, f64)>| row.iter().all(|r| span.1 < r.0 || r.1 < span.0);
-            let row = taken.iter().position(free).unwrap_or(taken.len());
-            if row == taken.len() {
-                taken.push(Vec::new());
+            let rows = || taken.iter().position(free);
+            let row = (!mark.label.is_empty()).then(rows).flatten();
+            if let Some(row) = row {
+                taken[row].push(span);
             }
-            taken[row].push(span);
             Placed {
                 x,
-                label: &mark.label,
+                label: row.map_or("", |_| &mark.label),
                 anchor,
                 row,
             }
@@ -179,14 +195,29 @@ fn arrange<'a>(marks: &'a [Mark], axis: Axis, right_edge: f64) -> Vec<Placed<'a>
         .collect()
 }
 
-/// The lines of the marks, and over them the labels, each on cleared paper.
+/// The marks without words, at the upper edge of each panel.
+fn draw_ticks(scene: &mut Scene, marks: &[Placed], frames: &[Frame]) {
+    let ticks = marks.iter().filter(|m| m.row.is_none());
+    let mut places: Vec<f64> = ticks.map(|m| m.x).collect();
+    places.sort_by(f64::total_cmp);
+    places.dedup_by(|next, kept| *next - *kept < TICKS_APART);
+    for frame in frames {
+        for &x in &places {
+            let line = vec![(x, frame.top), (x, frame.top + TICK)];
+            scene.line(line, look::hairline(look::EVENT));
+        }
+    }
+}
+
+/// The lines of the marks with words, and over them the labels, each on cleared paper.
 fn draw_marks(scene: &mut Scene, marks: &[Placed], top: f64, bottom: f64) {
-    let label_top = |mark: &Placed| top + MARK_PITCH * mark.row as f64;
-    for mark in marks {
-        let line = vec![(mark.x, label_top(mark)), (mark.x, bottom)];
+    let labelled = || marks.iter().filter_map(|m| Some((m, m.row?)));
+    for (mark, row) in labelled() {
+        let label_top = top + MARK_PITCH * row as f64;
+        let line = vec![(mark.x, label_top), (mark.x, bottom)];
         scene.line(line, look::hairline(look::EVENT));
     }
-    for mark in marks {
+    for (mark, _) in labelled() {
         let aside = if mark.anchor == Anchor::Start {
             4.0
         } else {

@@ -10,6 +10,10 @@ use scenarios::summary::window::flow_windows;
 use shared::quantity::{Dimension, Display};
 use sim_core::network::{BranchKind, ElementKind, Network, VolumeKind};
 use sim_core::outcome::{Event, EventKind, Outcome};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// An event that comes so many times in a run has its words once.
+const OFTEN: usize = 5;
 
 /// What parts the words of a legend from each other and from the axis title behind them.
 pub const LEGEND_GAP: &str = "   |   ";
@@ -213,15 +217,32 @@ impl Subject<'_> {
             .collect()
     }
 
-    /// The events that explain the curves.
+    /// The events that explain the curves. What a component does again and again, as a valve that
+    /// is switched to hold a pressure, has its words once.
     #[must_use]
     pub fn marks(&self) -> Vec<Mark> {
         let events = self.outcome.events.iter();
-        let marks = events.filter_map(|e| {
-            Some(Mark {
-                x: self.shown_time(e.time_s),
-                label: format!("{} {}", e.component, words(e)?),
-            })
+        let told = events.filter_map(|e| Some((e.time_s, (e.component.as_str(), words(e)?))));
+        let told: Vec<(f64, (&str, &str))> = told.collect();
+        let mut times: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+        for (_, what) in &told {
+            *times.entry(*what).or_default() += 1;
+        }
+        let mut said = BTreeSet::new();
+        let marks = told.into_iter().map(|(time_s, what)| {
+            let (component, words) = what;
+            let (count, is_first) = (times[&what], said.insert(what));
+            let is_often = count >= OFTEN;
+            let label = match (is_often, is_first) {
+                (false, _) => format!("{component} {words}"),
+                (true, true) => format!("{component} {words} (first of {count})"),
+                (true, false) => String::new(),
+            };
+            Mark {
+                x: self.shown_time(time_s),
+                label,
+                is_often,
+            }
         });
         marks.collect()
     }

@@ -259,6 +259,7 @@ impl View<'_> {
             .map(|(x, label)| Mark {
                 x: self.subject.shown_time(x),
                 label: label.to_owned(),
+                is_often: false,
             })
             .collect()
     }
