@@ -107,9 +107,10 @@ Example: what does the mean flow depend on, and the pressure at the end?
     Sensitivity(SensitivityArgs),
     /// Show properties of a fluid: a state, the saturation line, an isobar or an isotherm.
     #[command(after_help = "\
-Example: a state; boiling at 3 bar; along an isobar as CSV, then with a picture; all fluids
+Example: a state; boiling at 3 bar, at -30 degC; an isobar as CSV, then with a picture; all fluids
   pressfed fluid nitrogen --pressure '200 bar(a)' --temperature '15 degC'
   pressfed fluid oxygen --saturation --pressure '3 bar(a)'
+  pressfed fluid CO2 --saturation --temperature '-30 degC'
   pressfed fluid LOX --pressure '20 bar(a)' --temperature '60 K..200 K:141'
   pressfed fluid LOX --pressure '20 bar(a)' --temperature '60 K..200 K:141' -o lox
   pressfed fluid --list")]
@@ -421,10 +422,10 @@ pub struct FluidArgs {
     #[arg(long, conflicts_with = "name")]
     pub list: bool,
     /// Pressure, or a range FROM..TO:POINTS; gauge pressures count from one atmosphere.
-    #[arg(short, long, value_name = "PRESSURE")]
+    #[arg(short, long, value_name = "PRESSURE", allow_hyphen_values = true)]
     pub pressure: Option<String>,
     /// Temperature, or a range FROM..TO:POINTS.
-    #[arg(short, long, value_name = "TEMPERATURE")]
+    #[arg(short, long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     pub temperature: Option<String>,
     /// Liquid and vapour in equilibrium, at a pressure or at a temperature.
     #[arg(short, long)]

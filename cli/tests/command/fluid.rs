@@ -37,6 +37,36 @@ fn saturation_shows_both_phases() {
     insta::assert_snapshot!("fluid_saturation", ended.stdout);
 }
 
+/// A value may begin with its sign, whichever way the option is written.
+#[test]
+fn a_negative_temperature_or_gauge_pressure_is_a_value() {
+    let folder = folder("fluid_negative");
+    let minus_30 = pressfed(
+        &folder,
+        &["fluid", "CO2", "-s", "--temperature", "-30 degC"],
+    );
+    assert_eq!(minus_30.code, 0, "{}", minus_30.stderr);
+    let kelvin = pressfed(
+        &folder,
+        &["fluid", "CO2", "-s", "--temperature", "243.15 K"],
+    );
+    assert_eq!(minus_30.stdout, kelvin.stdout);
+    let range = [
+        "fluid",
+        "CO2",
+        "-p",
+        "50 bar(a)",
+        "-t",
+        "-40 degC..20 degC:4",
+    ];
+    let range = pressfed(&folder, &range);
+    assert_eq!(range.code, 0, "{}", range.stderr);
+    assert_eq!(range.stdout.lines().count(), 5, "{}", range.stdout);
+    let below = ["fluid", "nitrogen", "-p", "-0.5 bar(g)", "-t", "20 degC"];
+    let below = pressfed(&folder, &below);
+    assert_eq!(below.code, 0, "{}", below.stderr);
+}
+
 /// Of a liquid that only correlations describe what is known is told, and what is not; the pressure that it is told to
 /// have at a temperature is the one at which it is told to boil there.
 #[test]
