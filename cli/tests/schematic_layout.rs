@@ -65,27 +65,31 @@ fn labels_of_every_ready_made_stand_stand_apart() {
 }
 
 /// With the values of a moment the labels are longer; they say what the history says then.
-#[test]
-fn labels_at_a_moment_stand_apart_and_are_those_of_the_history() {
+fn labels_at_work(name: &str, text: &str) {
     let options = PredictOptions {
         tolerance: None,
         integrator: Integrator::Rodas5p,
     };
+    let checked = scenarios::load_with(text, &[]).expect("the stand is right");
+    let run = scenarios::predict(&checked, &options);
+    let history = &run.outcome.history;
+    let times = history.column("time_s").expect("a run has times");
+    let at = times.len() / 2;
+    let moment = Moment::of(history, times[at]).expect("a run has a history");
+    let display = &checked.display;
+    let scene = schematic::scene(name, &run.network, display, Some(&moment));
+    let labels = apart(name, &scene);
+    let bottle = &run.network.volumes[0].name;
+    let pressures = history.column(&format!("{bottle}.pressure_pa"));
+    let pressure_pa = pressures.expect("a bottle has one")[at];
+    let pressure = display.text(Dimension::Pressure, pressure_pa);
+    assert!(labels.contains(&pressure), "{name}: {labels:?}");
+}
+
+#[test]
+fn labels_at_a_moment_stand_apart_and_are_those_of_the_history() {
     for stand in scenarios::ready_made() {
-        let checked = scenarios::load_with(stand.text, &[]).expect("the stand is right");
-        let run = scenarios::predict(&checked, &options);
-        let history = &run.outcome.history;
-        let times = history.column("time_s").expect("a run has times");
-        let at = times.len() / 2;
-        let moment = Moment::of(history, times[at]).expect("a run has a history");
-        let display = &checked.display;
-        let scene = schematic::scene(stand.name, &run.network, display, Some(&moment));
-        let labels = apart(stand.name, &scene);
-        let bottle = &run.network.volumes[0].name;
-        let pressures = history.column(&format!("{bottle}.pressure_pa"));
-        let pressure_pa = pressures.expect("a bottle has one")[at];
-        let pressure = display.text(Dimension::Pressure, pressure_pa);
-        assert!(labels.contains(&pressure), "{}: {labels:?}", stand.name);
+        labels_at_work(stand.name, stand.text);
     }
 }
 
@@ -113,6 +117,8 @@ fn bottles_on_a_rail_are_joined_to_it_and_their_labels_stand_apart() {
     let text = demonstration
         .replace("from = \"supply\"", "from = \"rail\"")
         .replace("[regulator.press]", &(more.concat() + "[regulator.press]"));
+    // At work the lowest bottle's label is longer than at the start, and the legend stands below it.
+    labels_at_work("a rail at work", &text);
     let labels = labels_apart("a rail", &text);
     let count = |words: &str| labels.iter().filter(|l| *l == words).count();
     // The second regulator ends where the first does; no bottle ends in a flag.

@@ -12,7 +12,7 @@ const LANE: f64 = 150.0;
 const MARGIN: f64 = 26.0;
 /// Room above the first lane: a bottle's upper half.
 const HEAD: f64 = 60.0;
-/// Room that the labels below the last lane take beyond it.
+/// Room that labels of the usual number of lines below the last lane take beyond it.
 const FOOT: f64 = 40.0;
 /// Least width of a part, and room between two labels.
 const LEAST_WIDTH: f64 = 74.0;
@@ -49,12 +49,13 @@ pub(super) fn draw(description: &str, trees: &[Node], shown: &str) -> Scene {
         symbols,
         right,
     } = sheet;
+    let mut bottom = FOOT + f64::from(lanes) * LANE;
     // Over the pipes that end in them.
     for (part, at) in symbols {
         symbols::draw(&mut scene, part.symbol, at);
-        label(&mut scene, part, at);
+        let lowest = label(&mut scene, part, at);
+        bottom = bottom.max(lowest + 2.0 * LINE);
     }
-    let mut bottom = FOOT + f64::from(lanes) * LANE;
     let mut right = right;
     for words in legend(trees, shown) {
         right = right.max(MARGIN + text_width(&words, look::NOTE));
@@ -226,8 +227,8 @@ fn width(part: &Part) -> f64 {
     }
 }
 
-/// Below a symbol; beside a tank.
-fn label(scene: &mut Scene, part: &Part, (x, y): Point) {
+/// Below a symbol; beside a tank. Gives the baseline of the last line.
+fn label(scene: &mut Scene, part: &Part, (x, y): Point) -> f64 {
     let (at, anchor) = match (part.symbol, symbols::half_width(part.symbol)) {
         (_, Some(half)) => ((x + half + 10.0, y + 44.0), Anchor::Start),
         (Symbol::Bottle, None) => ((x, y + 58.0), Anchor::Middle),
@@ -238,4 +239,5 @@ fn label(scene: &mut Scene, part: &Part, (x, y): Point) {
         let below = (at.0, at.1 + LINE * (i + 1) as f64);
         scene.text(below, note, look::NOTE, anchor);
     }
+    at.1 + LINE * part.notes.len() as f64
 }
