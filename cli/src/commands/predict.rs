@@ -19,6 +19,7 @@ use scenarios::studies::loss_budget::{Budget, Cause, loss_budgets};
 use scenarios::studies::other_gas::{Refusal, other_gas};
 use scenarios::studies::percentile::FEWEST_DRAWS;
 use scenarios::studies::{Bands, StandModel, bands};
+use shared::quantity::Dimension;
 use sim_core::interrupt::is_asked;
 use sim_core::outcome::Integrator;
 use std::path::{Path, PathBuf};
@@ -166,8 +167,8 @@ pub(super) fn carry_out(
         tell_losses(&losses, &stand, args, folder)?;
     }
     screen::say(&format!(
-        "\nsimulated {} s of stand time in {:.1} ms; files in {}, all in {:.2} s",
-        reached_s(&prediction),
+        "\nsimulated {} of stand time in {:.1} ms; files in {}, all in {:.2} s",
+        stand.display.text(Dimension::Time, reached_s(&prediction)),
         1e3 * simulated.as_secs_f64(),
         folder.display(),
         started.elapsed().as_secs_f64(),
