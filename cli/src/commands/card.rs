@@ -36,7 +36,8 @@ pub fn run(args: &CardArgs) -> Result<Success, Failure> {
     });
     let path = args.output.clone();
     let path = path.unwrap_or_else(|| beside(&args.stand, "card").with_extension("html"));
-    whole::write(&path, page.as_bytes())?;
+    whole::write(&path, page.as_bytes())
+        .map_err(|e| Failure::input(format!("{e} (card: -o FILE)")))?;
     if args.json {
         screen::print(&json::summary(&prediction, bands.as_ref()));
     }

@@ -27,7 +27,8 @@ pub fn run(args: &GatherArgs) -> Result<Success, Failure> {
     let manifest = read_manifest(folder)?;
     let shards = shards(folder)?;
     let target = folder.join(sweep_table::file_name(1, 1));
-    whole::write_by(&target, |aside| join(&shards, manifest.points, aside))?;
+    whole::write_by(&target, |aside| join(&shards, manifest.points, aside))
+        .map_err(|e| Failure::input(e.to_string()))?;
     let count = shards.len();
     screen::say(&format!(
         "gathered {count} shards into {}",

@@ -69,9 +69,10 @@ impl Failure {
     }
 }
 
+/// Of a command that leaves its results in a folder; others name their own way to another place.
 impl From<WriteError> for Failure {
     fn from(error: WriteError) -> Self {
-        Self::input(error.to_string())
+        Self::input(format!("{error} (results: -o DIR)"))
     }
 }
 

@@ -16,7 +16,8 @@ pub fn run(args: &NewArgs) -> Result<Success, Failure> {
         let message = format!("{shown} exists already and is left as it is; choose another name");
         return Err(Failure::input(message));
     }
-    whole::write(file, scenarios::new_file().as_bytes())?;
+    whole::write(file, scenarios::new_file().as_bytes())
+        .map_err(|e| Failure::input(e.to_string()))?;
     screen::say(&format!(
         "wrote {shown}; change it, then: pressfed check {shown}"
     ));

@@ -290,6 +290,44 @@ fn a_folder_that_cannot_be_written_exits_2_with_a_remedy() {
     assert!(ended.stderr.contains("-o"), "{}", ended.stderr);
 }
 
+/// The remedy is an option that the command has, and puts elsewhere what it could not write.
+#[test]
+fn a_file_that_cannot_be_written_names_an_option_of_its_command_or_none() {
+    let folder = folder("unwritable-file");
+    fs::write(folder.join("taken"), "").expect("the test folder can be written");
+    let new = pressfed(&folder, &["new", "bench.toml"]);
+    assert_eq!(new.code, 0, "{}", new.stderr);
+    let card = [
+        "card",
+        "bench.toml",
+        "--draws",
+        "0",
+        "-o",
+        "taken/card.html",
+    ];
+    for (asked, option) in [
+        (&card[..], Some("-o FILE")),
+        (&["new", "taken/bench.toml"], None),
+    ] {
+        let ended = pressfed(&folder, asked);
+        assert_eq!(ended.code, 2, "{}", ended.stderr);
+        assert!(
+            ended.stderr.contains("cannot write taken/"),
+            "{}",
+            ended.stderr
+        );
+        assert!(!ended.stderr.contains("DIR"), "{}", ended.stderr);
+        let named = option.unwrap_or("may write to");
+        assert!(ended.stderr.contains(named), "{}", ended.stderr);
+        assert_eq!(
+            ended.stderr.contains("-o"),
+            option.is_some(),
+            "{}",
+            ended.stderr
+        );
+    }
+}
+
 /// A limit on the size of files stands for a disk that fills while the history is written.
 #[cfg(unix)]
 #[test]
