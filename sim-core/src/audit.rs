@@ -19,6 +19,11 @@ use fluids::GasMixture;
 /// Part of the whole below which what has moved is no scale for an error.
 const AT_REST: f64 = 1e-6;
 
+/// Part of the mass of all substances below which that of one is no scale for an error. The masses of
+/// a step come from one solution, and each carries the rounding of the greatest: of a trace hardly
+/// more than that is known.
+const TRACE: f64 = 1e-6;
+
 /// Work and heat of a run, for scale.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Exchanged {
@@ -95,13 +100,7 @@ pub fn balances(
     exchanged: &Exchanged,
 ) -> Result<Balances, Fault> {
     let start = &run.model.start;
-    let species = substances(&run.model)
-        .into_iter()
-        .map(|substance| {
-            let error = substance.imbalance(start, end);
-            (substance.name, error)
-        })
-        .collect::<Vec<_>>();
+    let species = imbalances(substances(&run.model), start, end);
     let energy = total_energy_j(run, end_s, end)? - start_energy_j;
     // Of what hardly moves, only the rounding of the whole is left.
     let scale = energy_scale_j(run, start, end, exchanged).max(AT_REST * start_energy_j.abs());
@@ -130,23 +129,40 @@ struct Substance {
 }
 
 impl Substance {
-    /// Mass gained or lost, relative to the mass that moved (to the whole where none did).
-    fn imbalance(&self, start: &[f64], end: &[f64]) -> f64 {
+    /// The mass at a state, kg.
+    fn held_kg(&self, y: &[f64]) -> f64 {
+        self.places.iter().map(|p| y[*p].abs()).sum()
+    }
+
+    /// Mass gained or lost, relative to the mass that moved (to the whole where none did), or to
+    /// `least_kg` if that is more.
+    fn imbalance(&self, start: &[f64], end: &[f64], least_kg: f64) -> f64 {
         let change = |place: &usize| end[*place] - start[*place];
         let moved: f64 = 0.5 * self.places.iter().map(|p| change(p).abs()).sum::<f64>();
-        let whole: f64 = self.places.iter().map(|p| start[*p].abs()).sum();
+        let whole = self.held_kg(start);
         let gained: f64 = self.places.iter().map(change).sum();
-        let scale = if moved > AT_REST * whole {
+        let own = if moved > AT_REST * whole {
             moved
         } else {
             whole
         };
+        let scale = own.max(least_kg);
         if scale > 0.0 {
             gained.abs() / scale
         } else {
             0.0
         }
     }
+}
+
+/// The imbalance of each substance, by name.
+fn imbalances(substances: Vec<Substance>, start: &[f64], end: &[f64]) -> Vec<(String, f64)> {
+    let all_kg: f64 = substances.iter().map(|s| s.held_kg(start)).sum();
+    let of = |substance: Substance| {
+        let error = substance.imbalance(start, end, TRACE * all_kg);
+        (substance.name, error)
+    };
+    substances.into_iter().map(of).collect()
 }
 
 /// Place of a tank's liquid among the gas species: chains may lead it to where it has vapour,
@@ -218,4 +234,29 @@ fn liquid_places(model: &Model, tank: usize) -> Vec<usize> {
         }
     }
     places
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(start: &[f64], end: &[f64]) -> Vec<f64> {
+        let of = |(name, places): (&str, [usize; 2])| Substance {
+            name: name.to_owned(),
+            places: places.to_vec(),
+        };
+        let substances = [("liquid", [0, 1]), ("gas", [2, 3])].map(of);
+        let found = imbalances(substances.into(), start, end);
+        found.into_iter().map(|(_, error)| error).collect()
+    }
+
+    /// Property: of a substance of which there is a 1e-12th of the whole, its own loss is no more than
+    /// rounding of the whole; of one of which there is a thousandth it counts in full, also if most is at rest.
+    #[test]
+    fn a_trace_is_measured_by_the_whole() {
+        let trace = told(&[100.0, 0.0, 1e-10, 0.0], &[50.0, 50.0, 0.0, 0.0]);
+        assert!(trace[0] == 0.0 && trace[1] < 2e-6, "{trace:?}");
+        let gas = told(&[100.0, 0.0, 0.1, 0.0], &[50.0, 50.0, 0.09, 0.0]);
+        assert!((gas[1] - 2.0).abs() < 1e-9, "{gas:?}");
+    }
 }

@@ -354,7 +354,7 @@ pub struct Parting {
 /// The audit of a run.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Balances {
-    /// Worst species: mass gained or lost, relative to the mass moved.
+    /// Worst species: mass gained or lost, relative to the mass moved, at least to a millionth of all mass.
     pub mass_relative: f64,
     /// Energy gained or lost, relative to the sum of Int p dV and Int |Q|.
     pub energy_relative: f64,
