@@ -75,6 +75,39 @@ fn it_warns_outside_of_the_standard() {
     assert!(backward.contains("backward"), "{backward}");
 }
 
+/// Property: a vessel below the pressure of the air draws it in by the coefficient of the standard too, and is
+/// warned of once the flow is not critical; at rest there is neither coefficient nor warning.
+#[test]
+fn the_open_air_may_stand_before_it_and_rest_is_no_flow() {
+    let turned = changed(
+        "from = \"supply\"\nto = \"ambient\"",
+        "from = \"ambient\"\nto = \"supply\"",
+    );
+    let with = |pressure: &str| turned.replace("100 bar(a)", pressure);
+    let drawn = with("0.3 bar(a)");
+    let coefficient = run(&drawn, &[])
+        .summary
+        .get("meter.discharge_coefficient_1");
+    assert!(
+        coefficient.is_some_and(|cd| cd > 0.97 && cd < 0.9959),
+        "{coefficient:?}"
+    );
+    assert!(
+        warnings(&drawn).contains("not critical"),
+        "{}",
+        warnings(&drawn)
+    );
+    let still = with("1.01325 bar(a)").replace("300 K", "288.15 K");
+    let still = still + "[ambient]\npressure = \"1.01325 bar(a)\"\ntemperature = \"288.15 K\"\n";
+    assert_eq!(
+        run(&still, &[])
+            .summary
+            .get("meter.discharge_coefficient_1"),
+        None
+    );
+    assert_eq!(warnings(&still), "");
+}
+
 #[test]
 fn liquid_is_refused() {
     let more = r#"

@@ -341,24 +341,13 @@ fn mixture_of(network: &Network, branch: &Branch) -> MixtureId {
         .unwrap_or(0)
 }
 
-/// The open air as a gas of each mixture: its air if it lists air, else its first species.
+/// The open air as a gas of each mixture.
 fn ambient_gas(network: &Network) -> Result<Vec<GasSide<f64>>, Fault> {
-    network
-        .mixtures
-        .iter()
-        .map(|mixture| {
-            let mut fractions = vec![0.0; mixture.len()];
-            fractions[mixture.index_of("air").unwrap_or(0)] = 1.0;
-            let around = &network.surroundings;
-            GasSide::constant(
-                mixture,
-                around.pressure_pa,
-                around.temperature_k,
-                &fractions,
-            )
+    let of = |mixture: &Arc<GasMixture>| {
+        GasSide::open_air(mixture, &network.surroundings)
             .map_err(|e| Fault::of_fluid("ambient", &e))
-        })
-        .collect()
+    };
+    network.mixtures.iter().map(of).collect()
 }
 
 fn heat_capacity(point: &GasPoint, volume_m3: f64) -> f64 {

@@ -29,14 +29,22 @@ pub(super) fn cautions(run: &Run, display: &Display) -> Vec<Warning> {
     lines.filter_map(warn).flatten().collect()
 }
 
-/// The gas of a volume just before an instant, of what it was made at the start, and its mixture.
+/// The gas at an end of a branch just before an instant, of what it was made at the start, and its mixture.
 pub(super) fn gas_before<'a>(
     run: &Run<'a>,
-    volume: VolumeId,
+    branch: &Branch,
+    end: VolumeId,
     at_s: f64,
 ) -> Option<(&'a GasMixture, GasSide<f64>)> {
-    let fill = run.network.volumes[volume].gas()?;
-    let name = run.volume_name(volume);
+    let volumes = &run.network.volumes;
+    let Some(fill) = volumes[end].gas() else {
+        let mut ends = [branch.from.volume, branch.to.volume].into_iter();
+        let inside = ends.find_map(|id| volumes[id].gas())?;
+        let mixture = &*run.network.mixtures[inside.mixture];
+        let air = GasSide::open_air(mixture, &run.network.surroundings);
+        return Some((mixture, air.ok()?));
+    };
+    let name = run.volume_name(end);
     let then = |quantity| Some(run.trace(name, quantity)?.before(at_s));
     let kelvin = then("temperature_k").or_else(|| then("ullage_temperature_k"))?;
     let mixture = &*run.network.mixtures[fill.mixture];
@@ -56,7 +64,7 @@ fn of_line(
         true => (seen.greatest, branch.from.volume),
         false => (seen.least, branch.to.volume),
     };
-    let (mixture, gas) = gas_before(run, from, most.time_s)?;
+    let (mixture, gas) = gas_before(run, branch, from, most.time_s)?;
     let (pressure_pa, kelvin) = (gas.pressure, gas.temperature);
     let densities = gas.partial_density_values();
     let amount: f64 = (0..mixture.len())

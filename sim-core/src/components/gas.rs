@@ -3,6 +3,7 @@
 //! State: species masses m_k and internal energy U in a volume V; pressure and temperature
 //! follow from the densities m_k/V and U/V without iteration of ours (theory 1.1).
 
+use crate::network::Surroundings;
 use fluids::{Derived, FluidError, GasMixture, GasState, MAX_SPECIES, Partials};
 use shared::Scalar;
 
@@ -24,6 +25,17 @@ pub struct GasSide<S> {
 }
 
 impl<S: Scalar> GasSide<S> {
+    /// The open air as a gas of a mixture: its air if it lists air, else its first species.
+    ///
+    /// # Errors
+    /// When the surroundings are outside the fluids' valid range.
+    pub fn open_air(mixture: &GasMixture, around: &Surroundings) -> Result<Self, FluidError> {
+        let mut fractions = vec![0.0; mixture.len()];
+        fractions[mixture.index_of("air").unwrap_or(0)] = 1.0;
+        let (pressure_pa, kelvin) = (around.pressure_pa, around.temperature_k);
+        Self::constant(mixture, pressure_pa, kelvin, &fractions)
+    }
+
     /// From what a volume holds.
     ///
     /// # Errors

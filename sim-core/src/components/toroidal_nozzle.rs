@@ -18,8 +18,8 @@ use std::f64::consts::PI;
 const WITHOUT_FRICTION: f64 = 0.9959;
 /// What the boundary layer takes of it, times the root of the Reynolds number.
 const BOUNDARY_LAYER: f64 = 2.720;
-/// Reynolds number below which the formula levels out.
-const RESTING: f64 = 100.0;
+/// Reynolds number below which the formula levels out, as at rest.
+pub const RESTING: f64 = 100.0;
 /// Steps of Newton's method. The coefficient by its own logarithm has a slope below 0.1 everywhere, so that each
 /// step from the highest coefficient there is doubles the digits: four take all of them.
 const STEPS: usize = 4;
