@@ -107,7 +107,7 @@ pub fn predict(stand: &CheckedStand, options: &PredictOptions) -> Prediction {
 }
 
 /// Says what the equations said in the words and units of the stand.
-fn in_words(mut outcome: Outcome, network: &Network, display: &Display) -> Outcome {
+pub(crate) fn in_words(mut outcome: Outcome, network: &Network, display: &Display) -> Outcome {
     if let Some(failure) = &mut outcome.failure
         && let Some(refusal) = &failure.refusal
     {

@@ -1,6 +1,6 @@
 //! Sizing against what the answer must do, and the loss budget against its sum.
 
-use scenarios::studies::loss_budget::{Cause, loss_budgets, mean_gain};
+use scenarios::studies::loss_budget::{Cause, NoBudget, loss_budgets, mean_gain};
 use scenarios::studies::parallel::silent;
 use scenarios::studies::size::relief::{Hole, NoRelief, Relief, relief};
 use scenarios::studies::size::{
@@ -361,7 +361,7 @@ fn mean_gains_sum_to_the_whole() {
 
 #[test]
 fn a_loss_budget_sums_to_the_whole() {
-    let budgets = loss_budgets(&stand("regulated-water", &[]), &silent);
+    let budgets = loss_budgets(&stand("regulated-water", &[]), &silent).expect("whole runs");
     assert_eq!(budgets.len(), 2);
     for budget in budgets {
         let losses: f64 = budget.losses.iter().map(|l| l.pa).sum();
@@ -372,13 +372,32 @@ fn a_loss_budget_sums_to_the_whole() {
     }
 }
 
+/// Without a budget it is said why: what is missing, or which run ended, when and of what.
+#[test]
+fn without_a_loss_budget_the_reason_is_told() {
+    let none = loss_budgets(&stand("blowdown-water", &[]), &silent);
+    assert_eq!(none, Err(NoBudget::NoRegulator));
+    let shut = [("run.until", "0.05 s")];
+    let none = loss_budgets(&stand("regulated-water", &shut), &silent);
+    assert!(matches!(none, Err(NoBudget::NoFlow { .. })), "{none:?}");
+    let failed = NoBudget::Failed {
+        causes: vec![Cause::Droop, Cause::Collapse],
+        time_s: 1.5,
+        message: "it is too hot".to_owned(),
+    };
+    let expected = "the run without \"regulator: droop and size of its seat\", \"ullage gas that gives heat \
+                    away\" ended at 1.500 s: it is too hot";
+    assert_eq!(failed.to_string(), expected);
+}
+
 /// A bottle to whose gas no heat comes cools the most and a bottle held at its temperature not
 /// at all: what the cooling takes is ordered alike, and the parts still sum to the whole.
 #[test]
 fn cooling_takes_most_from_a_bottle_without_heat_and_nothing_from_an_isothermal_one() {
     let cooling = |heat: &str| {
         let heat = ("bottle.supply.heat_transfer", heat);
-        let budgets = loss_budgets(&stand("regulated-water", &[heat]), &silent);
+        let budgets =
+            loss_budgets(&stand("regulated-water", &[heat]), &silent).expect("whole runs");
         let budget = budgets.last().expect("a regulator feeds a tank").clone();
         let losses: f64 = budget.losses.iter().map(|l| l.pa).sum();
         let whole = budget.lock_up_pa - budget.pressure_pa;

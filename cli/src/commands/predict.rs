@@ -15,7 +15,7 @@ use crate::terminal::sketch::sketch;
 use crate::terminal::{gases, losses};
 use scenarios::CheckedStand;
 use scenarios::predict::{Drawing, PredictOptions, Prediction, input_hash};
-use scenarios::studies::loss_budget::{Budget, Cause, loss_budgets};
+use scenarios::studies::loss_budget::{Budget, Cause, NoBudget, loss_budgets};
 use scenarios::studies::other_gas::{Refusal, other_gas};
 use scenarios::studies::percentile::FEWEST_DRAWS;
 use scenarios::studies::{Bands, StandModel, bands};
@@ -152,7 +152,7 @@ pub(super) fn carry_out(
         write_plots(&told, folder, args.drawn_at)?
     };
     let losses = (args.why && !is_asked()).then(|| find_losses(&stand));
-    let page = pages::report(&told, &drawn, losses.as_deref(), watched);
+    let page = pages::report(&told, &drawn, losses.as_ref(), watched);
     whole::write(&folder.join("report.html"), page.as_bytes())?;
     screen::print(&if args.json {
         json::summary(&prediction, bands.as_ref())
@@ -229,7 +229,7 @@ pub(super) fn draw(
     Ok(Some(bands))
 }
 
-fn find_losses(stand: &CheckedStand) -> Vec<Budget> {
+fn find_losses(stand: &CheckedStand) -> Result<Vec<Budget>, NoBudget> {
     with_patience("taking causes out", 1 << Cause::ALL.len(), |done| {
         loss_budgets(stand, &|| done.one_more())
     })
@@ -237,12 +237,13 @@ fn find_losses(stand: &CheckedStand) -> Vec<Budget> {
 
 /// Writes where the pressure goes; tells it, unless standard output is for machines.
 fn tell_losses(
-    budgets: &[Budget],
+    budgets: &Result<Vec<Budget>, NoBudget>,
     stand: &CheckedStand,
     args: &RunArgs,
     folder: &Path,
 ) -> Result<(), Failure> {
-    whole::write(&folder.join("loss_budget.csv"), &csv::losses(budgets))?;
+    let rows = budgets.as_deref().unwrap_or_default();
+    whole::write(&folder.join("loss_budget.csv"), &csv::losses(rows))?;
     if !args.json {
         let text = losses::report(budgets, &stand.display, Screen::stdout());
         screen::print(&format!("\n{text}"));

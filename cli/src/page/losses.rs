@@ -4,11 +4,11 @@ use super::Told;
 use crate::naming::in_words;
 use crate::terminal::losses::{HOW, rows, why_none};
 use maud::{Markup, html};
-use scenarios::studies::loss_budget::Budget;
+use scenarios::studies::loss_budget::{Budget, NoBudget};
 
 impl Told<'_> {
     /// The budgets; why there are none; or the command that draws them up.
-    pub(super) fn losses(&self, budgets: Option<&[Budget]>) -> Markup {
+    pub(super) fn losses(&self, budgets: Option<&Result<Vec<Budget>, NoBudget>>) -> Markup {
         let budgets = match budgets {
             None => {
                 return html! { p {
@@ -16,8 +16,8 @@ impl Told<'_> {
                     " takes each cause of loss out in turn and puts the table here."
                 } };
             }
-            Some([]) => return html! { p { "None: " (why_none()) "." } },
-            Some(budgets) => budgets,
+            Some(Err(reason)) => return html! { p { "None: " (why_none(reason)) } },
+            Some(Ok(budgets)) => budgets,
         };
         html! {
             @for budget in budgets { (self.budget(budget)) }

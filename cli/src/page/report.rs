@@ -13,7 +13,7 @@ use crate::{export::json, schematic};
 use maud::{Markup, PreEscaped, html};
 use scenarios::hand_checks::HandCheck;
 use scenarios::predict::Prediction;
-use scenarios::studies::loss_budget::Budget;
+use scenarios::studies::loss_budget::{Budget, NoBudget};
 use scenarios::summary::{Figure, Group};
 use shared::quantity::Dimension;
 use sim_core::outcome::Event;
@@ -111,7 +111,7 @@ fn reload() -> Markup {
 pub fn report(
     told: &Told<'_>,
     drawn: &[Drawn],
-    losses: Option<&[Budget]>,
+    losses: Option<&Result<Vec<Budget>, NoBudget>>,
     watched: bool,
 ) -> String {
     let prediction = told.prediction;

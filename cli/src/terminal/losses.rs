@@ -3,7 +3,7 @@
 use super::screen::Screen;
 use super::table::aligned;
 use crate::naming::in_words;
-use scenarios::studies::loss_budget::Budget;
+use scenarios::studies::loss_budget::{Budget, NoBudget};
 use shared::quantity::Dimension::{Pressure, PressureDifference};
 use shared::quantity::Display;
 use sim_core::interrupt::is_asked;
@@ -14,21 +14,29 @@ pub(crate) const HOW: &str = "Each loss is what the pressure gains when its caus
                    is what stays without all of them: inertia, overshoot, what is not yet full.";
 
 /// Why there are no budgets.
-pub(crate) fn why_none() -> &'static str {
+pub(crate) fn why_none(reason: &NoBudget) -> String {
     if is_asked() {
-        "interrupted before all runs without a cause were done"
+        "interrupted before all runs without a cause were done".to_owned()
     } else {
-        "no regulator feeds a tank, or a run without a cause fails"
+        reason.to_string()
     }
 }
 
 /// The budgets, or why there are none.
 #[must_use]
-pub fn report(budgets: &[Budget], display: &Display, screen: Screen) -> String {
+pub fn report(
+    budgets: &Result<Vec<Budget>, NoBudget>,
+    display: &Display,
+    screen: Screen,
+) -> String {
     let heading = screen.heading("Where the pressure goes");
-    if budgets.is_empty() {
-        return format!("{heading}\n  {}\n", why_none());
-    }
+    let budgets = match budgets {
+        Ok(budgets) => budgets,
+        Err(reason) => {
+            let why = aligned(vec![vec![why_none(reason)]], &[]);
+            return format!("{heading}\n{why}");
+        }
+    };
     let tables = budgets.iter().map(|b| {
         let rows = rows(b, display).into_iter().map(Vec::from);
         aligned(rows.collect(), &[1])

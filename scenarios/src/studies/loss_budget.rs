@@ -6,13 +6,16 @@
 
 use super::parallel::{Progress, gathered};
 use crate::CheckedStand;
+use crate::predict::in_words;
 use crate::summary::Summary;
 use fluids::Solid;
 use sim_core::network::{
     Branch, BranchKind, Droop, Duty, HeatTransfer, Network, Phase, Posture, Regulator, Vessel,
     VolumeId, VolumeKind, Wall,
 };
+use sim_core::simulate;
 use std::sync::Arc;
+use thiserror::Error;
 
 /// A cause of loss that can be taken out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -196,31 +199,60 @@ pub struct Budget {
     pub rest_pa: f64,
 }
 
-/// Budgets of the tank's pressure half a second after the command and at the end of the flow;
-/// none if there is no regulator or a run fails.
-#[must_use]
-pub fn loss_budgets(stand: &CheckedStand, progress: Progress<'_>) -> Vec<Budget> {
+/// Why there is no budget.
+#[derive(Clone, Debug, PartialEq, Error)]
+pub enum NoBudget {
+    /// There is no set pressure to count from.
+    #[error("no regulator feeds a tank")]
+    NoRegulator,
+    /// A run ended early.
+    #[error("{} ended at {time_s:.3} s: {message}", the_run_without(.causes))]
+    Failed {
+        /// What was taken out of it.
+        causes: Vec<Cause>,
+        /// When it ended.
+        time_s: f64,
+        /// Why, in the units of the stand.
+        message: String,
+    },
+    /// The runs lack both figures.
+    #[error(
+        "the runs tell no pressure of {tank} half a second after a command nor at the end of its flow: open its valve"
+    )]
+    NoFlow {
+        /// The tank.
+        tank: String,
+    },
+}
+
+fn the_run_without(causes: &[Cause]) -> String {
+    let words: Vec<String> = causes
+        .iter()
+        .map(|c| format!("\"{}\"", c.words()))
+        .collect();
+    match words.as_slice() {
+        [] => "the run itself".to_owned(),
+        words => format!("the run without {}", words.join(", ")),
+    }
+}
+
+/// Budgets of the tank's pressure half a second after the command and at the end of the flow, as
+/// far as the runs tell both.
+///
+/// # Errors
+/// If no regulator feeds a tank, a run fails (the one told is without the fewest causes), or
+/// nothing flows.
+pub fn loss_budgets(stand: &CheckedStand, progress: Progress<'_>) -> Result<Vec<Budget>, NoBudget> {
     let network = stand.lower();
-    let Some((tank, lock_up_pa)) = fed_tank(&network) else {
-        return Vec::new();
-    };
-    let causes = Cause::ALL.len();
+    let (tank, lock_up_pa) = fed_tank(&network).ok_or(NoBudget::NoRegulator)?;
     let suffixes = ["pressure_0_5_s_pa", "pressure_end_pa"];
     let figures = suffixes.map(|s| format!("{tank}.{s}"));
-    let runs = gathered(1 << causes, progress, |taken_out| {
-        let mut changed = network.clone();
-        for (i, cause) in Cause::ALL.iter().enumerate() {
-            if taken_out >> i & 1 == 1 {
-                cause.take_out(&mut changed);
-            }
-        }
-        let outcome = sim_core::simulate(&changed, &stand.run);
-        let summary = Summary::of(&changed, &outcome);
-        let whole = outcome.failure.is_none();
-        figures
-            .each_ref()
-            .map(|name| summary.get(name).filter(|_| whole))
+    let causes = Cause::ALL.len();
+    let runs = gathered(1 << causes, progress, |set| {
+        let summary = run_without(stand, &network, &causes_of(set))?;
+        Ok(figures.each_ref().map(|name| summary.get(name)))
     });
+    let runs = all_or_simplest(runs)?;
     let budget = |(i, figure): (usize, &String)| {
         let values: Vec<f64> = runs.iter().map(|r| r[i]).collect::<Option<_>>()?;
         let losses = Cause::ALL.iter().enumerate();
@@ -237,7 +269,50 @@ pub fn loss_budgets(stand: &CheckedStand, progress: Progress<'_>) -> Vec<Budget>
             rest_pa: lock_up_pa - values[values.len() - 1],
         })
     };
-    figures.iter().enumerate().filter_map(budget).collect()
+    let budgets: Vec<Budget> = figures.iter().enumerate().filter_map(budget).collect();
+    if budgets.is_empty() {
+        return Err(NoBudget::NoFlow { tank });
+    }
+    Ok(budgets)
+}
+
+/// The causes in a set, a bit for each.
+fn causes_of(set: usize) -> Vec<Cause> {
+    let causes = Cause::ALL.into_iter().enumerate();
+    let causes = causes.filter(|(i, _)| set >> i & 1 == 1);
+    causes.map(|(_, cause)| cause).collect()
+}
+
+fn run_without(
+    stand: &CheckedStand,
+    network: &Network,
+    causes: &[Cause],
+) -> Result<Summary, NoBudget> {
+    let mut changed = network.clone();
+    for cause in causes {
+        cause.take_out(&mut changed);
+    }
+    let outcome = in_words(simulate(&changed, &stand.run), &changed, &stand.display);
+    match &outcome.failure {
+        None => Ok(Summary::of(&changed, &outcome)),
+        Some(failure) => Err(NoBudget::Failed {
+            causes: causes.to_vec(),
+            time_s: failure.time_s,
+            message: failure.message.clone(),
+        }),
+    }
+}
+
+/// All runs, by the set of what is out; of those that failed the one without the fewest causes.
+fn all_or_simplest<T>(runs: Vec<Result<T, NoBudget>>) -> Result<Vec<T>, NoBudget> {
+    let failed = |set: &usize| runs[*set].is_err();
+    let simplest = (0..runs.len())
+        .filter(failed)
+        .min_by_key(|set| set.count_ones());
+    match simplest {
+        None => runs.into_iter().collect(),
+        Some(set) => runs.into_iter().skip(set).take(1).collect(),
+    }
 }
 
 /// What taking out cause `k` gains, over all orders; `values` by the set of what is out.
