@@ -34,7 +34,8 @@ pub enum IntegrationError<F> {
     },
     /// The limit of steps is spent.
     #[error(
-        "the limit of {limit} steps is spent: take the stiff integrator, loosen the tolerance or shorten the run"
+        "the limit of {limit} steps is spent: look among the events for a part that switches without end, take the stiff integrator if the \
+         explicit one runs, loosen the tolerance or shorten the run"
     )]
     TooManySteps {
         /// When.
