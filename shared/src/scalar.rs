@@ -72,14 +72,7 @@ pub trait Scalar:
     #[must_use]
     fn powf(self, exponent: f64) -> Self {
         let x = self.value();
-        let power = x.powf(exponent);
-        // A second power takes as long as the first.
-        let slope = if x == 0.0 {
-            exponent * x.powf(exponent - 1.0)
-        } else {
-            exponent * power / x
-        };
-        self.lift(power, slope)
+        self.lift(x.powf(exponent), exponent * x.powf(exponent - 1.0))
     }
 
     /// The square.

@@ -33,10 +33,7 @@ impl Posture {
             Self::Lying => 0.559,
             Self::Sphere => 0.469,
         };
-        let held_back = (prandtl.value() / constant).powf(-9.0 / 16.0);
-        let factor = (held_back + 1.0).powf(-16.0 / 9.0);
-        let part = held_back / (held_back + 1.0);
-        prandtl.lift(factor, factor * part / prandtl.value())
+        ((prandtl / constant).powf(-9.0 / 16.0) + 1.0).powf(-16.0 / 9.0)
     }
 
     /// Nusselt number of such a wall from `x`, on its height or diameter.
