@@ -69,8 +69,31 @@ impl FilmTable {
     }
 
     /// The four logarithms at a density and a temperature, each with its derivatives by density
-    /// and by temperature.
+    /// and by temperature. A gas hotter than its table has the film of the hot end: of what is
+    /// there only a film coefficient is known less well.
     pub fn at(&self, density: f64, t: f64) -> Result<[[f64; 3]; 4], FluidError> {
+        self.held(density, t, t.min(self.temperatures_k.1))
+    }
+
+    /// The same for a species of a mixture, as a gas however cold the others are: below its table it
+    /// has the film of the cold end.
+    pub fn among_others(&self, density: f64, t: f64) -> Result<[[f64; 3]; 4], FluidError> {
+        let (low, high) = self.temperatures_k;
+        self.held(density, t, t.clamp(low, high))
+    }
+
+    /// What is tabled at one temperature, held from there to another.
+    fn held(&self, density: f64, t: f64, tabled_k: f64) -> Result<[[f64; 3]; 4], FluidError> {
+        let mut rows = self.tabled(density, tabled_k)?;
+        if t != tabled_k {
+            for row in &mut rows {
+                row[2] = 0.0;
+            }
+        }
+        Ok(rows)
+    }
+
+    fn tabled(&self, density: f64, t: f64) -> Result<[[f64; 3]; 4], FluidError> {
         let (low, high) = self.temperatures_k;
         if !(low..=high).contains(&t) {
             let what = "temperature of the film";
@@ -95,19 +118,6 @@ impl FilmTable {
         for row in &mut rows {
             row[1] /= self.even_to + density;
             row[2] /= t;
-        }
-        Ok(rows)
-    }
-
-    /// The same for a species of a mixture, as a gas however cold the others are: below its table it
-    /// has the film of the cold end.
-    pub fn among_others(&self, density: f64, t: f64) -> Result<[[f64; 3]; 4], FluidError> {
-        let coldest = self.temperatures_k.0;
-        let mut rows = self.at(density, t.max(coldest))?;
-        if t < coldest {
-            for row in &mut rows {
-                row[2] = 0.0;
-            }
         }
         Ok(rows)
     }

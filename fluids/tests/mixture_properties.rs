@@ -295,6 +295,42 @@ proptest! {
     }
 }
 
+/// Property: beyond the hot end of its transport data (methane 620 K, nitrous oxide 520 K) a gas keeps the
+/// conductivity of that end, alone and among others, and the slopes are those of what is told: a step of a
+/// thousandth of a kelvin leaves 1e-6 of them.
+#[test]
+fn a_gas_hotter_than_its_data_has_the_film_of_their_end() {
+    let cases = [
+        (&["methane"][..], 620.0),
+        (&["nitrous oxide"], 520.0),
+        (&["methane", "nitrous oxide"], 620.0),
+    ];
+    for (names, end_k) in cases {
+        let species = names.iter().map(|n| SpeciesSpec::Named((*n).to_owned()));
+        let species: Vec<_> = species.collect();
+        let gas = GasMixture::new(&species, PropertyMode::Polished).expect("known gases");
+        let film = |t: f64| gas.film(&[5.0, 5.0][..names.len()], t).expect("a film");
+        let (end, beyond) = (film(end_k), film(end_k + 150.0));
+        assert_eq!(beyond.conductivity.value, end.conductivity.value);
+        assert_eq!(beyond.conductivity.by_temperature, 0.0);
+        let rayleigh = |t: f64| film(t).rayleigh_group.value;
+        let slope = (rayleigh(end_k + 150.001) - rayleigh(end_k + 149.999)) / 0.002;
+        let told = beyond.rayleigh_group.by_temperature;
+        assert!((told / slope - 1.0).abs() < 1e-6, "{told} {slope}");
+    }
+}
+
+/// Property: the dilute vapour of a liquid among other gases is led on beyond its data (ethanol 650 K) without a
+/// step: about linear in temperature, it changes by some 1.5e-6 over a millikelvin.
+#[test]
+fn a_hot_vapour_among_others_is_led_on() {
+    let species = ["nitrogen", "ethanol"].map(|n| SpeciesSpec::Named(n.to_owned()));
+    let gas = GasMixture::new(&species, PropertyMode::Polished).expect("known gases");
+    let film = |t: f64| gas.film(&[5.0, 0.1], t).expect("a film").conductivity.value;
+    assert!((film(650.0005) / film(649.9995) - 1.0).abs() < 3e-6);
+    assert!(film(720.0) > film(660.0));
+}
+
 /// Oxygen freezes at 54.361 K (triple point, Schmidt and Wagner 1985). Alone it has no film there; what is
 /// left of it in colder helium, one in a million, changes the film of helium by as little, and by no step
 /// where it freezes.

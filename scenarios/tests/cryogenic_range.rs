@@ -276,3 +276,21 @@ fn air_over_liquid_nitrogen_ends_in_words() {
     assert!(failure.message.contains("helium"), "{}", failure.message);
     assert!(dissolves(&warned(&prediction)).is_some());
 }
+
+/// Gas that an ullage is pressed with at once heats it adiabatically, beyond the 620 K up to which the viscosity and
+/// conductivity of methane are known: that is told and ends no run.
+#[test]
+fn gas_hotter_than_its_transport_data_is_named() {
+    let stand = include_str!("../stands/methane-helium.toml");
+    let wide = [
+        ("valve.press_valve.flow_coefficient", "4 Cv"),
+        ("regulator.press.flow_coefficient", "2 Cv"),
+        ("run.until", "15 s"),
+    ];
+    let prediction = run(stand, &wide);
+    let told = warned(&prediction);
+    assert!(told.contains("gas-11: methane: its gas"), "{told}");
+    assert!(told.contains("of methane are known up to"), "{told}");
+    assert!(!warned(&run(stand, &wide[2..])).contains("gas-11"));
+    assert!(prediction.outcome.balances.mass_relative < 1e-9);
+}

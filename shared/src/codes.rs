@@ -476,6 +476,14 @@ longer counts, for Re from 2.1e4 to 3.2e7 (from memory), and for the forward dir
 is led on, and the flow is less well known: take a throat that is critical for the whole run, or give a
 discharge_coefficient that was measured."
 
+    HOT_FILM "gas-11" "a gas is hotter than its transport data"
+    "Viscosity and conductivity of each gas are tabled up to a temperature: methane to 620 K, nitrous oxide to
+520 K, most gases to 1000 K. Where a gas is hotter, as the uppermost of an ullage that is pressed at once from 1 to
+20 bar, the film at walls and liquid takes them as at that end (a vapour that is a small part: led on by a power of the
+temperature), and what heat the gas gives away is less well known. The equation of state has its own end, which ends a
+run. Press more slowly, with a narrower press valve or an orifice before it: so hot a gas stresses seals and
+walls, too."
+
     CAVITATION "liquid-1" "an orifice or valve may cavitate"
     "The cavitation index (p1 - pv)/(p1 - p2) has fallen below 1.5. The discharge coefficient then
 depends on cavitation and on hydraulic flip, and the flow may be lower than predicted. Raise

@@ -22,6 +22,7 @@ use reducing::PerSpecies;
 pub use species::SpeciesSpec;
 use species::{Model, Species};
 
+use crate::transport::Transport;
 use crate::{Derived, FilmProperties, FluidError, GasPoint, GasState, NozzleFlux, PureFluid};
 use crate::{MAX_SPECIES, PropertyMode};
 
@@ -109,6 +110,14 @@ impl GasMixture {
     #[must_use]
     pub fn pure(&self, k: usize) -> Option<&Arc<PureFluid>> {
         self.species().get(k)?.fluid()
+    }
+
+    /// Highest temperature of a species' viscosity and conductivity, K, from which on
+    /// [`film`](Self::film) leads them on; none if it has constant ones.
+    #[must_use]
+    pub fn film_up_to_k(&self, k: usize) -> Option<f64> {
+        let transport = Transport::named(self.pure(k)?.name()).ok()?;
+        Some(transport.gas_temperatures_k().1)
     }
 
     /// What was assumed for want of data, one sentence each.

@@ -35,7 +35,8 @@ pub(crate) struct LiquidTransport {
     pub excess_max_pa: f64,
     /// Viscosity and conductivity of the dilute vapour over T.
     vapour: Curves<2>,
-    vapour_k: (f64, f64),
+    /// Lowest and highest temperature of that, K.
+    pub vapour_k: (f64, f64),
 }
 
 /// Vapour thinner than this share of the critical density counts as dilute: for water at 100 degC
@@ -86,23 +87,19 @@ impl LiquidTransport {
         Ok(self.vapour.at(t))
     }
 
-    /// The same for a vapour that is a minor part of a gas, which may be colder than the table
-    /// goes: below it both follow the power of T with which they leave it, as dilute gases nearly do.
+    /// The same for a vapour that is a minor part of a gas, which may be colder or hotter than the
+    /// table goes: beyond it both follow the power of T with which they leave it, as dilute gases nearly do.
     pub fn minor_vapour(&self, t: f64) -> Result<[Jet; 2], FluidError> {
-        let start_k = self.vapour_k.0;
-        if t >= start_k {
+        let (low, high) = self.vapour_k;
+        let end_k = t.clamp(low, high);
+        if t == end_k {
             return self.vapour(t);
         }
-        check(
-            self.name,
-            "temperature",
-            "K",
-            t,
-            (f64::MIN_POSITIVE, start_k),
-        )?;
-        Ok(self.vapour.at(start_k).map(|start| {
-            let power = start.slope * start_k / start.value;
-            let value = start.value * (t / start_k).powf(power);
+        let all = (f64::MIN_POSITIVE, f64::INFINITY);
+        check(self.name, "temperature", "K", t, all)?;
+        Ok(self.vapour.at(end_k).map(|start| {
+            let power = start.slope * end_k / start.value;
+            let value = start.value * (t / end_k).powf(power);
             let slope = power * value / t;
             Jet {
                 value,

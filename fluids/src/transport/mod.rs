@@ -97,6 +97,14 @@ impl Transport {
         }
     }
 
+    /// Lowest and highest temperature of the gas, K.
+    pub fn gas_temperatures_k(&self) -> (f64, f64) {
+        match self {
+            Transport::Gas(gas) => gas.temperatures_k,
+            Transport::Liquid(liquid) => liquid.vapour_k,
+        }
+    }
+
     /// Highest pressure of the liquid above saturation, Pa.
     pub fn liquid_excess_max_pa(&self) -> f64 {
         match self {

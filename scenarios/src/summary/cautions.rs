@@ -4,8 +4,8 @@ use super::trace::Trace;
 use super::window::{flow_windows, opened_again};
 use super::{Bound, Run, Summary, extremes};
 use super::{
-    condensing, creep, cryogen, dissolving, fire, freezing, gas_line, ingestion, laminar, nozzle,
-    overshoot, relief, stops,
+    condensing, creep, cryogen, dissolving, fire, freezing, gas_line, hot_film, ingestion, laminar,
+    nozzle, overshoot, relief, stops,
 };
 use shared::codes::{self, Code};
 use shared::quantity::{Dimension, Display};
@@ -66,6 +66,7 @@ pub fn cautions(
     let warnings = warnings.chain(relief::cautions(network, outcome, display));
     let warnings = warnings.chain(condensing::read(network, outcome, display));
     let warnings = warnings.chain(freezing::read(network, outcome, display));
+    let warnings = warnings.chain(hot_film::read(network, outcome, display));
     let warnings = warnings.chain(laminar::read(network, outcome, &windows));
     let warnings = warnings.chain(ingestion::read(network, outcome, &windows, display));
     let run = Run::of(network, outcome, &windows);

@@ -24,6 +24,7 @@ mod fire;
 mod flow;
 mod freezing;
 mod gas_line;
+mod hot_film;
 mod hottest;
 mod ingestion;
 mod judge;
