@@ -44,6 +44,8 @@ const SPARED: [&str; 5] = [
 const ASSUMPTIONS: usize = 4;
 /// More lines than this and the page is set closer, with fewer figures.
 const ROOMY_LINES: usize = 44;
+/// Letters of the cautions from which on it is set closer, too.
+const ROOMY_LETTERS: usize = 900;
 /// Warnings of what can hurt, by their ids or the beginnings of these.
 const GRAVE: [&str; 9] = [
     "relief-",
@@ -67,7 +69,13 @@ pub fn card(told: &Told<'_>) -> String {
     let expected = figures.filter(|f| EXPECTED.contains(&f.quantity()) && !told.is_given(f));
     let mut expected: Vec<&Figure> = expected.collect();
     let lines = expected.len() + told.peaks().count() + prediction.network.commands.len();
-    let is_dense = lines > ROOMY_LINES;
+    let cautions = told.gravest();
+    let letters: usize = cautions
+        .iter()
+        .take(CAUTIONS)
+        .map(|w| w.message.len())
+        .sum();
+    let is_dense = lines > ROOMY_LINES || letters > ROOMY_LETTERS;
     expected.retain(|f| !(is_dense && SPARED.contains(&f.quantity())));
     let body = html! { div.dense[is_dense] {
         h1 { "Test card: " (prediction.title) }
@@ -100,7 +108,7 @@ pub fn card(told: &Told<'_>) -> String {
                 h2 { "Abort, in this order (proposed; your procedure decides)" }
                 (steps::abort(&prediction.network))
                 h2 { "Cautions" }
-                ul { @for w in told.gravest().iter().take(CAUTIONS) { li { (w.message) } } }
+                ul { @for w in cautions.iter().take(CAUTIONS) { li { (w.message) } } }
                 @if let Some(more) = prediction.warnings.len().checked_sub(CAUTIONS + 1) {
                     p { "and " (more + 1) " more in the report" }
                 }
