@@ -61,6 +61,11 @@ fn tanks(criterion: &mut Criterion) {
             step_rows: false,
             ..stand.run
         };
+        let done = sim_core::simulate(&network, &options).statistics;
+        println!(
+            "{count}: {} steps, {} evaluations",
+            done.steps, done.evaluations
+        );
         group.bench_function(BenchmarkId::from_parameter(count), |bench| {
             bench.iter(|| sim_core::simulate(&network, &options));
         });
