@@ -50,6 +50,7 @@ fn stand(tanks: usize) -> String {
     stand
 }
 
+#[allow(clippy::print_stdout)] // what the table of the decision holds beside the time
 fn tanks(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("25 s of one regulator with so many tanks");
     for count in [1, 2, 4] {
