@@ -1,7 +1,7 @@
 //! A liquefied gas that is taken as cold as it boils in the open, on a stand whose surroundings would
 //! keep it liquid under its own pressure.
 
-use crate::kinds::Component;
+use crate::kinds::{Component, report_of};
 use crate::read::Context;
 use shared::quantity::{Dimension, Display};
 use shared::{Diagnostic, codes};
@@ -49,10 +49,6 @@ pub fn warn_of_cold_start(
             volume.name
         );
         let warning = Diagnostic::warning(&codes::COLD_START, message).remedy(remedy);
-        let owner = components.iter().find(|c| c.name == volume.name);
-        context.report(match owner {
-            Some(owner) => warning.at(&owner.span, ""),
-            None => warning,
-        });
+        report_of(&volume.name, warning, components, context);
     }
 }

@@ -1,6 +1,6 @@
 //! Liquid carbon dioxide that is let out below its triple point, where there is no liquid of it.
 
-use crate::kinds::Component;
+use crate::kinds::{Component, report_of};
 use crate::read::Context;
 use shared::quantity::{Dimension, Display};
 use shared::{Diagnostic, codes};
@@ -40,11 +40,7 @@ pub fn warn_of_dry_ice(
             "keep more pressure behind the last restriction, or let gas out in place of liquid; dry ice blocks what it \
              comes through and may trap pressure",
         );
-        let owner = components.iter().find(|c| c.name == last.name);
-        context.report(match owner {
-            Some(owner) => warning.at(&owner.span, ""),
-            None => warning,
-        });
+        report_of(&last.name, warning, components, context);
     }
 }
 

@@ -1,6 +1,7 @@
 //! Formulas of the pocket calculator beside the simulated values. They are no model: each
 //! leaves something out, and says what. A reader sees at once whether the run is sane.
 
+use crate::physics::GAS_CONSTANT;
 use crate::summary::steady_flow;
 use crate::summary::trace::Trace;
 use crate::summary::window::FlowWindow;
@@ -12,8 +13,6 @@ use sim_core::network::{
 use sim_core::outcome::Outcome;
 use std::f64::consts::PI;
 
-/// Molar gas constant, J/(mol K) (exact, SI of 2019).
-const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 /// Square metres of effective area for one Kv: Kv is cubic metres an hour of water of
 /// 1000 kg/m3 at 1 bar (IEC 60534-1).
 const AREA_OF_KV_M2: f64 = 0.070_710_678_118_654_76 / 3600.0;

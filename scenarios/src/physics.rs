@@ -14,6 +14,9 @@ use sim_core::components::tank_shape::TankGeometry;
 use sim_core::network::{Phase, Relation};
 use std::sync::Arc;
 
+/// Molar gas constant, J/(mol K) (exact, SI of 2019).
+pub const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
+
 /// Least part of a tank that is gas: below it, an incompressible liquid misleads.
 const LEAST_ULLAGE: f64 = 0.005;
 

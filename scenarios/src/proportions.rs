@@ -2,7 +2,7 @@
 //! well as what was meant, and only a comparison shows it.
 
 use crate::gas_paths::{both_ways, reached};
-use crate::kinds::{Component, Kind};
+use crate::kinds::{Component, Kind, report_of};
 use crate::read::Context;
 use shared::quantity::{Dimension, Display};
 use shared::{Diagnostic, codes};
@@ -86,11 +86,7 @@ pub fn warn_of_misfits(
     }
     for (name, message, remedy) in found {
         let warning = Diagnostic::warning(&codes::MISFIT, message).remedy(remedy);
-        let component = components.iter().find(|c| c.name == name);
-        context.report(match component {
-            Some(component) => warning.at(&component.span, ""),
-            None => warning,
-        });
+        report_of(name, warning, components, context);
     }
 }
 

@@ -132,20 +132,7 @@ impl MonotoneCubic {
     /// [`CurveError`] for fewer than two points, for points that are not finite, and for `x`
     /// that do not rise.
     pub fn new(points: &[(f64, f64)]) -> Result<Self, CurveError> {
-        if points.len() < 2 {
-            return Err(CurveError::TooFew {
-                count: points.len(),
-            });
-        }
-        if let Some(index) = points
-            .iter()
-            .position(|p| !(p.0.is_finite() && p.1.is_finite()))
-        {
-            return Err(CurveError::NotFinite { index });
-        }
-        if let Some(index) = points.windows(2).position(|p| p[1].0 <= p[0].0) {
-            return Err(CurveError::NotRising { index: index + 1 });
-        }
+        check(points)?;
         let (x, y): (Vec<f64>, Vec<f64>) = points.iter().copied().unzip();
         let slope = slopes(&x, &y);
         Ok(Self::through(&x, y, &slope))
@@ -159,7 +146,7 @@ impl MonotoneCubic {
     /// # Errors
     /// As [`MonotoneCubic::new`].
     pub fn with_slopes(points: &[(f64, f64)], known: &[f64]) -> Result<Self, CurveError> {
-        Self::new(points)?;
+        check(points)?;
         let (x, y): (Vec<f64>, Vec<f64>) = points.iter().copied().unzip();
         let mut slope = slopes(&x, &y);
         let secant: Vec<f64> = points
@@ -319,6 +306,25 @@ struct End {
     value: f64,
     slope: f64,
     area: f64,
+}
+
+/// Whether points make a curve.
+fn check(points: &[(f64, f64)]) -> Result<(), CurveError> {
+    if points.len() < 2 {
+        return Err(CurveError::TooFew {
+            count: points.len(),
+        });
+    }
+    if let Some(index) = points
+        .iter()
+        .position(|p| !(p.0.is_finite() && p.1.is_finite()))
+    {
+        return Err(CurveError::NotFinite { index });
+    }
+    if let Some(index) = points.windows(2).position(|p| p[1].0 <= p[0].0) {
+        return Err(CurveError::NotRising { index: index + 1 });
+    }
+    Ok(())
 }
 
 /// As many equal bins as intervals; for each the interval that holds its lower edge.

@@ -19,6 +19,19 @@ pub struct Series {
     pub band: Vec<(f64, f64, f64)>,
 }
 
+impl Series {
+    /// The only line of a panel, which needs no name.
+    #[must_use]
+    pub fn alone(points: Vec<Point>) -> Self {
+        Self {
+            name: String::new(),
+            stroke: look::line(0),
+            points,
+            band: Vec::new(),
+        }
+    }
+}
+
 /// Gives the lines of one panel different dashes.
 #[must_use]
 pub fn told_apart(mut series: Vec<Series>) -> Vec<Series> {

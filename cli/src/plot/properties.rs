@@ -1,8 +1,8 @@
 //! Properties of a fluid along an isobar or an isotherm.
 
+use super::Picture;
 use super::chart::{Chart, Series, Shown};
 use super::stack::Stack;
-use super::{Picture, look};
 use crate::terminal::properties::{short, shown};
 use fluids::Sheet;
 
@@ -84,12 +84,7 @@ fn chart(sheets: &[Sheet], x: &'static str, name: &'static str) -> Chart {
     }
     Chart {
         quantity: axis(name),
-        series: vec![Series {
-            name: String::new(),
-            stroke: look::line(0),
-            points,
-            band: Vec::new(),
-        }],
+        series: vec![Series::alone(points)],
         guides: Vec::new(),
         notes: Vec::new(),
         shown: Shown::default(),

@@ -3,7 +3,6 @@
 use super::Picture;
 use super::chart::{Chart, Series, Shown};
 use super::field::{Field, Side};
-use super::look;
 use super::stack::Stack;
 use crate::export::sweep_table::Manifest;
 use crate::naming::in_words;
@@ -89,12 +88,7 @@ fn line(x: &Side, values: Vec<f64>, quantity: String, name: &str) -> Picture {
         marks: Vec::new(),
         charts: vec![Chart {
             quantity,
-            series: vec![Series {
-                name: String::new(),
-                stroke: look::line(0),
-                points,
-                band: Vec::new(),
-            }],
+            series: vec![Series::alone(points)],
             guides: Vec::new(),
             notes: Vec::new(),
             shown: Shown::default(),

@@ -31,12 +31,7 @@ fn drawn(numbers: &str, title: &str, x_quantity: &str, panels: &[(&str, &str)]) 
         Chart {
             quantity: (*quantity).to_owned(),
             notes: points.iter().map(note).collect(),
-            series: vec![Series {
-                name: String::new(),
-                stroke: look::line(0),
-                points,
-                band: Vec::new(),
-            }],
+            series: vec![Series::alone(points)],
             guides: Vec::new(),
             shown: Shown {
                 bottom: Some(0.0),

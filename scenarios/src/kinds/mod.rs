@@ -42,7 +42,7 @@ pub use vessel::Vessel;
 use crate::document::Table;
 use crate::read::{Context, TableReader};
 use crate::tables::{Gases, Model};
-use shared::Span;
+use shared::{Diagnostic, Span};
 
 /// The kinds of component.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -136,6 +136,20 @@ pub struct Component {
     pub to: Option<End>,
     /// What it is made of; none if that could not be read.
     pub body: Option<Body>,
+}
+
+/// Reports what there is to say of a part, at its heading where it has one.
+pub fn report_of(
+    name: &str,
+    diagnostic: Diagnostic,
+    components: &[Component],
+    context: &mut Context,
+) {
+    let component = components.iter().find(|c| c.name == name);
+    context.report(match component {
+        Some(component) => diagnostic.at(&component.span, ""),
+        None => diagnostic,
+    });
 }
 
 impl Component {

@@ -8,6 +8,7 @@ use super::cautions::warning;
 use super::regulator::molar_mass_kg_mol;
 use super::relief::reached_from;
 use super::{Bound, Group, Line, Run, Summary};
+use crate::physics::GAS_CONSTANT;
 use shared::codes;
 use shared::quantity::Dimension::{Pressure, PressureDifference, Time};
 use shared::quantity::Display;
@@ -17,8 +18,6 @@ use sim_core::network::{
 };
 use sim_core::outcome::Warning;
 
-/// Molar gas constant, J/(mol K) (exact, SI of 2019).
-pub(super) const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 /// How long a stand may stand pressed before it runs: common practice, no source.
 const STAND_BY_S: f64 = 3600.0;
 

@@ -11,7 +11,8 @@ use super::cautions::warning;
 use super::extremes;
 use super::fire::may_hold;
 use crate::gas_paths::{open_ways, reached};
-use crate::kinds::Component;
+use crate::kinds::{Component, report_of};
+use crate::physics::GAS_CONSTANT;
 use crate::read::Context;
 use fluids::CompressedLiquid;
 use shared::quantity::{Dimension, Display};
@@ -45,9 +46,6 @@ const IN_WATER: [(&str, f64, f64); 2] = [
 ];
 const HENRY_K: f64 = 298.15;
 
-/// Molar gas constant, J/(mol K) (exact, SI of 2019).
-const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
-
 /// Liquids in which gases are far from an ideal solution, and nothing else is known here.
 const UNLIKE: [&str; 2] = ["water", "hydrogen peroxide 90 %"];
 
@@ -70,13 +68,9 @@ pub fn warn_of_dissolving(
     context: &mut Context,
 ) {
     for place in Place::all(network, display) {
-        let owner = components.iter().find(|c| c.name == place.name());
         for told in place.told(place.foreseen_pa()) {
             let warning = Diagnostic::warning(&codes::DISSOLVES, told.message).remedy(told.remedy);
-            context.report(match owner {
-                Some(owner) => warning.at(&owner.span, ""),
-                None => warning,
-            });
+            report_of(place.name(), warning, components, context);
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::cautions::warning;
 use super::extremes;
 use super::fire::may_hold;
+use super::hottest::ullage_temperatures;
 use shared::codes;
 use shared::quantity::{Dimension, Display};
 use sim_core::network::{Network, Tank, VolumeKind};
@@ -44,10 +45,9 @@ pub(super) fn read(network: &Network, outcome: &Outcome, display: &Display) -> V
 
 /// The coldest that gas of a cryogenic tank meets, the liquid at the start if nothing was seen.
 fn coldest_k(tank: &Tank, name: &str, outcome: &Outcome) -> Option<f64> {
-    let layers = tank.cryogen.as_ref()?.layers;
-    let layer = |i: usize| format!("{name}.layer_{i}_temperature_k");
-    let columns = ["surface", "liquid", "ullage"].map(|w| format!("{name}.{w}_temperature_k"));
-    let columns = columns.into_iter().chain((1..=layers).map(layer));
+    tank.cryogen.as_ref()?;
+    let liquid = ["surface", "liquid"].map(|w| format!("{name}.{w}_temperature_k"));
+    let columns = ullage_temperatures(tank, name).into_iter().chain(liquid);
     let least = columns.filter_map(|column| Some(extremes(outcome, &column)?.least.value));
     least
         .chain([tank.liquid_temperature_k])

@@ -2,6 +2,7 @@
 
 use super::cautions::warning;
 use super::{Run, extremes};
+use crate::physics::GAS_CONSTANT;
 use fluids::GasMixture;
 use shared::codes;
 use shared::quantity::Dimension::Pressure;
@@ -70,7 +71,7 @@ fn of_line(
     let amount: f64 = (0..mixture.len())
         .map(|k| densities[k] / mixture.molar_mass_kg_mol(k))
         .sum();
-    let z = pressure_pa / (amount * super::creep::GAS_CONSTANT * kelvin);
+    let z = pressure_pa / (amount * GAS_CONSTANT * kelvin);
     let viscosity_pa_s = viscosity(mixture, &gas).ok()?;
     let reynolds = 4.0 * most.value.abs() / (PI * line.bore_m * viscosity_pa_s);
     let far = (z - 1.0).abs() > NOTABLE_Z;

@@ -24,23 +24,21 @@ pub(super) fn read(run: &Run, into: &mut Summary) {
 
 /// The hottest gas of a volume over the whole run, and when; none if nothing was seen.
 pub(super) fn hottest(volume: &Volume, outcome: &Outcome) -> Option<Extreme> {
-    let layer = |i: usize| format!("layer_{i}_temperature_k");
-    let quantities: Vec<String> = match &volume.kind {
+    let columns = match &volume.kind {
         VolumeKind::Ambient => return None,
-        VolumeKind::Vessel(_) => vec!["temperature_k".to_owned()],
-        VolumeKind::Tank(tank) => (1..=layers(tank))
-            .map(layer)
-            .chain(["ullage_temperature_k".to_owned()])
-            .collect(),
+        VolumeKind::Vessel(_) => vec![format!("{}.temperature_k", volume.name)],
+        VolumeKind::Tank(tank) => ullage_temperatures(tank, &volume.name),
     };
-    let greatest = |quantity: &String| {
-        let column = format!("{}.{quantity}", volume.name);
-        Some(extremes(outcome, &column)?.greatest)
-    };
-    let seen = quantities.iter().filter_map(greatest);
+    let seen = columns
+        .iter()
+        .filter_map(|column| Some(extremes(outcome, column)?.greatest));
     seen.max_by(|a, b| a.value.total_cmp(&b.value))
 }
 
-fn layers(tank: &Tank) -> usize {
-    tank.cryogen.as_ref().map_or(0, |cryogen| cryogen.layers)
+/// Columns with the temperature of an ullage: its mean, and its layers where it has any.
+pub(super) fn ullage_temperatures(tank: &Tank, name: &str) -> Vec<String> {
+    let layers = tank.cryogen.as_ref().map_or(0, |cryogen| cryogen.layers);
+    let layer = |i: usize| format!("{name}.layer_{i}_temperature_k");
+    let mean = format!("{name}.ullage_temperature_k");
+    [mean].into_iter().chain((1..=layers).map(layer)).collect()
 }

@@ -6,10 +6,11 @@
 //! the highest of the run.
 
 use super::cautions::warning;
-use super::creep::{GAS_CONSTANT, gas_at, lets_pass};
+use super::creep::{gas_at, lets_pass};
 use super::regulator::molar_mass_kg_mol;
 use super::relief::reached_from;
 use super::{Group, Line, Run, Summary};
+use crate::physics::GAS_CONSTANT;
 use shared::codes;
 use shared::quantity::Dimension::{Fraction, Pressure, PressureDifference, Volume};
 use shared::quantity::Display;

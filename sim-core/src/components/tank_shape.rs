@@ -60,15 +60,13 @@ impl TankGeometry {
 
     fn tabulate(slices: &[Slice]) -> Option<Self> {
         let last = *slices.last()?;
-        let curve = |of: fn(&Slice) -> f64| {
-            let points: Vec<_> = slices.iter().map(|s| (s.volume_m3, of(s))).collect();
-            MonotoneCubic::new(&points).ok()
+        let points = |of: fn(&Slice) -> f64| -> Vec<_> {
+            slices.iter().map(|s| (s.volume_m3, of(s))).collect()
         };
         // What a volume adds to level and wall is known: the liquid's wall is a state's slope.
         let sloped = |of: fn(&Slice) -> f64, by_level: fn(&Slice) -> f64| {
-            let points: Vec<_> = slices.iter().map(|s| (s.volume_m3, of(s))).collect();
             let slopes: Vec<_> = slices.iter().map(|s| by_level(s) / s.surface_m2).collect();
-            MonotoneCubic::with_slopes(&points, &slopes).ok()
+            MonotoneCubic::with_slopes(&points(of), &slopes).ok()
         };
         let level = sloped(|s| s.level_m, |_| 1.0)?;
         let level_integral = MonotoneCubic::new(&integral(slices)).ok()?;
@@ -79,7 +77,7 @@ impl TankGeometry {
             level,
             level_integral,
             wetted: sloped(|s| s.wetted_m2, |s| s.wetted_by_level_m)?,
-            surface: curve(|s| s.surface_m2)?,
+            surface: MonotoneCubic::new(&points(|s| s.surface_m2)).ok()?,
         })
     }
 

@@ -15,6 +15,7 @@
 use crate::CheckedStand;
 use crate::gas_paths::{downstream, reached, upstream};
 use crate::input::{Distribution, Input};
+use crate::physics::GAS_CONSTANT;
 use crate::studies::factor::Factor;
 use crate::studies::parallel::Progress;
 use crate::summary::extremes;
@@ -538,7 +539,6 @@ impl Case<'_> {
 /// Choked flow of an ideal gas at the limit and the ambient's temperature:
 /// A = w sqrt(R T) / (p sqrt(k) (2/(k+1))^((k+1)/(2(k-1)))).
 fn choked_area_m2(network: &Network, gas: &GasFill, flow_kg_s: f64, pressure_pa: f64) -> f64 {
-    const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
     let mixture = &network.mixtures[gas.mixture];
     let temperature_k = network.surroundings.temperature_k;
     let masses = masses_kg_mol(network, gas);
