@@ -75,6 +75,13 @@ pub trait Scalar:
         self.lift(x.powf(exponent), exponent * x.powf(exponent - 1.0))
     }
 
+    /// One over it.
+    #[must_use]
+    fn recip(self) -> Self {
+        let inverse = self.value().recip();
+        self.lift(inverse, -inverse * inverse)
+    }
+
     /// The square.
     #[must_use]
     fn squared(self) -> Self {

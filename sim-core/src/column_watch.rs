@@ -200,7 +200,7 @@ impl Chain {
     }
 
     fn see(&mut self, run: &Run, seen: Seen<'_>) {
-        let (Some((model, column)), BranchMode::Chain { shut, contents }) = (
+        let (Some((model, column)), BranchMode::Chain { shut, contents, .. }) = (
             column_of(run, self.branch, seen.y, seen.found),
             run.modes.branches[self.branch],
         ) else {

@@ -6,6 +6,7 @@ use crate::components::chain::{ChainModel, Column, Contents};
 use crate::components::characteristic::Trim;
 use crate::components::cryogenic_tank::{self, CryogenicTank, GasInflow};
 use crate::components::gas::GasSide;
+use crate::components::liquid_choking::Throat;
 use crate::components::poppet::PoppetMode;
 use crate::components::regulator::DemandCurve;
 use crate::components::restriction::{nozzle_flux, valve_flow};
@@ -433,8 +434,14 @@ impl<'a, S: Scalar> Pass<'a, S> {
     // ---- liquid chains ----
 
     fn chain(&mut self, id: usize, branch: &Branch, chain: &ChainModel) -> Result<Flux<S>, Fault> {
-        let (BranchStates::Chain { flow, mass }, BranchMode::Chain { shut, contents }) =
-            (self.model.layout.branches[id], self.modes.branches[id])
+        let (
+            BranchStates::Chain { flow, mass },
+            BranchMode::Chain {
+                shut,
+                contents,
+                choking,
+            },
+        ) = (self.model.layout.branches[id], self.modes.branches[id])
         else {
             return Ok(Flux::none());
         };
@@ -450,7 +457,8 @@ impl<'a, S: Scalar> Pass<'a, S> {
         let column = self.column(tank, self.y[flow], self.y[mass], contents);
         let exit = chain.exit_loss(&column);
         let back = self.back_pressure(branch.to);
-        let (sum, choke) = chain.sum(&column, back + exit, &|a| self.travel(a));
+        let travel = |a| self.travel(a);
+        let (sum, choke) = chain.sum_at(&column, back + exit, &travel, Throat::Held(choking));
         let loss = sum.loss + exit + choke.map_or(S::zero(), |choke| choke.excess);
         let drive = if contents == Contents::Draining {
             tank.gas.pressure

@@ -35,6 +35,8 @@ pub enum BranchMode {
         shut: bool,
         /// What fills it.
         contents: Contents,
+        /// Index of the restriction that chokes, once it is full.
+        choking: Option<usize>,
     },
 }
 
@@ -95,6 +97,7 @@ impl Modes {
                     } else {
                         Contents::Priming
                     },
+                    choking: None,
                 },
                 (BranchKind::LiquidChain(_), _) => BranchMode::Plain,
             })

@@ -3,7 +3,7 @@
 
 use crate::components::chain::{ChainModel, Column, Contents};
 use crate::components::cryogenic_tank::{COUNTED, Layer};
-use crate::components::liquid_choking::Choke;
+use crate::components::liquid_choking::{Choke, Throat};
 use crate::components::tank::TankSide;
 use crate::components::vessel;
 use crate::evaluate::{Evaluation, Side};
@@ -479,6 +479,21 @@ pub fn chain_choke(
     let (chain, column) = column_of(run, branch, y, found)?;
     let end = chain_end_pa(run, branch, found) + chain.exit_loss(&column);
     chain.sum(&column, end, &|a| run.travel(a, time_s)).1
+}
+
+/// What a throat of a chain takes beyond its loss, whether it chokes or not.
+#[must_use]
+pub fn chain_throat(
+    run: &Run,
+    branch: usize,
+    (time_s, y): (f64, &[f64]),
+    found: &Evaluation<f64>,
+    throat: Throat,
+) -> Option<Choke<f64>> {
+    let (chain, column) = column_of(run, branch, y, found)?;
+    let end = chain_end_pa(run, branch, found) + chain.exit_loss(&column);
+    let travel = |a| run.travel(a, time_s);
+    chain.sum_at(&column, end, &travel, throat).1
 }
 
 /// Total pressure against which a chain ends, Pa.

@@ -2,7 +2,7 @@
 
 use crate::components::actuator::Motion;
 use crate::components::chain::{Contents, EMPTY_FRACTION, SHUT_FRACTION};
-use crate::components::cryogenic_tank::SETTLING_S;
+use crate::components::liquid_choking::{CERTAIN_PA, Throat};
 use crate::components::poppet::PoppetMode;
 use crate::components::regulator::RegulatorMode;
 use crate::evaluate::{Evaluation, Side, evaluate};
@@ -15,7 +15,7 @@ use crate::modes::{
     regulator_demand,
 };
 use crate::network::{BranchKind, Duty, Phase, Relation, Trigger};
-use crate::observe::{Observer, chain_end_pa, column_of};
+use crate::observe::{Observer, chain_end_pa, chain_throat, column_of};
 use crate::outcome::{Event, EventKind};
 use nalgebra::{DMatrix, DVector};
 use shared::Dual;
@@ -37,9 +37,6 @@ const SHUT_HYSTERESIS: f64 = 0.9;
 
 /// Ullage of a tank that is being filled, as a part of its volume, below which a run ends.
 const LEAST_ULLAGE: f64 = 0.005;
-
-/// Longest step after layers have been divided anew, in times that they take to settle.
-const RELAYERED: f64 = 100.0;
 
 /// Back-flow, as a part of the chain's flow scale, at which air is let in at an open end.
 const BACKFLOW: f64 = 1e-6;
@@ -69,6 +66,11 @@ enum Switch {
     Contents {
         branch: usize,
         to: Contents,
+    },
+    /// Another throat, or none, holds the flow of a chain.
+    Choking {
+        branch: usize,
+        to: Option<usize>,
     },
     Command {
         command: usize,
@@ -385,8 +387,9 @@ impl Run {
                     guard,
                 ));
             }
-            (BranchMode::Chain { shut, contents }, _) => {
+            (BranchMode::Chain { shut, contents, .. }, _) => {
                 self.arm_chain(branch, shut, contents, time_s, y, found, armed);
+                self.arm_choking(branch, time_s, y, found, armed);
             }
             _ => {}
         }
@@ -496,6 +499,34 @@ impl Run {
         }
     }
 
+    /// Watches for another throat to become the one that holds the flow of a full chain.
+    fn arm_choking(
+        &self,
+        branch: usize,
+        time_s: f64,
+        y: &[f64],
+        found: &Evaluation<f64>,
+        armed: &mut Vec<(Switch, f64)>,
+    ) {
+        let BranchMode::Chain {
+            shut: false,
+            contents: Contents::Full,
+            choking,
+        } = self.modes.branches[branch]
+        else {
+            return;
+        };
+        let excess = |throat| {
+            chain_throat(self, branch, (time_s, y), found, throat)
+                .map_or((None, 0.0), |choke| (Some(choke.element), choke.excess))
+        };
+        let (hardest, most) = excess(Throat::Hardest);
+        let (_, held) = excess(Throat::Held(choking));
+        let to = hardest.filter(|_| most > 0.0);
+        let guard = most.max(0.0) - held - CERTAIN_PA;
+        armed.push((Switch::Choking { branch, to }, guard));
+    }
+
     /// Ullage of the tank that a chain fills, as a part of its volume, and the liquid above its
     /// residual, m3.
     fn receiver(&self, branch: usize, found: &Evaluation<f64>) -> Option<(f64, f64)> {
@@ -603,6 +634,7 @@ impl Run {
             | Switch::Burst { branch }
             | Switch::Valve { branch, .. }
             | Switch::ChainShut { branch, .. }
+            | Switch::Choking { branch, .. }
             | Switch::Contents { branch, .. }
             | Switch::Beyond { branch, .. } => {
                 let remedy = "write a longer response_time where it has one, a larger volume next to \
@@ -650,6 +682,11 @@ impl Run {
                 self.switch_chain_shut(branch, shut, time_s, y)?;
             }
             Switch::Contents { branch, to } => self.switch_contents(branch, to, time_s, y)?,
+            Switch::Choking { branch, to } => self.set_modes(|m| {
+                if let BranchMode::Chain { choking, .. } = &mut m.branches[branch] {
+                    *choking = to;
+                }
+            }),
             Switch::Command { command } => self.give(command, time_s),
             Switch::Arm { command } => self.set_modes(|m| m.armed[command] = true),
             Switch::Relayer { volume } => self.relayer(volume, time_s, y)?,
@@ -744,7 +781,7 @@ impl Run {
         time_s: f64,
         y: &mut [f64],
     ) -> Result<(), Fault> {
-        let BranchMode::Chain { shut, contents } = self.modes.branches[branch] else {
+        let BranchMode::Chain { shut, contents, .. } = self.modes.branches[branch] else {
             return Ok(());
         };
         let name = self.model.network.branches[branch].name.clone();
@@ -770,7 +807,13 @@ impl Run {
             Contents::Priming => {}
         }
         let before = crate::audit::chain_kinetic_energy_j(self, branch, y);
-        self.set_modes(|m| m.branches[branch] = BranchMode::Chain { shut, contents: to });
+        self.set_modes(|m| {
+            m.branches[branch] = BranchMode::Chain {
+                shut,
+                contents: to,
+                choking: None,
+            };
+        });
         let after = crate::audit::chain_kinetic_energy_j(self, branch, y);
         // The inertance at the entrance comes and goes with what fills the chain.
         y[self.model.layout.ledgers.dissipation] += before - after;
@@ -1001,12 +1044,11 @@ impl Hybrid for Run {
         Ok(())
     }
 
-    fn gentle_step_s(&self, guard: usize, t_s: f64, y: &[f64]) -> Result<Option<f64>, Fault> {
-        Ok(match self.switch_of(guard, t_s, y)? {
-            Some(Switch::Arm { .. }) => Some(f64::INFINITY),
-            Some(Switch::Relayer { .. }) => Some(RELAYERED * SETTLING_S),
-            _ => None,
-        })
+    fn is_gentle(&self, guard: usize, t_s: f64, y: &[f64]) -> Result<bool, Fault> {
+        Ok(matches!(
+            self.switch_of(guard, t_s, y)?,
+            Some(Switch::Arm { .. } | Switch::Choking { .. } | Switch::Relayer { .. })
+        ))
     }
 
     fn at_guard(&mut self, guard: usize, t_s: f64, y: &mut [f64]) -> Result<(), Fault> {

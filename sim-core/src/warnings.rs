@@ -105,6 +105,7 @@ impl Watch {
         let BranchMode::Chain {
             shut: false,
             contents: Contents::Full,
+            ..
         } = run.modes.branches[id]
         else {
             return;

@@ -768,8 +768,8 @@ impl Equations for Marks {
     fn at_guard(&mut self, _: usize, _t_s: f64, _y: &mut [f64]) {
         self.passed += 1;
     }
-    fn gentle_step_s(&self, _: usize) -> Option<f64> {
-        self.gentle.then_some(f64::INFINITY)
+    fn is_gentle(&self, _: usize) -> bool {
+        self.gentle
     }
 }
 

@@ -227,10 +227,10 @@ fn line(chain: &LiquidChain) -> Result<Value, String> {
     }))
 }
 
-/// Travels between which the ball valve's curve is one cubic: each half degree from where the bore is
-/// covered, and shut.
+/// Travels at which the ball valve's curve is given: each tenth of a degree from where the bore is
+/// covered, between which a cubic is good to 1e-7; and shut.
 fn ball_travels() -> impl Iterator<Item = f64> {
-    let degrees = (0..=165).map(|step| 0.5 * f64::from(step));
+    let degrees = (0..=825).map(|step| 0.1 * f64::from(step));
     let angles = degrees.chain([90.0]);
     angles.rev().map(|angle| 1.0 - angle / 90.0)
 }

@@ -135,11 +135,31 @@ impl GasMixture {
     /// # Errors
     /// [`FluidError::NotFinite`], [`FluidError::OutOfRange`]; [`FluidError::NoGas`] where a part would condense.
     pub fn state(&self, density_kg_m3: &[f64], energy_j_m3: f64) -> Result<GasState, FluidError> {
+        let density = self.per_species(density_kg_m3);
+        self.inner.state(&density, energy_j_m3, None)
+    }
+
+    /// As [`GasMixture::state`], given a temperature (K) close by, as that of a moment ago: half the work
+    /// where gases are mixed above their critical temperatures, below which it is not made use of.
+    ///
+    /// # Errors
+    /// As [`GasMixture::state`].
+    pub fn state_near(
+        &self,
+        density_kg_m3: &[f64],
+        energy_j_m3: f64,
+        temperature_k: f64,
+    ) -> Result<GasState, FluidError> {
+        let density = self.per_species(density_kg_m3);
+        self.inner.state(&density, energy_j_m3, Some(temperature_k))
+    }
+
+    fn per_species(&self, density_kg_m3: &[f64]) -> PerSpecies {
         let mut density = [0.0; MAX_SPECIES];
         for (slot, &rho) in density.iter_mut().zip(density_kg_m3).take(self.len()) {
             *slot = rho;
         }
-        self.inner.state(&density, energy_j_m3)
+        density
     }
 
     /// The state at a pressure, temperature and mole fractions (scaled to sum to one).

@@ -1,7 +1,7 @@
 //! Pressure and temperature of what a volume holds.
 //!
 //! One real gas is looked up in its table. Otherwise the temperature is the root of e(rho, T) =
-//! e, by Newton's method from a start that depends on nothing but the input. The last step is not
+//! e, by Newton's method from a start that depends on nothing but the input, unless one is given. The last step is not
 //! evaluated again but followed to first order, so that what is left is its square. Partials
 //! follow from the implicit function theorem: dT = (de - sum e_k d rho_k)/e_T, dp = sum p_k d rho_k
 //! + p_T dT.
@@ -21,14 +21,21 @@ const MAX_STEPS: usize = 30;
 const ROOM_K: f64 = 300.0;
 
 impl Inner {
-    pub fn state(&self, density: &PerSpecies, energy: f64) -> Result<GasState, FluidError> {
+    /// Of a volume; of mixed gases, all above their critical temperatures, the temperature is looked for from
+    /// one that is close by, if it is known.
+    pub fn state(
+        &self,
+        density: &PerSpecies,
+        energy: f64,
+        near_k: Option<f64>,
+    ) -> Result<GasState, FluidError> {
         if let Some((k, Model::Real(fluid))) = self.only(density) {
             let mut state = self.pure_state(k, fluid, density[k], energy)?;
             self.add_absent(|other| other != k, &mut state);
             follow_traces(|other| other != k, density, &mut state);
             return Ok(state);
         }
-        let mut state = self.mixed_state(density, energy)?;
+        let mut state = self.mixed_state(density, energy, near_k)?;
         self.add_absent(|k| density[k] == 0.0, &mut state);
         Ok(state)
     }
@@ -55,9 +62,17 @@ impl Inner {
         Ok(state)
     }
 
-    fn mixed_state(&self, density: &PerSpecies, energy: f64) -> Result<GasState, FluidError> {
+    fn mixed_state(
+        &self,
+        density: &PerSpecies,
+        energy: f64,
+        near_k: Option<f64>,
+    ) -> Result<GasState, FluidError> {
         self.check_finite("internal energy per volume", energy)?;
-        let mut t = self.start_temperature(density, energy)?;
+        let mut t = match near_k.filter(|&t| self.is_above_critical(density, t)) {
+            Some(t) => t,
+            None => self.start_temperature(density, energy)?,
+        };
         for _ in 0..MAX_STEPS {
             let balance = self.balance(density, t);
             let step = (energy - balance.energy) / balance.energy_by_t;
@@ -76,6 +91,18 @@ impl Inner {
             fluid: self.label.clone(),
             density_kg_m3: density.iter().sum(),
         })
+    }
+
+    /// Whether no real gas of the mixture has a liquid at T. Below that a search from nearby may follow a
+    /// vapour past its dew line, where equations of state are no more than polynomials.
+    fn is_above_critical(&self, density: &PerSpecies, t: f64) -> bool {
+        let present = self.species.iter().zip(density);
+        present
+            .filter(|(_, density)| **density != 0.0)
+            .all(|(species, _)| match &species.model {
+                Model::Real(fluid) => t > fluid.critical_temperature_k(),
+                Model::Perfect(_) | Model::Vapour(_) => true,
+            })
     }
 
     /// Temperature from ideal mixing: ideal gases first, then the most abundant real gas by its

@@ -14,7 +14,7 @@
 
 use super::characteristic::Trim;
 use super::installed::Throttle;
-use super::liquid_choking::Choke;
+use super::liquid_choking::{Choke, Throat};
 use crate::network::{ActuatorId, Capacity, ElementKind, Friction, LiquidChain, Pipes};
 use shared::{Scalar, root};
 use std::f64::consts::PI;
@@ -335,18 +335,35 @@ impl ChainModel {
         end: S,
         travel: &impl Fn(ActuatorId) -> S,
     ) -> (Terms<S>, Option<Choke<S>>) {
-        let may_choke = column.contents == Contents::Full && column.flow.value() > 0.0;
+        let (sum, hardest) = self.sum_at(column, end, travel, Throat::Hardest);
+        let chokes = |choke: &Choke<S>| choke.excess.value() > 0.0 && column.flow.value() > 0.0;
+        (sum, hardest.filter(chokes))
+    }
+
+    /// The same, with the excess of a throat that is asked for, below zero where it does not choke.
+    pub fn sum_at<S: Scalar>(
+        &self,
+        column: &Column<S>,
+        end: S,
+        travel: &impl Fn(ActuatorId) -> S,
+        throat: Throat,
+    ) -> (Terms<S>, Option<Choke<S>>) {
+        let is_asked = |element| match throat {
+            Throat::Hardest => column.contents == Contents::Full,
+            Throat::Held(held) => column.contents == Contents::Full && held == Some(element),
+        };
         let mut sum = Terms::<S>::zero();
         let mut hardest: Option<Choke<S>> = None;
         for element in (0..self.elements.len()).rev() {
             let terms = self.terms(element, column, travel);
-            if may_choke
+            if is_asked(element)
                 && let Some(below_outlet) = self.below_outlet(element, terms.loss, column, travel)
             {
                 // Before the sums of the rest are added to it: most restrictions do not choke.
                 let excess = below_outlet + column.throat_pressure - end;
                 let rest = sum.loss.value() + sum.rise.value();
-                if excess.value() - rest > hardest.map_or(0.0, |c| c.excess.value()) {
+                let most = hardest.map_or(f64::NEG_INFINITY, |c| c.excess.value());
+                if excess.value() - rest > most {
                     let excess = excess - sum.loss - sum.rise;
                     hardest = Some(Choke { element, excess });
                 }

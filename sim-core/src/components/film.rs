@@ -33,7 +33,10 @@ impl Posture {
             Self::Lying => 0.559,
             Self::Sphere => 0.469,
         };
-        ((prandtl / constant).powf(-9.0 / 16.0) + 1.0).powf(-16.0 / 9.0)
+        let at = prandtl.value();
+        let tall = (constant / at).powf(9.0 / 16.0) + 1.0;
+        let factor = tall.powf(-16.0 / 9.0);
+        prandtl.lift(factor, factor * (1.0 - tall.recip()) / at)
     }
 
     /// Nusselt number of such a wall from `x`, on its height or diameter.

@@ -17,11 +17,24 @@ pub fn throat_pressure(vapour_pa: f64, slope_pa_k: f64, critical_pa: Option<f64>
     (vapour_pa * ratio, slope_pa_k * (ratio - 0.14 * root))
 }
 
+/// By how much the pressure in another throat has to be lower for the chain to choke there, Pa: what an
+/// evaluation is certain of, and next to nothing beside what drives a flow.
+pub const CERTAIN_PA: f64 = 10.0;
+
+/// Which throat of a chain is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Throat {
+    /// That which takes most beyond its loss.
+    Hardest,
+    /// That of a restriction which the mode of a run says to choke, if any: rates are smooth between events.
+    Held(Option<usize>),
+}
+
 /// Where a chain chokes.
 #[derive(Clone, Copy, Debug)]
 pub struct Choke<S> {
     /// Index of the restriction.
     pub element: usize,
-    /// What it takes beyond its loss, Pa.
+    /// What it takes beyond its loss, Pa; below zero it does not choke.
     pub excess: S,
 }

@@ -12,7 +12,7 @@ use super::tuning::Tuning;
 use crate::outcome::{Integrator, Statistics};
 
 /// Part of the step proposed before a gentle event with which the next segment begins.
-const RESUMED: f64 = 0.4;
+const RESUMED: f64 = 0.6;
 
 /// A method and its tuning.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -297,9 +297,10 @@ impl<H: Hybrid, S: Stepper<H>, K: Sink<H>> Run<'_, H, S, K> {
                     window_s,
                 });
             }
-            let longest = self.system.gentle_step_s(guard, time_s, self.y);
-            let longest_s = longest.map_err(model)?;
-            self.resumed_s = self.resumed_s.zip(longest_s).map(|(a, b)| a.min(b));
+            let is_gentle = self.system.is_gentle(guard, time_s, self.y);
+            if !is_gentle.map_err(model)? {
+                self.resumed_s = None;
+            }
             self.system.at_guard(guard, time_s, self.y).map_err(model)?;
         }
         self.sink.after(self.system, time_s, self.y).map_err(model)

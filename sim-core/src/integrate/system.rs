@@ -91,21 +91,14 @@ pub trait Hybrid: Rates {
     /// The fault, which ends the run.
     fn at_guard(&mut self, guard: usize, t_s: f64, y: &mut [f64]) -> Result<(), Self::Fault>;
 
-    /// Where what [`Hybrid::at_guard`] does about a guard leaves the rates nearly as they are (a
-    /// state that is only written in another way), the longest step that may follow, s: what
-    /// little is off dies with the fastest time constant, and inside a step that is very much
-    /// longer the dense output would not show that. None where the rates may jump: the steps
-    /// start anew. Asked before it is done.
+    /// Whether what [`Hybrid::at_guard`] does about a guard leaves the rates nearly as they are (a
+    /// law that goes over into another without a jump, a state that is only written in another way):
+    /// the steps then go on. Asked before it is done.
     ///
     /// # Errors
     /// The fault, which ends the run.
-    fn gentle_step_s(
-        &self,
-        _guard: usize,
-        _t_s: f64,
-        _y: &[f64],
-    ) -> Result<Option<f64>, Self::Fault> {
-        Ok(None)
+    fn is_gentle(&self, _guard: usize, _t_s: f64, _y: &[f64]) -> Result<bool, Self::Fault> {
+        Ok(false)
     }
 
     /// True when the run may end before its time. Asked at the start and after every

@@ -43,9 +43,9 @@ pub trait Equations {
     fn at_stop(&mut self, _t_s: f64, _y: &mut [f64]) {}
     /// See [`Hybrid::at_guard`].
     fn at_guard(&mut self, _guard: usize, _t_s: f64, _y: &mut [f64]) {}
-    /// See [`Hybrid::gentle_step_s`].
-    fn gentle_step_s(&self, _guard: usize) -> Option<f64> {
-        None
+    /// See [`Hybrid::is_gentle`].
+    fn is_gentle(&self, _guard: usize) -> bool {
+        false
     }
     /// See [`Hybrid::finished`].
     fn finished(&self) -> bool {
@@ -137,8 +137,8 @@ impl<E: Equations> Hybrid for Lifted<E> {
         Ok(())
     }
 
-    fn gentle_step_s(&self, guard: usize, _: f64, _: &[f64]) -> Result<Option<f64>, Fault> {
-        Ok(self.0.gentle_step_s(guard))
+    fn is_gentle(&self, guard: usize, _: f64, _: &[f64]) -> Result<bool, Fault> {
+        Ok(self.0.is_gentle(guard))
     }
 
     fn finished(&self) -> bool {

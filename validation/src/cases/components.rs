@@ -30,6 +30,7 @@ pub fn section() -> Section {
             flow_coefficients(),
             characteristic(),
             cock(),
+            ball(),
             lift_check(),
             two_sizes_of_pipe(),
             from_a_reservoir(),
@@ -159,6 +160,31 @@ fn cock() -> Case {
         title: "A cock against its angle from open, beside the loss of the open bore".to_owned(),
         source: "J. Weisbach's experiments (1855) as reprinted in hydraulics handbooks; from memory",
         reason: "the curve passes through every row of the table, 1e-6",
+        figures: Ok(figures),
+    }
+}
+
+/// The closed form of a ball beside the table through which it was fitted.
+fn ball() -> Case {
+    let open_loss = 0.05;
+    let trim = Trim::new(&Characteristic::Ball);
+    let mut figures = Vec::new();
+    for (step, loss) in (1..).zip(WEISBACH) {
+        let angle = 5.0 * f64::from(step);
+        let fraction: f64 = trim.fraction(1.0 - angle / 90.0);
+        let added = open_loss / fraction.powi(2) - open_loss;
+        figures.push(Figure::relative(
+            format!("loss at {angle} deg"),
+            "",
+            loss,
+            added,
+            0.1,
+        ));
+    }
+    Case {
+        title: "A full-port ball against its angle from open, beside a cock".to_owned(),
+        source: "J. Weisbach's experiments (1855) as reprinted in hydraulics handbooks; from memory",
+        reason: "two digits of an experiment, and another body that turns: 10 %",
         figures: Ok(figures),
     }
 }

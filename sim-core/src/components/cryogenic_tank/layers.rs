@@ -14,13 +14,13 @@ use fluids::FluidError;
 use shared::Scalar;
 
 /// Time in which layers of different pressure come together, s.
-pub const SETTLING_S: f64 = 1e-3;
+const SETTLING_S: f64 = 1e-3;
 
 /// J/(mol K).
 const GAS_CONSTANT_J_MOL_K: f64 = 8.314_462_618;
 
 /// Difference over which layers change from lying to overturning, K.
-const OVERTURN_K: f64 = 0.5;
+const OVERTURN_K: f64 = 2.0;
 
 /// Heat between two layers of which the lower one is warmer, W/(m2 K): they overturn, whatever
 /// the number.
@@ -91,7 +91,7 @@ impl CryogenicTank<'_> {
             let area = self.model.geometry.surface(pair[0].below);
             let difference = pair[0].gas.temperature - pair[1].gas.temperature;
             let way = |layer: &Layer<S>| layer.thickness * 0.5 / layer.film.conductivity();
-            let lying = (way(&pair[0]) + way(&pair[1]) + f64::MIN_POSITIVE).powf(-1.0);
+            let lying = (way(&pair[0]) + way(&pair[1]) + f64::MIN_POSITIVE).recip();
             let overturning = ((difference / OVERTURN_K).tanh() + 1.0) * (0.5 * OVERTURN_W_M2_K);
             let heat = (lying * self.cryogen.gas_mixing + overturning) * area * difference;
             rates.dy[places[0].energy] += -heat;

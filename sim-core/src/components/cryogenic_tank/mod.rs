@@ -28,7 +28,7 @@ mod wall_nodes;
 pub use dissolution::{DissolvedPlaces, PARTS, saturation_pa};
 pub use exchange::{COUNTED, Totals};
 pub use inlet::GasInflow;
-pub use layers::{Layer, SETTLING_S};
+pub use layers::Layer;
 pub use places::{LayerPlaces, Strata};
 pub use pool::{CryogenicModel, NODES};
 pub use ports::PortFlow;

@@ -154,7 +154,7 @@ impl CryogenicTank<'_> {
             upper.mass + lower.mass
         };
         let way = mass / surface_m2 * (0.5 / constants.density_kg_m3);
-        let lying = way.powf(-1.0) * (constants.conductivity_w_m_k * self.cryogen.liquid_mixing);
+        let lying = way.recip() * (constants.conductivity_w_m_k * self.cryogen.liquid_mixing);
         let difference = lower.temperature - upper.temperature;
         let size = (difference.squared() + OVERTURN_K * OVERTURN_K).powf(1.0 / 6.0);
         let warm_below = ((difference / OVERTURN_K).tanh() + 1.0) * 0.5;
