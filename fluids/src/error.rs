@@ -76,6 +76,20 @@ pub enum FluidError {
         /// Pressure at which it boils there, Pa.
         pressure_pa: f64,
     },
+    /// A liquid that has come up to the end of its tables, which for one that boils is next to its critical
+    /// point.
+    #[error(
+        "{fluid} has warmed up to {temperature_k:.3} K, where it boils at {pressure_pa:.0} Pa: nearer to its \
+         critical point it is not known as a liquid; press it less, or end the run before"
+    )]
+    TooWarm {
+        /// Name of the fluid.
+        fluid: String,
+        /// Where its tables end, K.
+        temperature_k: f64,
+        /// Pressure at which it boils there, Pa.
+        pressure_pa: f64,
+    },
     /// A state between the bubble and dew curves of a mixture treated as one fluid.
     #[error(
         "{fluid} would partly condense here (its dew curve is at {dew:.6} {unit}); treated as one fluid it \

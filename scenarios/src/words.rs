@@ -60,6 +60,16 @@ pub fn words(error: &FluidError, display: &Display) -> String {
             exact(Dimension::Temperature, *temperature_k),
             exact(Dimension::Pressure, *pressure_pa),
         ),
+        FluidError::TooWarm {
+            fluid,
+            temperature_k,
+            pressure_pa,
+        } => format!(
+            "{fluid} has warmed up to {}, where it boils at {}: nearer to its critical point it is not known \
+             as a liquid; press it less, or end the run before",
+            exact(Dimension::Temperature, *temperature_k),
+            exact(Dimension::Pressure, *pressure_pa),
+        ),
         FluidError::Condenses { fluid, dew, unit } => match dimension_of(unit) {
             Some(dimension) => format!(
                 "{fluid} would partly condense here (its dew curve is at {}); treated as one fluid \
@@ -204,6 +214,16 @@ mod tests {
         let said = words(&freezes, &imperial());
         assert!(
             said.contains("down to 32 °F, where it boils at 1 bar(g),"),
+            "{said}"
+        );
+        let warm = FluidError::TooWarm {
+            fluid: "nitrogen".to_owned(),
+            temperature_k: 122.594_444_444_444_44,
+            pressure_pa: 28e5,
+        };
+        let said = words(&warm, &imperial());
+        assert!(
+            said.contains("up to -239 °F, where it boils at 27 bar(g):"),
             "{said}"
         );
         for (dew, unit, shown) in [(173.15, "K", "-148 °F"), (3e5, "Pa", "2 bar(g)")] {

@@ -277,6 +277,25 @@ fn air_over_liquid_nitrogen_ends_in_words() {
     assert!(dissolves(&warned(&prediction)).is_some());
 }
 
+/// Nitrogen pressed with nitrogen to 33 bar(g): its surface warms to the end of what is known of the liquid, next to the
+/// critical point of 126.19 K and 33.96 bar (Span et al. 2000), which the run says.
+#[test]
+fn a_liquid_that_comes_near_its_critical_point_is_named() {
+    let text = pushed("nitrogen", "nitrogen", "").replace("3 bar(g)", "33 bar(g)");
+    let prediction = run_as_far_as_it_goes(&text.replace("5 s", "60 s"), &[]);
+    let failure = prediction.outcome.failure.clone().expect("it ends there");
+    assert!(
+        failure.message.contains("critical point"),
+        "{}",
+        failure.message
+    );
+    assert!(
+        failure.message.contains("press it less"),
+        "{}",
+        failure.message
+    );
+}
+
 /// Gas that an ullage is pressed with at once heats it adiabatically, beyond the 620 K up to which the viscosity and
 /// conductivity of methane are known: that is told and ends no run.
 #[test]

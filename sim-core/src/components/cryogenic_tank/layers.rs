@@ -69,7 +69,7 @@ impl CryogenicTank<'_> {
             let gas = GasSide::looked_up(species, masses, energy, volume, |density, energy| {
                 known.look_up(self.mixture, density, energy)
             })
-            .map_err(|error| self.freezing(error))?;
+            .map_err(|error| self.at_an_end(error))?;
             below += volume;
             let top = self.model.geometry.level(below);
             found.layers.push(Layer {

@@ -109,12 +109,18 @@ impl CryogenicTank<'_> {
     fn part<S: Scalar>(&self, mass: S, energy: S) -> Result<LiquidSide<S>, FluidError> {
         self.tank
             .liquid_side(self.model, mass, energy, &WetWall::none())
-            .map_err(|error| self.freezing(error))
+            .map_err(|error| self.at_an_end(error))
     }
 
-    /// A liquid colder than its range freezes, or so does its vapour: the refusal says so.
-    pub(super) fn freezing(&self, error: FluidError) -> FluidError {
+    /// A liquid colder than its range freezes, or so does its vapour; a warmer one comes near its critical
+    /// point: the refusal says so.
+    pub(super) fn at_an_end(&self, error: FluidError) -> FluidError {
         let (liquid, boiling) = (&self.tank.liquid, &self.cryogen.boiling);
+        let boils_pa = |k: f64| {
+            let (coldest, hottest) = boiling.temperature_range_k();
+            let at = boiling.saturation(k.clamp(coldest, hottest));
+            at.map_or(f64::NAN, |at| at.pressure_pa.0)
+        };
         // The liquid's own range begins where it melts under pressure, its vapour's at the triple point.
         let ends = [
             liquid.temperature_range_k().0,
@@ -130,9 +136,18 @@ impl CryogenicTank<'_> {
             } if value <= low && is_end(low) => FluidError::Freezes {
                 fluid: liquid.name().to_owned(),
                 temperature_k: low,
-                pressure_pa: boiling
-                    .saturation(low.max(boiling.temperature_range_k().0))
-                    .map_or(f64::NAN, |at| at.pressure_pa.0),
+                pressure_pa: boils_pa(low),
+            },
+            FluidError::OutOfRange {
+                fluid,
+                unit: "K",
+                value,
+                high,
+                ..
+            } if value >= high && high == liquid.temperature_range_k().1 => FluidError::TooWarm {
+                fluid,
+                temperature_k: high,
+                pressure_pa: boils_pa(high),
             },
             other => other,
         }
