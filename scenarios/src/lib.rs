@@ -7,6 +7,7 @@
 mod area_flow;
 mod assemble;
 mod cold_start;
+mod cold_ullage;
 mod conditions;
 mod decomposing;
 mod document;

@@ -3,6 +3,7 @@
 use crate::area_flow;
 use crate::assemble::Parts;
 use crate::cold_start::warn_of_cold_start;
+use crate::cold_ullage::refuse_cold_ullage;
 use crate::conditions::Observed;
 use crate::decomposing::warn_of_decomposition;
 use crate::document::{self, Table};
@@ -195,6 +196,7 @@ fn check(stand: Stand, context: &mut Context) -> Option<CheckedStand> {
     }
     let network = plan.lower(&context.inputs.nominal());
     area_flow::check(&network, components, &stand.display, context);
+    refuse_cold_ullage(&network, components, &stand.display, context);
     if has_errors(context) {
         return None;
     }

@@ -123,3 +123,77 @@ fn a_venturi_against_a_high_pressure_only_loses_a_little() {
     assert!((loss / expected - 1.0).abs() < 1.5e-3, "{loss} {expected}");
     assert!(prediction.warnings.iter().all(|w| w.code != "liquid-2"));
 }
+
+/// Nitrous oxide under its own vapour flashes behind a valve that is opened, shut and opened again, its throat far
+/// above the open air that it ends in: at every row the end is at that pressure, to the 10 Pa by which throats
+/// take turns, and the second opening releases what the first did, less the pressure that was used up.
+#[test]
+fn a_valve_that_opens_again_finds_its_throat_anew() {
+    let text = r#"
+[ambient]
+pressure = "1 bar(a)"
+temperature = "20 degC"
+[tank.ox]
+volume = "20 L"
+diameter = "230 mm"
+liquid = "nitrous oxide"
+saturated_at = "50.5 bar(a)"
+pressure = "50.5 bar(a)"
+fill = "15 L"
+gas = "nitrous oxide"
+[line.feed]
+from = "ox"
+length = "1 m"
+bore = "10 mm"
+[valve.run]
+from = "feed"
+flow_coefficient = "2 Cv"
+characteristic = "linear"
+stroke_time = "100 ms"
+[orifice.tip]
+from = "run"
+to = "ambient"
+diameter = "4 mm"
+discharge_coefficient = 0.62
+[[sequence]]
+at = "0.5 s"
+open = "run"
+[[sequence]]
+at = "1 s"
+close = "run"
+[[sequence]]
+at = "1.5 s"
+open = "run"
+[run]
+until = "2 s"
+output_step = "0.1 ms"
+"#;
+    let stand = scenarios::load(text).unwrap_or_else(|e| panic!("{e:#?}"));
+    let options = PredictOptions {
+        tolerance: None,
+        integrator: Integrator::Rodas5p,
+    };
+    let prediction = predict(&stand, &options);
+    assert!(prediction.outcome.failure.is_none());
+    let column = |name: &str| prediction.outcome.history.column(name).expect(name);
+    for (time_s, end) in column("time_s")
+        .iter()
+        .zip(column("tip.outlet_pressure_pa"))
+    {
+        assert!((end - 1e5).abs() < 10.0, "{end} Pa at {time_s} s");
+    }
+    let flow = column("run.mass_flow_kg_s");
+    let released = |after_s: f64| {
+        let row = column("time_s").iter().position(|t| *t > after_s);
+        let from = row.expect("it runs on");
+        *flow[from..]
+            .iter()
+            .find(|flow| **flow > 0.0)
+            .expect("it flows")
+    };
+    let (first, second) = (released(0.5), released(1.5));
+    assert!(
+        (second / first - 1.0).abs() < 0.05,
+        "{first} and {second} kg/s"
+    );
+}

@@ -459,7 +459,10 @@ impl<'a, S: Scalar> Pass<'a, S> {
         let back = self.back_pressure(branch.to);
         let travel = |a| self.travel(a);
         let (sum, choke) = chain.sum_at(&column, back + exit, &travel, Throat::Held(choking));
-        let loss = sum.loss + exit + choke.map_or(S::zero(), |choke| choke.excess);
+        let choke = choke.map_or(S::zero(), |choke| {
+            choke.at_flow(column.flow, self.model.scales[flow]).excess
+        });
+        let loss = sum.loss + exit + choke;
         let drive = if contents == Contents::Draining {
             tank.gas.pressure
         } else {

@@ -467,7 +467,7 @@ pub fn chain_pressure_pa(
     pressure
 }
 
-/// Where a chain chokes, if it does.
+/// Where a chain chokes, if it does, with what that takes in the rates.
 #[must_use]
 pub fn chain_choke(
     run: &Run,
@@ -476,9 +476,14 @@ pub fn chain_choke(
     y: &[f64],
     found: &Evaluation<f64>,
 ) -> Option<Choke<f64>> {
-    let (chain, column) = column_of(run, branch, y, found)?;
-    let end = chain_end_pa(run, branch, found) + chain.exit_loss(&column);
-    chain.sum(&column, end, &|a| run.travel(a, time_s)).1
+    let BranchMode::Chain { choking, .. } = run.modes.branches[branch] else {
+        return None;
+    };
+    let BranchStates::Chain { flow, .. } = run.model.layout.branches[branch] else {
+        return None;
+    };
+    let choke = chain_throat(run, branch, (time_s, y), found, Throat::Held(choking))?;
+    Some(choke.at_flow(y[flow], run.model.scales[flow]))
 }
 
 /// What a throat of a chain takes beyond its loss, whether it chokes or not.

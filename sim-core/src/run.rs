@@ -724,8 +724,13 @@ impl Run {
             self.stop_column(branch, y);
         }
         self.set_modes(|m| {
-            if let BranchMode::Chain { shut: now, .. } = &mut m.branches[branch] {
+            if let BranchMode::Chain {
+                shut: now, choking, ..
+            } = &mut m.branches[branch]
+            {
                 *now = shut;
+                // Its throat is found anew with its flow.
+                *choking = None;
             }
         });
         if !shut {

@@ -112,10 +112,11 @@ fn draw_swings(
         range: (-reach, reach),
         pixels,
     };
-    let heading = format!(
-        "Change of the figure over the input's 95 % interval, {}",
-        display.unit(dimension)
-    );
+    let mut heading = "Change of the figure over the input's 95 % interval".to_owned();
+    let unit = display.unit(dimension);
+    if !unit.is_empty() {
+        heading = format!("{heading}, {unit}");
+    }
     draw_axis(scene, axis, rows.bottom(shown.len()), &heading);
     for (i, s) in shown.iter().enumerate() {
         let (top, bottom) = rows.bar(i);

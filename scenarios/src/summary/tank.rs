@@ -29,7 +29,7 @@ pub(super) fn read(run: &Run, window: &FlowWindow, into: &mut Summary) {
         Line("liquid_left_kg", left, Mass, residual),
         Line(
             "lowest_ullage_temperature_k",
-            "coldest ullage gas",
+            "coldest ullage gas, the mean of it, to the end of the flow",
             Temperature,
             coldest,
         ),

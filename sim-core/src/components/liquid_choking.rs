@@ -8,6 +8,8 @@
 //! with the loss that the flow would have without boiling and the liquid pressure recovery factor
 //! F_L, by which the throat lies deeper than the outlet.
 
+use shared::Scalar;
+
 /// Pressure of a choked throat, F_F p_v, in Pa and its slope by temperature in Pa/K, from the
 /// vapour pressure and its slope. Without a critical pressure the liquid counts as far below it.
 #[must_use]
@@ -30,6 +32,9 @@ pub enum Throat {
     Held(Option<usize>),
 }
 
+/// Part of its flow scale over which a column comes to choke.
+const FORWARD: f64 = 1e-4;
+
 /// Where a chain chokes.
 #[derive(Clone, Copy, Debug)]
 pub struct Choke<S> {
@@ -37,4 +42,23 @@ pub struct Choke<S> {
     pub element: usize,
     /// What it takes beyond its loss, Pa; below zero it does not choke.
     pub excess: S,
+}
+
+impl<S: Scalar> Choke<S> {
+    /// The same of a column with this flow: all of it forward, nothing for one that rests or flows back. It is
+    /// the flow that chokes, and a throat at rest does not push it back.
+    #[must_use]
+    pub fn at_flow(self, flow: S, scale_kg_s: f64) -> Self {
+        if flow.value() <= 0.0 {
+            return Self {
+                excess: S::zero(),
+                ..self
+            };
+        }
+        let square = (flow / (FORWARD * scale_kg_s)).squared();
+        Self {
+            excess: self.excess * (square / (square + 1.0)),
+            ..self
+        }
+    }
 }

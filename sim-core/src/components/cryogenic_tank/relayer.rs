@@ -190,12 +190,15 @@ fn split_thickest(contents: &mut Vec<Content>) {
 
 /// Brings layers to one pressure, as they would by themselves within some milliseconds: each swells or
 /// shrinks without heat, against the pressure that all come to. Where a gas is out of the range of its
-/// properties they stay as they are; the run will say so.
+/// properties, or in no stable state, they stay as they are; the run will say so.
 fn settle(contents: &mut [Content], spring: impl Fn(&Content) -> Result<Spring, FluidError>) {
     for _ in 0..SETTLED {
         let Ok(springs) = contents.iter().map(&spring).collect::<Result<Vec<_>, _>>() else {
             return;
         };
+        if springs.iter().any(|spring| !(spring.stiffness_pa > 0.0)) {
+            return;
+        }
         let (mut push, mut give) = (0.0, 0.0);
         for (content, spring) in contents.iter().zip(&springs) {
             let own = content.volume / spring.stiffness_pa;

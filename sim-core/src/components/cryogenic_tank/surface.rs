@@ -22,6 +22,9 @@ const ACCOMMODATION: f64 = 0.1;
 /// Pressure over which the part of the gas that does not condense goes to none, Pa.
 pub(super) const SMOOTHING_PA: f64 = 10.0;
 
+/// Longest time constant with which the surface itself boils, s: it has no bubbles to wait for.
+const SURFACE_FLASH_S: f64 = 0.1;
+
 /// Shortest way through the gas to the surface, m: thinner layers are as well stirred.
 const THINNEST_M: f64 = 1e-4;
 
@@ -108,8 +111,12 @@ impl CryogenicTank<'_> {
         let (Some(gas_layer), Some(surface)) = (found.layers.first(), found.pool.first()) else {
             return Ok(crossing);
         };
-        for (part, boiling) in found.pool.iter().zip(&mut crossing.boiling) {
-            self.boil(pressure, part, boiling)?;
+        let flash_s = self.cryogen.flash_s;
+        let times = [f64::min(flash_s, SURFACE_FLASH_S)]
+            .into_iter()
+            .chain(std::iter::repeat(flash_s));
+        for ((part, boiling), flash_s) in found.pool.iter().zip(&mut crossing.boiling).zip(times) {
+            self.boil(pressure, part, flash_s, boiling)?;
         }
         let Some(conductance) = self.conductance(found, surface_m2, surface.temperature) else {
             return Ok(crossing);
@@ -145,6 +152,7 @@ impl CryogenicTank<'_> {
         &self,
         pressure: S,
         part: &LiquidSide<S>,
+        flash_s: f64,
         boiling: &mut Stream<S>,
     ) -> Result<(), FluidError> {
         let t = part.temperature;
@@ -156,8 +164,7 @@ impl CryogenicTank<'_> {
         let at = self.cryogen.boiling.saturation(t.value())?;
         let saturated = t.lift(at.pressure_pa.0, at.pressure_pa.1);
         let superheat = excess(saturated - pressure, SMOOTHING_PA) / at.pressure_pa.1;
-        let per_kelvin =
-            part.heat_capacity_j_k() / (at.vaporisation_enthalpy_j_kg() * self.cryogen.flash_s);
+        let per_kelvin = part.heat_capacity_j_k() / (at.vaporisation_enthalpy_j_kg() * flash_s);
         let enthalpy = t.lift(at.vapour_enthalpy_j_kg.0, at.vapour_enthalpy_j_kg.1);
         boiling.add(superheat * per_kelvin, enthalpy);
         Ok(())
