@@ -196,7 +196,7 @@ fn settle(contents: &mut [Content], spring: impl Fn(&Content) -> Result<Spring, 
         let Ok(springs) = contents.iter().map(&spring).collect::<Result<Vec<_>, _>>() else {
             return;
         };
-        if springs.iter().any(|spring| !(spring.stiffness_pa > 0.0)) {
+        if !springs.iter().all(|spring| spring.stiffness_pa > 0.0) {
             return;
         }
         let (mut push, mut give) = (0.0, 0.0);
