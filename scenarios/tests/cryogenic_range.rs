@@ -296,18 +296,19 @@ fn a_liquid_that_comes_near_its_critical_point_is_named() {
     );
 }
 
-/// A gas colder than the liquid under it would rain out at once: 60 K over oxygen that boils at 90.06 K
-/// (1.0 bar; Schmidt and Wagner 1985) is refused, with the temperature to write.
+/// A gas colder than the liquid under it would rain out at once: 85 K over oxygen that boils at 90.19 K
+/// (1.013 bar; Schmidt and Wagner 1985) is refused, with the temperature to write. At 60 K its vapour is no gas.
 #[test]
 fn an_ullage_colder_than_its_liquid_is_refused() {
-    let text = pushed("oxygen", "helium", "ullage_temperature = \"60 K\"");
+    let text = pushed("oxygen", "helium", "ullage_temperature = \"85 K\"");
     let errors = scenarios::load(&text).expect_err("it is colder");
     let words = format!("{errors:?}");
     assert!(
         words.contains("ullage_temperature") && words.contains("leave it out"),
         "{words}"
     );
-    assert!(scenarios::load(&text.replace("60 K", "95 K")).is_ok());
+    assert!(scenarios::load(&text.replace("85 K", "60 K")).is_err());
+    assert!(scenarios::load(&text.replace("85 K", "95 K")).is_ok());
 }
 
 /// Gas that an ullage is pressed with at once heats it adiabatically, beyond the 620 K up to which the viscosity and
