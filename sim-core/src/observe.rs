@@ -495,6 +495,9 @@ pub fn chain_throat(
     found: &Evaluation<f64>,
     throat: Throat,
 ) -> Option<Choke<f64>> {
+    if throat == Throat::Held(None) {
+        return None;
+    }
     let (chain, column) = column_of(run, branch, y, found)?;
     let end = chain_end_pa(run, branch, found) + chain.exit_loss(&column);
     let travel = |a| run.travel(a, time_s);

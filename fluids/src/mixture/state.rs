@@ -1,10 +1,10 @@
 //! Pressure and temperature of what a volume holds.
 //!
 //! One real gas is looked up in its table. Otherwise the temperature is the root of e(rho, T) =
-//! e, by Newton's method from a start that depends on nothing but the input, unless one is given. The last step is not
-//! evaluated again but followed to first order, so that what is left is its square. Partials
-//! follow from the implicit function theorem: dT = (de - sum e_k d rho_k)/e_T, dp = sum p_k d rho_k
-//! + p_T dT.
+//! e, by Newton's method from a start that depends on nothing but the input, unless one is given.
+//! The last step is not evaluated again but followed to first order, so that what is left is its
+//! square. Partials follow from the implicit function theorem: dT = (de - sum e_k d rho_k)/e_T,
+//! dp = sum p_k d rho_k + p_T dT.
 
 use super::Inner;
 use super::balance::Balance;

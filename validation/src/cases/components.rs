@@ -138,54 +138,42 @@ const WEISBACH: [f64; 13] = [
     0.05, 0.29, 0.75, 1.56, 3.10, 5.47, 9.68, 17.3, 31.2, 52.6, 106.0, 206.0, 486.0,
 ];
 
-fn cock() -> Case {
-    let open_loss = 0.1;
-    let trim = Trim::new(&Characteristic::Cock { open_loss });
-    let mut figures = Vec::new();
-    for (step, loss) in (1..).zip(WEISBACH) {
+const WEISBACH_SOURCE: &str =
+    "J. Weisbach's experiments (1855) as reprinted in hydraulics handbooks; from memory";
+
+/// What a trim loses beside its open bore at each row of the table.
+fn losses(characteristic: &Characteristic, open_loss: f64, tolerance: f64) -> Vec<Figure> {
+    let trim = Trim::new(characteristic);
+    let rows = (1..).zip(WEISBACH).map(|(step, loss)| {
         let angle = 5.0 * f64::from(step);
         let fraction: f64 = trim.fraction(1.0 - angle / 90.0);
         let added = open_loss / fraction.powi(2) - open_loss;
-        figures.push(Figure::relative(
-            format!("loss at {angle} deg"),
-            "",
-            loss,
-            added,
-            1e-6,
-        ));
-    }
-    let shut: f64 = trim.fraction(1.0 - 82.5 / 90.0);
+        Figure::relative(format!("loss at {angle} deg"), "", loss, added, tolerance)
+    });
+    rows.collect()
+}
+
+fn cock() -> Case {
+    let open_loss = 0.1;
+    let cock = Characteristic::Cock { open_loss };
+    let mut figures = losses(&cock, open_loss, 1e-6);
+    let shut: f64 = Trim::new(&cock).fraction(1.0 - 82.5 / 90.0);
     figures.push(Figure::at_most("capacity at 82.5 deg", shut, 0.0));
     Case {
         title: "A cock against its angle from open, beside the loss of the open bore".to_owned(),
-        source: "J. Weisbach's experiments (1855) as reprinted in hydraulics handbooks; from memory",
+        source: WEISBACH_SOURCE,
         reason: "the curve passes through every row of the table, 1e-6",
         figures: Ok(figures),
     }
 }
 
-/// The closed form of a ball beside the table through which it was fitted.
+/// The closed form of a ball, whose open bore loses 0.05, beside the table through which it was fitted.
 fn ball() -> Case {
-    let open_loss = 0.05;
-    let trim = Trim::new(&Characteristic::Ball);
-    let mut figures = Vec::new();
-    for (step, loss) in (1..).zip(WEISBACH) {
-        let angle = 5.0 * f64::from(step);
-        let fraction: f64 = trim.fraction(1.0 - angle / 90.0);
-        let added = open_loss / fraction.powi(2) - open_loss;
-        figures.push(Figure::relative(
-            format!("loss at {angle} deg"),
-            "",
-            loss,
-            added,
-            0.1,
-        ));
-    }
     Case {
         title: "A full-port ball against its angle from open, beside a cock".to_owned(),
-        source: "J. Weisbach's experiments (1855) as reprinted in hydraulics handbooks; from memory",
+        source: WEISBACH_SOURCE,
         reason: "two digits of an experiment, and another body that turns: 10 %",
-        figures: Ok(figures),
+        figures: Ok(losses(&Characteristic::Ball, 0.05, 0.1)),
     }
 }
 
